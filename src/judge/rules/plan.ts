@@ -1,0 +1,3 @@
+import { rule } from './define.js';
+
+export const PLAN_RULES = {} as const;

@@ -1,0 +1,3 @@
+import { rule } from './define.js';
+
+export const REDUNDANCY_RULES = {} as const;

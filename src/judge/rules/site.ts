@@ -1,0 +1,3 @@
+import { rule } from './define.js';
+
+export const SITE_RULES = {} as const;

@@ -1,0 +1,138 @@
+/** Address arithmetic over ipaddr.js. Text in, text out; IPv4 and IPv6 (RFC 4632, RFC 4291, text form RFC 5952). */
+import ipaddr from 'ipaddr.js';
+
+export type Family = 4 | 6;
+
+export interface Cidr {
+  /** Canonical text of the address as written (host bits kept). */
+  readonly address: string;
+  readonly prefixBits: number;
+  readonly family: Family;
+}
+
+/** Canonical text, or undefined where the text is not exactly one address. Leading zeros and short IPv4 forms are refused. */
+export function parseAddress(text: string): string | undefined {
+  if (ipaddr.IPv4.isValidFourPartDecimal(text)) {
+    return text.split('.').some((part) => part.length > 1 && part.startsWith('0')) ? undefined : text;
+  }
+  if (!text.includes(':') || text.includes('%') || !ipaddr.IPv6.isValid(text)) return undefined;
+  return ipaddr.IPv6.parse(text).toRFC5952String();
+}
+
+export function familyOf(address: string): Family {
+  return address.includes(':') ? 6 : 4;
+}
+
+export function addressBits(family: Family): 32 | 128 {
+  return family === 4 ? 32 : 128;
+}
+
+/** `address/prefix`; undefined where either half is wrong. */
+export function parseCidr(text: string): Cidr | undefined {
+  const slash = text.indexOf('/');
+  if (slash < 0) return undefined;
+  const address = parseAddress(text.slice(0, slash));
+  const digits = text.slice(slash + 1);
+  if (address === undefined || !/^(0|[1-9]\d{0,2})$/.test(digits)) return undefined;
+  const prefixBits = Number(digits);
+  const family = familyOf(address);
+  return prefixBits <= addressBits(family) ? { address, prefixBits, family } : undefined;
+}
+
+/** Numeric value of a canonical address. */
+export function toNumber(address: string): bigint {
+  const bytes = ipaddr.parse(address).toByteArray();
+  return bytes.reduce((sum, byte) => (sum << 8n) | BigInt(byte), 0n);
+}
+
+export function fromNumber(value: bigint, family: Family): string {
+  const bytes: number[] = [];
+  for (let shift = addressBits(family) - 8; shift >= 0; shift -= 8)
+    bytes.push(Number((value >> BigInt(shift)) & 0xffn));
+  const parsed = ipaddr.fromByteArray(bytes);
+  return parsed instanceof ipaddr.IPv6 ? parsed.toRFC5952String() : parsed.toString();
+}
+
+/** Order by family, then by value. */
+export function compareAddresses(a: string, b: string): number {
+  const family = familyOf(a) - familyOf(b);
+  if (family !== 0) return family;
+  const left = toNumber(a);
+  const right = toNumber(b);
+  return left < right ? -1 : left > right ? 1 : 0;
+}
+
+export interface Block {
+  readonly family: Family;
+  readonly prefixBits: number;
+  readonly first: bigint;
+  readonly last: bigint;
+}
+
+/** The block a CIDR text names, whatever host bits it carries. Throws RangeError on text that parseCidr refuses. */
+export function blockOf(cidr: string): Block {
+  const parsed = parseCidr(cidr);
+  if (parsed === undefined) throw new RangeError(`not a CIDR: ${cidr}`);
+  const hostBits = BigInt(addressBits(parsed.family) - parsed.prefixBits);
+  const first = (toNumber(parsed.address) >> hostBits) << hostBits;
+  return { family: parsed.family, prefixBits: parsed.prefixBits, first, last: first + (1n << hostBits) - 1n };
+}
+
+/** Canonical `network/prefix` with the host bits zero. */
+export function canonicalCidr(cidr: string): string {
+  const block = blockOf(cidr);
+  return `${fromNumber(block.first, block.family)}/${block.prefixBits}`;
+}
+
+export function cidrContains(cidr: string, address: string): boolean {
+  const block = blockOf(cidr);
+  if (block.family !== familyOf(address)) return false;
+  const value = toNumber(address);
+  return value >= block.first && value <= block.last;
+}
+
+export function cidrsOverlap(a: string, b: string): boolean {
+  const left = blockOf(a);
+  const right = blockOf(b);
+  return left.family === right.family && left.first <= right.last && right.first <= left.last;
+}
+
+/**
+ * First and last address that a host may have. IPv4: network and broadcast are left out up to /30 (RFC 1122 §3.2.1.3),
+ * a /31 has two hosts (RFC 3021 §2.1), a /32 one. IPv6: all (the subnet-router anycast address, RFC 4291 §2.6.1, is left out up to /126).
+ */
+export function usableRange(cidr: string): {
+  readonly first: bigint;
+  readonly last: bigint;
+  readonly count: bigint;
+} {
+  const block = blockOf(cidr);
+  const hostBits = addressBits(block.family) - block.prefixBits;
+  const first = hostBits >= 2 ? block.first + 1n : block.first;
+  const last = hostBits >= 2 && block.family === 4 ? block.last - 1n : block.last;
+  return { first, last, count: last - first + 1n };
+}
+
+/** `network` or `broadcast` where the address is that of its block (RFC 1122 §3.2.1.3; not on /31 and /32, RFC 3021). */
+export function specialInBlock(cidr: string, address: string): 'network' | 'broadcast' | undefined {
+  const block = blockOf(cidr);
+  if (block.family !== 4 || block.prefixBits >= 31 || familyOf(address) !== 4) return undefined;
+  const value = toNumber(address);
+  if (value === block.first) return 'network';
+  return value === block.last ? 'broadcast' : undefined;
+}
+
+export function rangeContains(range: { first: string; last: string }, address: string): boolean {
+  return (
+    familyOf(range.first) === familyOf(address) &&
+    compareAddresses(range.first, address) <= 0 &&
+    compareAddresses(address, range.last) <= 0
+  );
+}
+
+/** Every usable host address of a block, in order. The caller bounds the size. */
+export function* hostsOf(cidr: string): Generator<string> {
+  const { family } = blockOf(cidr);
+  const { first, last } = usableRange(cidr);
+  for (let value = first; value <= last; value += 1n) yield fromNumber(value, family);
+}

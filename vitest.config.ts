@@ -1,0 +1,38 @@
+import { defineConfig } from 'vitest/config';
+
+const shared = { pool: 'forks', testTimeout: 20_000 } as const;
+
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          ...shared,
+          name: 'unit',
+          include: ['tests/**/*.test.ts'],
+          exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**'],
+        },
+      },
+      {
+        test: {
+          ...shared,
+          name: 'lab',
+          include: ['tests/lab/**/*.test.ts'],
+          testTimeout: 180_000,
+          hookTimeout: 60_000,
+          fileParallelism: false,
+        },
+      },
+      {
+        test: {
+          ...shared,
+          name: 'page',
+          include: ['tests/page/**/*.test.ts'],
+          testTimeout: 90_000,
+          hookTimeout: 60_000,
+          fileParallelism: false,
+        },
+      },
+    ],
+  },
+});
