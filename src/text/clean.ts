@@ -1,0 +1,29 @@
+/**
+ * Text from devices and files, made safe to show anywhere: in a terminal, a page, a CSV cell.
+ * White space folds to one blank; control, bidirectional and invisible formatting characters and lone surrogates become a visible
+ * escape (`\u202e`), so that nothing is hidden and nothing acts.
+ */
+const WHITE_SPACE = /[\t\n\v\f\r \u0085\u00a0\u2028\u2029]+/g;
+const ACTING =
+  /[\u0000-\u001f\u007f-\u009f\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb]|\p{Cs}|[\u{e0000}-\u{e0fff}]/gu;
+
+/** Longest text kept from a device, in characters, unless the caller says otherwise. */
+export const TEXT_LIMIT = 256;
+
+export function cleanText(text: string, limit: number = TEXT_LIMIT): string {
+  const length = text.length;
+  // Escapes only lengthen, so a bounded slice is enough to fill the limit.
+  const cleaned = text
+    .slice(0, limit * 4)
+    .replace(WHITE_SPACE, ' ')
+    .trim()
+    .replace(ACTING, visible);
+  if (cleaned.length <= limit && length <= limit * 4) return cleaned;
+  const kept = [...cleaned.slice(0, limit)].filter((character) => !/^\p{Cs}$/u.test(character)).join('');
+  return `${kept}… (cut, ${length} characters)`;
+}
+
+function visible(character: string): string {
+  const code = character.codePointAt(0) ?? 0;
+  return code > 0xffff ? `\\u{${code.toString(16)}}` : `\\u${code.toString(16).padStart(4, '0')}`;
+}
