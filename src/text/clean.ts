@@ -5,7 +5,7 @@
  */
 const WHITE_SPACE = /[\t\n\v\f\r \u0085\u00a0\u2028\u2029]+/g;
 const ACTING =
-  /[\u0000-\u001f\u007f-\u009f\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb]|\p{Cs}|[\u{e0000}-\u{e0fff}]/gu;
+  /\p{Cc}|\p{Cf}|\p{Cs}|\p{Co}|\u034f|\u115f|\u1160|\u17b4|\u17b5|[\u180b-\u180f]|\u3164|[\ufe00-\ufe0f]|\uffa0|[\ufff0-\ufffb]/gu;
 
 /** Longest text kept from a device, in characters, unless the caller says otherwise. */
 export const TEXT_LIMIT = 256;
@@ -19,7 +19,7 @@ export function cleanText(text: string, limit: number = TEXT_LIMIT): string {
     .trim()
     .replace(ACTING, visible);
   if (cleaned.length <= limit && length <= limit * 4) return cleaned;
-  const kept = [...cleaned.slice(0, limit)].filter((character) => !/^\p{Cs}$/u.test(character)).join('');
+  const kept = cleaned.slice(0, limit).replace(/\p{Cs}$/u, '');
   return `${kept}… (cut, ${length} characters)`;
 }
 

@@ -1,0 +1,10 @@
+import type { Command } from 'commander';
+import { registerCheck } from './check.js';
+import type { CliDeps } from './common.js';
+import { registerReview } from './review.js';
+
+/** Adds one command to the program. `setStatus` takes the exit status. */
+export type Register = (program: Command, deps: CliDeps, setStatus: (status: number) => void) => void;
+
+/** In the order of a visit, which is the order of the help. */
+export const COMMANDS: readonly Register[] = [registerReview, registerCheck];

@@ -1,0 +1,90 @@
+import { type Command, CommanderError } from 'commander';
+import { MatchmarkError } from '../errors.js';
+import { cleanText } from '../text/clean.js';
+
+/** Where a command writes. `columns` is the width of the terminal, absent on a pipe. */
+export interface Output {
+  write(text: string): void;
+  readonly isTTY: boolean;
+  readonly columns?: number | undefined;
+}
+
+/** What the world gives a command; tests pass their own. */
+export interface CliDeps {
+  readonly stdout: Output;
+  readonly stderr: Output;
+  readonly env: Readonly<Record<string, string | undefined>>;
+  readonly platform: NodeJS.Platform;
+  readonly cwd: string;
+  /** Aborted by Ctrl-C. */
+  readonly signal: AbortSignal;
+  readonly date: () => Date;
+}
+
+export interface CommonOptions {
+  readonly json?: boolean;
+  readonly out?: string;
+  readonly vantage?: string;
+  readonly quiet?: boolean;
+}
+
+/** Exit status (DESIGN 4). */
+export const EXIT = { clean: 0, findings: 1, usage: 2, incomplete: 3, interrupted: 130 } as const;
+
+/** Adds the options that every command has. */
+export function withCommonOptions(command: Command): Command {
+  return command
+    .option('--json', 'put the result, and nothing else, on standard output as JSON')
+    .option('--out <dir>', 'folder to write into')
+    .option('--vantage <name>', 'name of the place that this run looks from (default: the host name)')
+    .option('--quiet', 'no progress and no summary; findings and errors only');
+}
+
+/**
+ * Makes a commander action of a function that returns an exit status. Errors of ours become one message and what to do next;
+ * others are bugs and say so.
+ */
+export function action<Arguments extends unknown[]>(
+  deps: CliDeps,
+  setStatus: (status: number) => void,
+  work: (...args: Arguments) => Promise<number>,
+): (...args: Arguments) => Promise<void> {
+  return async (...args) => {
+    try {
+      setStatus(await work(...args));
+    } catch (error) {
+      setStatus(reportError(deps, error));
+    }
+  };
+}
+
+/** Writes an error as its user should see it and gives the exit status. */
+export function reportError(deps: Pick<CliDeps, 'stderr' | 'env'>, error: unknown): number {
+  if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.clean : EXIT.usage;
+  if (error instanceof MatchmarkError) {
+    deps.stderr.write(`matchmark: ${error.message}\n`);
+    if (error.next !== undefined) deps.stderr.write(`  ${error.next}\n`);
+    return error.code === 'internal' || error.code === 'write-failed' ? EXIT.incomplete : EXIT.usage;
+  }
+  const text = error instanceof Error ? error.message : String(error);
+  deps.stderr.write(`matchmark: something went wrong inside the program: ${cleanText(text)}\n`);
+  deps.stderr.write(
+    '  Set MATCHMARK_DEBUG=1 and run it again to see where; nothing on the network was changed.\n',
+  );
+  if (deps.env.MATCHMARK_DEBUG && error instanceof Error) deps.stderr.write(`${error.stack}\n`);
+  return EXIT.incomplete;
+}
+
+/** Text settings for a stream: colour only on a terminal and never where NO_COLOR is set; ASCII where the console lacks Unicode. */
+export function textStyle(
+  output: Output,
+  deps: Pick<CliDeps, 'env' | 'platform'>,
+): { width: number; colour: boolean; unicode: boolean } {
+  const { env, platform } = deps;
+  const colour = output.isTTY && !env.NO_COLOR && env.TERM !== 'dumb';
+  const utf8Locale = /utf-?8/i.test(env.LC_ALL || env.LC_CTYPE || env.LANG || '');
+  // Windows Terminal and VS Code announce themselves; the old console is assumed to lack the marks.
+  const unicode =
+    platform === 'win32' ? Boolean(env.WT_SESSION || env.TERM_PROGRAM) : utf8Locale || platform === 'darwin';
+  return { width: output.columns ?? 100, colour, unicode };
+}
