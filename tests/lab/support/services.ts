@@ -1,0 +1,92 @@
+/** Real programs on lab hosts: net-snmp's agent, a web server with its certificate, an SSH line. */
+import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { type Lab, type LabHost, type LabSwitch, PROJECT } from './lab.js';
+import { must, type Running } from './run.js';
+
+export interface WebServer {
+  readonly port: number;
+  readonly tls?: { readonly key: string; readonly cert: string };
+  readonly title?: string;
+  readonly server?: string;
+  readonly address?: string;
+  readonly pages?: Record<string, string>;
+}
+
+export interface Equipment {
+  readonly web?: readonly WebServer[];
+  readonly lines?: readonly { readonly port: number; readonly line: string; readonly address?: string }[];
+  readonly open?: readonly number[];
+}
+
+/** Web servers, SSH lines and open ports on one host. */
+export async function startEquipment(host: LabHost, equipment: Equipment): Promise<Running> {
+  const script = path.join(PROJECT, 'tests/lab/support/equipment.mjs');
+  const running = host.start(process.execPath, [script, JSON.stringify(equipment)]);
+  await running.waitFor(/^ready$/m);
+  return running;
+}
+
+/** A self-signed certificate made by openssl: EC P-256, `days` may be negative for one that has expired. */
+export async function makeCertificate(
+  lab: Lab,
+  commonName: string,
+  days = 365,
+): Promise<{ key: string; cert: string }> {
+  const key = path.join(lab.folder, `${commonName}.key`);
+  const cert = path.join(lab.folder, `${commonName}.pem`);
+  await must('openssl', [
+    ...['req', '-x509', '-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:prime256v1', '-nodes'],
+    ...['-keyout', key, '-out', cert, '-days', String(days), '-subj', `/CN=${commonName}`],
+  ]);
+  return { key, cert };
+}
+
+export interface SnmpAgent {
+  readonly sysName: string;
+  readonly sysDescr?: string;
+  readonly community?: string;
+  readonly port?: number;
+  /** Further lines of snmpd.conf. */
+  readonly lines?: readonly string[];
+  /** Serve as an AgentX master on this socket path, for lldpd. */
+  readonly agentx?: string;
+}
+
+/** A real snmpd, read only, on every address of the host. */
+export async function startSnmpd(host: LabHost | LabSwitch, agent: SnmpAgent): Promise<Running> {
+  const folder = path.join(host.lab.folder, `snmpd-${host.name}`);
+  mkdirSync(folder, { recursive: true });
+  const file = path.join(folder, 'snmpd.conf');
+  writeFileSync(
+    file,
+    [
+      `rocommunity ${agent.community ?? 'lab-read'}`,
+      `rocommunity6 ${agent.community ?? 'lab-read'}`,
+      `sysName ${agent.sysName}`,
+      `sysDescr ${agent.sysDescr ?? `Example equipment ${agent.sysName}`}`,
+      'sysLocation lab',
+      'sysContact nobody@lab.example',
+      ...(agent.agentx === undefined ? [] : ['master agentx', `agentXSocket ${agent.agentx}`]),
+      ...(agent.lines ?? []),
+      '',
+    ].join('\n'),
+  );
+  const port = agent.port ?? 161;
+  const running = host.start(
+    'snmpd',
+    ['-f', '-Lo', '-C', '-c', file, '-I', '-smux', `udp:0.0.0.0:${port}`, `udp6:[::]:${port}`],
+    { env: { SNMP_PERSISTENT_DIR: folder, MIBS: '' } },
+  );
+  await running.waitFor(/NET-SNMP version/, 15_000);
+  return running;
+}
+
+/** The reason why a test needing these programs must be skipped, or undefined. */
+export function programsRefusal(...programs: readonly string[]): string | undefined {
+  const folders = ['/usr/bin', '/usr/sbin', '/bin', '/sbin', '/usr/local/bin', '/usr/local/sbin'];
+  const absent = programs.filter(
+    (program) => !folders.some((folder) => existsSync(path.join(folder, program))),
+  );
+  return absent.length === 0 ? undefined : `not installed: ${absent.join(', ')}`;
+}
