@@ -1,0 +1,49 @@
+/** What the scheduler needs to know of the place it looks from. The real one joins src/vantage, src/kit and src/presence. */
+import type { Plan } from '../plan/model.js';
+import type {
+  AddressSighting,
+  LldpNeighbour,
+  PresenceSighting,
+  ProxyArpCheck,
+  Vantage,
+} from '../sighting/types.js';
+import type { Standpoint } from './blank.js';
+
+export interface PresenceRequest {
+  readonly addresses: readonly string[];
+  readonly vantage: Vantage;
+  /** Which planned device an address belongs to: one MAC for three devices or more looks like proxy ARP. */
+  readonly deviceOf: ReadonlyMap<string, string>;
+  /** Every address of the plan, so that the proxy question uses another. */
+  readonly planned: ReadonlySet<string>;
+  readonly networks: Plan['networks'];
+}
+
+export interface PresenceAnswer {
+  readonly presence: ReadonlyMap<string, PresenceSighting>;
+  readonly ownNeighbours: readonly LldpNeighbour[];
+  readonly proxyArp: readonly ProxyArpCheck[];
+  readonly notes: readonly string[];
+}
+
+export interface Lookout {
+  vantage(name: string | undefined): Promise<Vantage>;
+  standpoint(vantage: Vantage, address: string, plan: Plan): Standpoint;
+  /** Settles who is present on the links; calls `onSettled` as soon as one address is certain. */
+  settle(
+    request: PresenceRequest,
+    signal: AbortSignal,
+    onSettled: (address: string, presence: PresenceSighting) => void,
+  ): Promise<PresenceAnswer>;
+}
+
+/** Loopback addresses are asked like any other, but nobody claims them by ARP. */
+export function needsPresence(standpoint: Standpoint, address: string): boolean {
+  return standpoint.reach === 'on-link' && !isLoopback(address);
+}
+
+export function isLoopback(address: string): boolean {
+  return address.startsWith('127.') || address === '::1';
+}
+
+export type Sightings = ReadonlyMap<string, AddressSighting>;

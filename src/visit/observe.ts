@@ -1,0 +1,207 @@
+/**
+ * One look from one place: the only scheduler. Presence first, then each box as soon as it is known to be there, then the tables
+ * that need a whole device. Read only; nothing outside the plan is asked unless the request says so.
+ */
+import type { Endpoint, Plan } from '../plan/model.js';
+import type { Clock, ResolvedSnmp } from '../probe/types.js';
+import type { AddressSighting, Evidence, PresenceSighting, Vantage } from '../sighting/types.js';
+import { type AskContext, askAddress } from './ask.js';
+import { blankSighting, type Standpoint } from './blank.js';
+import { isLoopback, type Lookout, needsPresence, type PresenceAnswer } from './lookout.js';
+import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
+import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
+import type { ProbeSet } from './probe-set.js';
+import { type Question, questionsFor } from './questions.js';
+import { readTables } from './tables.js';
+
+export interface ObserveRequest {
+  readonly plan: Plan;
+  readonly stage: 'power-on' | 'configured';
+  readonly only?: readonly string[] | undefined;
+  /** Further addresses to ask, for a survey. Those that answer nothing leave no sighting. */
+  readonly sweep?: readonly string[] | undefined;
+  readonly vantageName?: string | undefined;
+  readonly pace?: PaceLimits | undefined;
+  readonly patiences?: Patiences | undefined;
+}
+
+export interface ObserveDeps {
+  readonly lookout: Lookout;
+  readonly probes: ProbeSet;
+  readonly clock: Clock;
+  readonly sleep?: Sleep | undefined;
+}
+
+export interface Progress {
+  readonly phase: 'looking' | 'asking' | 'tables' | 'done';
+  readonly done: number;
+  readonly total: number;
+  /** Addresses that answered anything so far. */
+  readonly answered: number;
+}
+
+export async function observe(
+  request: ObserveRequest,
+  deps: ObserveDeps,
+  signal: AbortSignal,
+  onProgress: (progress: Progress) => void = () => {},
+): Promise<Evidence> {
+  const { plan } = request;
+  const startedAt = deps.clock.date().toISOString();
+  const vantage = await deps.lookout.vantage(request.vantageName);
+  const questions = questionsFor(plan, { only: request.only, sweep: request.sweep });
+  const pacer = createPacer(request.pace ?? DEFAULT_PACE, deps.clock, deps.sleep ?? realSleep, signal);
+  const patiences = request.patiences ?? DEFAULT_PATIENCES;
+  const credentials = resolveAll(plan, deps.probes);
+
+  const sightings = new Map<string, AddressSighting>();
+  const progress = { done: 0, total: questions.length, answered: 0 };
+  onProgress({ phase: 'looking', ...progress });
+  const settle = (sighting: AddressSighting): void => {
+    sightings.set(sighting.address, sighting);
+    progress.done += 1;
+    if (answersAnything(sighting)) progress.answered += 1;
+    onProgress({ phase: 'asking', ...progress });
+  };
+  const contextFor = (question: Question, standpoint: Standpoint): AskContext => ({
+    probes: deps.probes,
+    pacer,
+    patiences,
+    signal,
+    credential: credentials.get(question.snmp ?? '') ?? {
+      missing: 'the plan names no SNMP credential for it',
+    },
+    interfaceMtu: vantage.interfaces.find(({ name }) => name === standpoint.interface)?.mtu,
+  });
+
+  const standing = new Map(
+    questions.map((question) => [
+      question.address,
+      { question, standpoint: deps.lookout.standpoint(vantage, question.address, plan) },
+    ]),
+  );
+  const asking: Promise<void>[] = [];
+  const ask = (address: string, presence: PresenceSighting): void => {
+    const known = standing.get(address);
+    if (known === undefined) return;
+    const { question, standpoint } = known;
+    const blocked = blockedReason(standpoint, address, presence);
+    if (blocked !== undefined) settle(blankSighting(question, standpoint, presence, blocked));
+    else
+      asking.push(askAddress(question, standpoint, presence, contextFor(question, standpoint)).then(settle));
+  };
+
+  const onLink: string[] = [];
+  for (const [address, { standpoint }] of standing) {
+    if (needsPresence(standpoint, address)) onLink.push(address);
+    else ask(address, { outcome: 'not-run', reason: presenceReason(standpoint, address) });
+  }
+  const presence = await settlePresence(request, deps, vantage, onLink, signal, ask);
+  for (const address of onLink) {
+    if (!sightings.has(address) && presence.presence.get(address) === undefined)
+      ask(address, {
+        outcome: 'not-run',
+        reason: signal.aborted ? 'interrupted' : 'the neighbour question was not settled',
+      });
+  }
+  await Promise.all(asking);
+
+  onProgress({ phase: 'tables', ...progress });
+  const tables = signal.aborted
+    ? { links: [], switches: [] }
+    : await readTables(plan, sightings, { probes: deps.probes, pacer, patiences, credentials, signal });
+  onProgress({ phase: 'done', ...progress });
+
+  return {
+    vantage,
+    startedAt,
+    finishedAt: deps.clock.date().toISOString(),
+    stage: request.stage,
+    ...(request.only === undefined ? {} : { only: request.only }),
+    complete: !signal.aborted,
+    sightings: questions.flatMap((question) => {
+      const sighting = sightings.get(question.address);
+      return sighting === undefined || (question.kind === 'swept' && !answersAnything(sighting))
+        ? []
+        : [sighting];
+    }),
+    links: tables.links,
+    switches: tables.switches,
+    ownNeighbours: presence.ownNeighbours,
+    proxyArp: presence.proxyArp,
+    attestations: [],
+    drills: [],
+    notes: presence.notes,
+  };
+}
+
+async function settlePresence(
+  request: ObserveRequest,
+  deps: ObserveDeps,
+  vantage: Vantage,
+  addresses: readonly string[],
+  signal: AbortSignal,
+  onSettled: (address: string, presence: PresenceSighting) => void,
+): Promise<PresenceAnswer> {
+  if (addresses.length === 0) return { presence: new Map(), ownNeighbours: [], proxyArp: [], notes: [] };
+  const { plan } = request;
+  const withAddress = plan.endpoints.filter(
+    (endpoint): endpoint is Endpoint & { address: string } => endpoint.address !== undefined,
+  );
+  const settled = new Set<string>();
+  const once = (address: string, sighting: PresenceSighting): void => {
+    if (settled.has(address)) return;
+    settled.add(address);
+    onSettled(address, sighting);
+  };
+  const answer = await deps.lookout.settle(
+    {
+      addresses,
+      vantage,
+      deviceOf: new Map(withAddress.map(({ address, device }) => [address, device])),
+      planned: new Set(withAddress.map(({ address }) => address)),
+      networks: plan.networks,
+    },
+    signal,
+    once,
+  );
+  for (const [address, sighting] of answer.presence) once(address, sighting);
+  return answer;
+}
+
+/** Why an address gets no further question, or undefined where it gets one. */
+function blockedReason(
+  standpoint: Standpoint,
+  address: string,
+  presence: PresenceSighting,
+): string | undefined {
+  if (standpoint.reach === 'no-route') return standpoint.reachReason ?? 'no route from here';
+  if (standpoint.own && !isLoopback(address)) return "this is the laptop's own address";
+  if (presence.outcome === 'unclaimed') return 'nobody on this link claims the address';
+  return undefined;
+}
+
+function presenceReason(standpoint: Standpoint, address: string): string {
+  if (isLoopback(address)) return 'a loopback address is claimed by nobody on a wire';
+  return standpoint.reach === 'routed'
+    ? 'behind a router: only the router is seen by ARP'
+    : (standpoint.reachReason ?? 'no route from here');
+}
+
+function resolveAll(
+  plan: Plan,
+  probes: ProbeSet,
+): ReadonlyMap<string, ResolvedSnmp | { readonly missing: string }> {
+  return new Map(
+    Object.values(plan.snmp).map((credential) => [credential.name, probes.resolveCredential(credential)]),
+  );
+}
+
+export function answersAnything(sighting: AddressSighting): boolean {
+  return (
+    sighting.presence.outcome === 'claimed' ||
+    sighting.icmp.outcome === 'replied' ||
+    sighting.snmp.outcome === 'replied' ||
+    sighting.tcp.some(({ outcome }) => outcome === 'accepted' || outcome === 'refused')
+  );
+}

@@ -1,0 +1,116 @@
+/** What one run asks: every address once, with everything that the plan wants to know of it. Pure. */
+import { cidrContains } from '../plan/address.js';
+import type { Device, Endpoint, Network, Plan, PlannedService } from '../plan/model.js';
+
+export interface Question {
+  readonly address: string;
+  /** Why it is asked; the strongest reason where there are several. */
+  readonly kind: 'planned' | 'default' | 'swept';
+  /** Pacing key: questions to one device share its ceiling. */
+  readonly device: string;
+  readonly endpoints: readonly Endpoint[];
+  readonly services: readonly PlannedService[];
+  /** Name of a credential of the plan. */
+  readonly snmp?: string | undefined;
+  /** IP MTU to prove, where the plan asks for one. */
+  readonly mtu?: number | undefined;
+  /** The planned network that holds the address. */
+  readonly network?: Network | undefined;
+}
+
+export interface QuestionScope {
+  readonly only?: readonly string[] | undefined;
+  /** Addresses of whole networks to ask beside the plan's own (survey --networks). */
+  readonly sweep?: readonly string[] | undefined;
+}
+
+/** Services asked of an address that nobody planned, to learn which box it is. All read the first line or page only. */
+const IDENTIFYING: readonly PlannedService[] = [
+  { name: 'https', protocol: 'tcp', port: 443 },
+  { name: 'http', protocol: 'tcp', port: 80 },
+  { name: 'ssh', protocol: 'tcp', port: 22 },
+];
+
+export function questionsFor(plan: Plan, scope: QuestionScope = {}): Question[] {
+  const inScope = (device: string): boolean => scope.only === undefined || scope.only.includes(device);
+  const devices = new Map(plan.devices.map((device) => [device.name, device]));
+  const questions = new Map<string, Question>();
+
+  for (const endpoint of plan.endpoints) {
+    if (endpoint.address === undefined || !inScope(endpoint.device)) continue;
+    const network = networkOf(plan, endpoint.address, endpoint.network);
+    const known = questions.get(endpoint.address);
+    const services = [...(known?.services ?? [])];
+    for (const service of endpoint.services) {
+      if (!services.some((other) => other.name === service.name && other.port === service.port))
+        services.push(service);
+    }
+    const snmp = known?.snmp ?? credentialOf(endpoint, devices.get(endpoint.device));
+    const mtu = known?.mtu ?? endpoint.mtu ?? network?.mtu;
+    questions.set(endpoint.address, {
+      address: endpoint.address,
+      kind: 'planned',
+      device: known?.device ?? endpoint.device,
+      endpoints: [...(known?.endpoints ?? []), endpoint],
+      services,
+      ...(snmp === undefined ? {} : { snmp }),
+      ...(mtu === undefined ? {} : { mtu }),
+      ...(network === undefined ? {} : { network }),
+    });
+  }
+  for (const { address, device } of defaultAddresses(plan)) {
+    if (questions.has(address) || !inScope(device)) continue;
+    questions.set(address, stray(plan, address, 'default', device));
+  }
+  for (const address of scope.sweep ?? []) {
+    if (!questions.has(address)) questions.set(address, stray(plan, address, 'swept', address));
+  }
+  return [...questions.values()];
+}
+
+/** Every default address with a device that has it. One address may come several times. */
+export function defaultAddresses(plan: Plan): { readonly address: string; readonly device: string }[] {
+  return [
+    ...plan.devices.flatMap((device) =>
+      device.defaultAddresses.map((address) => ({ address, device: device.name })),
+    ),
+    ...plan.endpoints.flatMap((endpoint) =>
+      endpoint.defaultAddress === undefined
+        ? []
+        : [{ address: endpoint.defaultAddress, device: endpoint.device }],
+    ),
+  ];
+}
+
+function stray(plan: Plan, address: string, kind: 'default' | 'swept', device: string): Question {
+  const network = networkOf(plan, address);
+  return {
+    address,
+    kind,
+    device,
+    endpoints: [],
+    services: IDENTIFYING,
+    ...(network === undefined ? {} : { network }),
+  };
+}
+
+function credentialOf(endpoint: Endpoint, device: Device | undefined): string | undefined {
+  if (endpoint.snmp !== undefined) return endpoint.snmp;
+  // A device's credential is for its agents: those on management ports and on ports that plan the service.
+  const hasAgent =
+    endpoint.role === 'management' ||
+    endpoint.role === 'switch' ||
+    endpoint.services.some((service) => service.name === 'snmp' || service.port === 161);
+  return hasAgent ? device?.snmp : undefined;
+}
+
+function networkOf(plan: Plan, address: string, name?: string): Network | undefined {
+  if (name !== undefined) return plan.networks.find((network) => network.name === name);
+  return plan.networks
+    .filter((network) => network.cidr !== undefined && cidrContains(network.cidr, address))
+    .sort((a, b) => prefixBits(b) - prefixBits(a))[0];
+}
+
+function prefixBits(network: Network): number {
+  return Number(network.cidr?.split('/')[1] ?? 0);
+}
