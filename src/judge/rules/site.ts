@@ -1,3 +1,14 @@
-import { rule } from './define.js';
+import { CLAIM_RULES } from './site/claims.js';
+import { DEFAULT_RULES } from './site/defaults.js';
+import { OBSERVATION_RULES } from './site/observations.js';
+import { SERVICE_RULES } from './site/services.js';
+import { SURVEY_RULES } from './site/survey.js';
 
-export const SITE_RULES = {} as const;
+/** Findings made from what was seen on the network. Links and cabling have their own file, cabling.ts. */
+export const SITE_RULES = {
+  ...CLAIM_RULES,
+  ...SERVICE_RULES,
+  ...DEFAULT_RULES,
+  ...SURVEY_RULES,
+  ...OBSERVATION_RULES,
+} as const;
