@@ -1,11 +1,7 @@
-import { readFileSync } from 'node:fs';
 import { Command } from 'commander';
 import { COMMANDS } from './commands.js';
 import { type CliDeps, EXIT, type Output, reportError } from './common.js';
-
-export const VERSION: string = (
-  JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as { version: string }
-).version;
+import { VERSION } from './version.js';
 
 /** Runs one command line and gives the exit status. Never calls process.exit. */
 export async function main(argv: readonly string[], given: Partial<CliDeps> = {}): Promise<number> {

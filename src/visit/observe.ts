@@ -5,6 +5,7 @@
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock, ResolvedSnmp } from '../probe/types.js';
 import type { AddressSighting, Evidence, PresenceSighting, Vantage } from '../sighting/types.js';
+import { cleanText } from '../text/clean.js';
 import { type AskContext, askAddress } from './ask.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import { isLoopback, type Lookout, needsPresence, type PresenceAnswer } from './lookout.js';
@@ -74,6 +75,19 @@ export async function observe(
     interfaceMtu: vantage.interfaces.find(({ name }) => name === standpoint.interface)?.mtu,
   });
 
+  const faults: string[] = [];
+  // Probes do not reject; should one have a fault of its own, it costs one address and is said.
+  const askSafely = (
+    question: Question,
+    standpoint: Standpoint,
+    presence: PresenceSighting,
+  ): Promise<AddressSighting> =>
+    askAddress(question, standpoint, presence, contextFor(question, standpoint)).catch((error: unknown) => {
+      const reason = `a probe failed inside the program: ${cleanText(String(error))}`;
+      faults.push(`${question.address}: ${reason}`);
+      return blankSighting(question, standpoint, presence, reason);
+    });
+
   const standing = new Map(
     questions.map((question) => [
       question.address,
@@ -87,8 +101,7 @@ export async function observe(
     const { question, standpoint } = known;
     const blocked = blockedReason(standpoint, address, presence);
     if (blocked !== undefined) settle(blankSighting(question, standpoint, presence, blocked));
-    else
-      asking.push(askAddress(question, standpoint, presence, contextFor(question, standpoint)).then(settle));
+    else asking.push(askSafely(question, standpoint, presence).then(settle));
   };
 
   const onLink: string[] = [];
@@ -131,7 +144,7 @@ export async function observe(
     proxyArp: presence.proxyArp,
     attestations: [],
     drills: [],
-    notes: presence.notes,
+    notes: [...presence.notes, ...faults],
   };
 }
 

@@ -1,0 +1,130 @@
+import { createHash, randomUUID } from 'node:crypto';
+import path from 'node:path';
+import type { Command } from 'commander';
+import { MatchmarkError } from '../errors.js';
+import { renderPage } from '../page/render.js';
+import type { Plan } from '../plan/model.js';
+import type { Matrix } from '../result/matrix.js';
+import { exitStatusOf } from '../result/summary.js';
+import { renderSummary } from '../terminal/summary.js';
+import { nearest } from '../text/nearest.js';
+import type { ObserveDeps } from '../visit/observe.js';
+import { createRealDeps } from '../visit/real.js';
+import { runCheck } from '../visit/run.js';
+import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { prepareFolder, runFolderName, writeWhole } from './files.js';
+import { readPlan } from './plan-input.js';
+import { progressView } from './progress.js';
+import { readSurvey } from './survey-input.js';
+import { VERSION } from './version.js';
+
+export interface CheckOptions extends CommonOptions {
+  readonly stage: 'power-on' | 'configured';
+  readonly only?: readonly string[];
+  readonly since?: string;
+}
+
+const EXAMPLES = `
+Examples:
+  matchmark check plan.yaml                        probe, compare, write run-<date>/matrix.html and matrix.json
+  matchmark check address-list.csv --out handover  an address list alone is a plan; write into handover/
+  matchmark check plan.yaml --stage power-on       the devices are still at their default addresses
+  matchmark check plan.yaml --stage power-on --only vault-1
+                                                   one device at a time, where several share a default
+  matchmark check plan.yaml --since survey.json    and say what is new since the survey
+
+Only probe networks that you are authorised on. Everything is read only.
+`;
+
+export function registerCheck(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
+  withCommonOptions(
+    program
+      .command('check')
+      .summary('the main job: probe, compare, write matrix.json and matrix.html')
+      .description('Holds what answers on the network against the plan and writes the matrix into --out DIR.')
+      .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
+      .option(
+        '--stage <stage>',
+        'power-on (devices still at their defaults) or configured',
+        stageOf,
+        'configured',
+      )
+      .option('--only <device>', 'look at this device alone; may be given several times', collect)
+      .option('--since <survey>', 'survey.json of an earlier survey: say what is new, gone and moved'),
+  )
+    .addHelpText('before', EXAMPLES.trimStart())
+    .action(action(deps, setStatus, (file: string, options: CheckOptions) => check(file, options, deps)));
+}
+
+async function check(file: string, options: CheckOptions, deps: CliDeps): Promise<number> {
+  const quiet = options.quiet === true;
+  const plan = await readPlan(file, deps, quiet);
+  if (options.only !== undefined) requireDevices(plan, options.only);
+  const survey = options.since === undefined ? undefined : await readSurvey(options.since, deps);
+  const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
+  await prepareFolder(folder);
+  const view = progressView(deps.stderr, () => performance.now(), quiet);
+  const matrix = await runCheck(
+    {
+      plan,
+      stage: options.stage,
+      only: options.only,
+      vantageName: options.vantage,
+      runId: randomUUID(),
+      version: VERSION,
+      survey,
+    },
+    createRealDeps(deps),
+    deps.signal,
+    view.show,
+  );
+  view.end();
+  return finishRun(matrix, folder, options, deps);
+}
+
+/** Writes both files, shows the summary, gives the exit status. Shared with `demo`. */
+export async function finishRun(
+  matrix: Matrix,
+  folder: string,
+  options: CommonOptions,
+  deps: CliDeps,
+): Promise<number> {
+  const json = `${JSON.stringify(matrix, null, 1)}\n`;
+  const digest = createHash('sha256').update(json).digest('hex');
+  const page = path.join(folder, 'matrix.html');
+  await writeWhole(path.join(folder, 'matrix.json'), json);
+  await writeWhole(page, renderPage(matrix, { digest }));
+  if (options.json) deps.stdout.write(json);
+  else if (!options.quiet) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
+  const shown = path.relative(deps.cwd, page);
+  deps.stderr.write(`Page: ${shown.startsWith('..') ? page : shown} (matrix.json beside it)\n`);
+  if (!matrix.run.complete) {
+    deps.stderr.write('Interrupted: what was seen so far is written; the rest says not-run.\n');
+    return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
+  }
+  return exitStatusOf(matrix.findings);
+}
+
+export type { ObserveDeps };
+
+function requireDevices(plan: Plan, names: readonly string[]): void {
+  const known = plan.devices.map(({ name }) => name);
+  for (const name of names) {
+    if (known.includes(name)) continue;
+    const near = nearest(name, known);
+    throw new MatchmarkError('usage', `the plan has no device "${name}"`, {
+      next: near === undefined ? `It has: ${known.slice(0, 12).join(', ')}.` : `Did you mean "${near}"?`,
+    });
+  }
+}
+
+function stageOf(text: string): 'power-on' | 'configured' {
+  if (text === 'power-on' || text === 'configured') return text;
+  throw new MatchmarkError('usage', `unknown stage "${text}"`, {
+    next: 'Stages are power-on and configured.',
+  });
+}
+
+function collect(value: string, before: readonly string[] = []): string[] {
+  return [...before, value];
+}

@@ -1,0 +1,67 @@
+/** Progress on standard error: a bar with counts and time left on a terminal, plain lines elsewhere. */
+import type { Progress } from '../visit/observe.js';
+import type { Output } from './common.js';
+
+const PHASES: Record<Progress['phase'], string> = {
+  looking: 'Looking who is there',
+  asking: 'Asking',
+  tables: 'Reading the tables of switches and arrays',
+  done: 'Done',
+};
+const BAR_CELLS = 24;
+const PLAIN_EVERY_MS = 5_000;
+const BAR_EVERY_MS = 80;
+
+export interface ProgressView {
+  show(progress: Progress): void;
+  /** Leaves the line clean for what comes next. */
+  end(): void;
+}
+
+export function progressView(output: Output, now: () => number, quiet: boolean): ProgressView {
+  if (quiet) return { show: () => {}, end: () => {} };
+  return output.isTTY ? barView(output, now) : plainView(output, now);
+}
+
+function barView(output: Output, now: () => number): ProgressView {
+  const startedAt = now();
+  let lastAt = Number.NEGATIVE_INFINITY;
+  let phase = '';
+  return {
+    show(progress) {
+      if (now() - lastAt < BAR_EVERY_MS && progress.phase === phase) return;
+      lastAt = now();
+      phase = progress.phase;
+      const width = Math.max(20, (output.columns ?? 80) - 1);
+      output.write(`\r${barLine(progress, lastAt - startedAt).slice(0, width)}\u001b[K`);
+    },
+    end: () => output.write('\r\u001b[K'),
+  };
+}
+
+export function barLine(progress: Progress, elapsedMs: number): string {
+  const { done, total, answered } = progress;
+  const filled = total === 0 ? 0 : Math.floor((done / total) * BAR_CELLS);
+  const bar = `[${'#'.repeat(filled)}${'.'.repeat(BAR_CELLS - filled)}]`;
+  const leftMs = done === 0 || done === total ? undefined : (elapsedMs / done) * (total - done);
+  const left = leftMs === undefined ? '' : `, about ${Math.ceil(leftMs / 1000)} s left`;
+  return `${PHASES[progress.phase]} ${bar} ${done} of ${total}, ${answered} answered${left}`;
+}
+
+function plainView(output: Output, now: () => number): ProgressView {
+  let lastAt = Number.NEGATIVE_INFINITY;
+  let phase = '';
+  return {
+    show(progress) {
+      if (progress.phase === phase && now() - lastAt < PLAIN_EVERY_MS) return;
+      if (progress.phase === 'done') return;
+      lastAt = now();
+      phase = progress.phase;
+      const { done, total, answered } = progress;
+      output.write(
+        `${PHASES[progress.phase]}: ${done} of ${total} addresses settled, ${answered} answered\n`,
+      );
+    },
+    end: () => {},
+  };
+}

@@ -1,0 +1,142 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+
+const SRC = fileURLToPath(new URL('../src/', import.meta.url));
+
+/** Folders that do no I/O (DEVELOPERS.md). A path ending in `.ts` is one file. */
+const PURE = [
+  ...[
+    'plan',
+    'sighting',
+    'text',
+    'wire',
+    'judge',
+    'redundancy',
+    'result',
+    'page',
+    'terminal',
+    'survey',
+    'drill',
+  ],
+];
+const PURE_PACKAGES = new Set([
+  'zod',
+  'ipaddr.js',
+  'yaml',
+  'string-width',
+  'fastest-levenshtein',
+  'node:util',
+  // Hashing is arithmetic, not I/O: the page names its own script and style by hash.
+  'node:crypto',
+  'oui-data',
+  'node:module',
+]);
+
+interface Import {
+  readonly from: string;
+  readonly specifier: string;
+  readonly typeOnly: boolean;
+}
+
+const files = readdirSync(SRC, { recursive: true, encoding: 'utf8' })
+  .filter((name) => name.endsWith('.ts'))
+  .map((name) => name.split(path.sep).join('/'));
+
+function importsOf(file: string): Import[] {
+  const text = readFileSync(path.join(SRC, file), 'utf8');
+  const pattern =
+    /^\s*(?:import|export)\s+(type\s+)?(?:[^'";]*?\sfrom\s+)?['"]([^'"]+)['"]|\bimport\(\s*['"]([^'"]+)['"]/gm;
+  return [...text.matchAll(pattern)].map((match) => ({
+    from: file,
+    specifier: match[2] ?? match[3] ?? '',
+    typeOnly: match[1] !== undefined,
+  }));
+}
+
+function target({ from, specifier }: Import): string | undefined {
+  if (!specifier.startsWith('.')) return undefined;
+  return path.posix.normalize(path.posix.join(path.posix.dirname(from), specifier)).replace(/\.js$/, '.ts');
+}
+
+const isPure = (file: string): boolean => PURE.some((folder) => file.startsWith(`${folder}/`));
+const all = files.flatMap(importsOf);
+
+describe('import rules', () => {
+  it('reads the source it judges', () => {
+    expect(files.length).toBeGreaterThan(50);
+    expect(all.length).toBeGreaterThan(100);
+  });
+
+  it('keeps I/O, clocks and network packages out of the pure folders', () => {
+    const outside = all.filter(
+      (one) => isPure(one.from) && target(one) === undefined && !PURE_PACKAGES.has(one.specifier),
+    );
+    expect(outside.map(({ from, specifier }) => `${from} imports ${specifier}`)).toEqual([]);
+  });
+
+  it('lets a pure folder use pure folders only, types apart', () => {
+    const across = all.filter((one) => {
+      const to = target(one);
+      return isPure(one.from) && !one.typeOnly && to?.includes('/') && !isPure(to);
+    });
+    expect(across.map(({ from, specifier }) => `${from} imports ${specifier}`)).toEqual([]);
+  });
+
+  it('reads no clock, no environment and no randomness in the pure folders', () => {
+    const reading = files.filter(isPure).flatMap((file) => {
+      const text = readFileSync(path.join(SRC, file), 'utf8').replace(/\/\*[\s\S]*?\*\/|\/\/.*$/gm, '');
+      const found =
+        /\bDate\.now\(|\bnew Date\(\)|\bMath\.random\(|\bprocess\.|\bperformance\.now\(|\bsetTimeout\(/.exec(
+          text,
+        );
+      return found === null ? [] : [`${file}: ${found[0]}`];
+    });
+    expect(reading).toEqual([]);
+  });
+
+  it('keeps the judge out of what gathers evidence', () => {
+    const upward = all.filter((one) => {
+      const to = target(one);
+      return (
+        /^(probe|snmp|wire|presence|vantage)\//.test(one.from) &&
+        to !== undefined &&
+        /^(judge|redundancy|page)\//.test(to)
+      );
+    });
+    expect(upward.map(({ from, specifier }) => `${from} imports ${specifier}`)).toEqual([]);
+  });
+
+  it('has no import cycle', () => {
+    const edges = new Map(
+      files.map((file) => [
+        file,
+        importsOf(file)
+          .flatMap((one) => (one.typeOnly ? [] : [target(one) ?? '']))
+          .filter((to) => files.includes(to)),
+      ]),
+    );
+    const cycles: string[] = [];
+    const state = new Map<string, 'open' | 'done'>();
+    const visit = (file: string, trail: readonly string[]): void => {
+      if (state.get(file) === 'done') return;
+      if (state.get(file) === 'open') {
+        cycles.push([...trail.slice(trail.indexOf(file)), file].join(' -> '));
+        return;
+      }
+      state.set(file, 'open');
+      for (const to of edges.get(file) ?? []) visit(to, [...trail, file]);
+      state.set(file, 'done');
+    };
+    for (const file of files) visit(file, []);
+    expect(cycles).toEqual([]);
+  });
+
+  it('keeps every file small enough to be one thought', () => {
+    const long = files
+      .map((file) => ({ file, lines: readFileSync(path.join(SRC, file), 'utf8').split('\n').length }))
+      .filter(({ lines }) => lines > 400);
+    expect(long).toEqual([]);
+  });
+});
