@@ -1,0 +1,114 @@
+/** ICMP echo through the system's ping, so that no administrator rights are needed. */
+import type { IcmpSighting } from '../sighting/types.js';
+import { cleanText } from '../text/clean.js';
+import { type PingFault, type PingReading, readPingOutput } from '../wire/ping-output.js';
+import { type PingFlavour, type PingShape, pingCommand } from './icmp-command.js';
+import { INTERRUPTED } from './refusal.js';
+import { round } from './tcp-dial.js';
+import type { Probe, ProgramResult, Programs } from './types.js';
+
+export interface IcmpDeps {
+  readonly programs: Programs;
+  readonly platform?: string | undefined;
+  /** As `kit` found it; unknown is treated as the least able. */
+  readonly flavour?: PingFlavour | undefined;
+}
+
+export function icmpProbe(deps: IcmpDeps): Probe<{ readonly address: string }, IcmpSighting> {
+  const shape: PingShape = { platform: deps.platform ?? process.platform, flavour: deps.flavour };
+  const ask: Ask = async (target, patience, signal, change) => {
+    const command = pingCommand(target.address, patience, { ...shape, ...change });
+    if (command === undefined) return { ran: false, why: 'failed', detail: shape.platform };
+    return deps.programs.run(command.command, command.args, {
+      timeoutMs: command.killAfterMs,
+      signal,
+      maxBytes: 64 * 1024,
+    });
+  };
+
+  return async (target, patience, signal) => {
+    if (signal.aborted) return INTERRUPTED;
+    let change: Partial<PingShape> = {};
+    let result = await ask(target, patience, signal, change);
+    if (!result.ran && result.why === 'not-found' && target.address.includes(':')) {
+      change = { oneProgram: true };
+      result = await ask(target, patience, signal, change);
+    }
+    let reading = read(result, target.address);
+    if (reading?.fault === 'bad-option' && reading.rttsMs.length === 0 && !signal.aborted) {
+      result = await ask(target, patience, signal, { ...change, plain: true });
+      reading = read(result, target.address);
+    }
+    if (signal.aborted) return INTERRUPTED;
+    if (reading === undefined) return notStarted(result);
+    return icmpSighting(reading, Math.max(1, patience.attempts), result);
+  };
+}
+
+type Ask = (
+  target: { readonly address: string },
+  patience: Parameters<Probe<never, never>>[1],
+  signal: AbortSignal,
+  change: Partial<PingShape>,
+) => Promise<ProgramResult>;
+
+function read(result: ProgramResult, address: string): PingReading | undefined {
+  return result.ran ? readPingOutput(`${result.stdout}\n${result.stderr}`, address) : undefined;
+}
+
+/** `asked`: echoes that were to be sent, where the program printed no count. */
+function icmpSighting(reading: PingReading, asked: number, result: ProgramResult): IcmpSighting {
+  const sent = Math.max(reading.sent ?? asked, reading.rttsMs.length);
+  if (reading.rttsMs.length > 0) {
+    const rttMs = round(Math.min(...reading.rttsMs));
+    return { outcome: 'replied', rttMs, sent, received: reading.rttsMs.length };
+  }
+  if (reading.otherAddress !== undefined) {
+    return {
+      outcome: 'unreachable',
+      detail: 'the echo was answered from another address',
+      by: reading.otherAddress,
+    };
+  }
+  if (reading.unreachable !== undefined) {
+    const { detail, by } = reading.unreachable;
+    return { outcome: 'unreachable', detail: cleanText(detail, 120), ...(by === undefined ? {} : { by }) };
+  }
+  if (reading.fault !== undefined) return { outcome: 'not-run', ...FAULTS[reading.fault] };
+  if (reading.sent === undefined && result.ran && !result.timedOut) {
+    const said = cleanText(result.stderr || result.stdout, 120);
+    return { outcome: 'not-run', reason: `ping ended without a count${said === '' ? '' : `: ${said}`}` };
+  }
+  return { outcome: 'no-reply', sent };
+}
+
+const FAULTS: Readonly<Record<PingFault, { readonly reason: string; readonly mend?: string }>> = {
+  'not-permitted': {
+    reason: 'ping is installed but may not send echoes',
+    mend: 'run as administrator, or as root: setcap cap_net_raw+ep on the ping program',
+  },
+  'send-forbidden': {
+    reason: 'a local packet filter forbids the echo',
+    mend: 'let ICMP echo out through the local packet filter',
+  },
+  'send-failed': { reason: 'the system could not send the echo' },
+  'bad-option': { reason: 'this ping does not know the options it needs' },
+  'bad-address': { reason: 'this ping did not take the address' },
+  'no-family': { reason: 'this ping or this system does not speak that address family' },
+};
+
+function notStarted(result: ProgramResult): IcmpSighting {
+  if (result.ran) return { outcome: 'not-run', reason: 'ping printed nothing' };
+  switch (result.why) {
+    case 'not-found':
+      return {
+        outcome: 'not-run',
+        reason: 'there is no ping program on this laptop',
+        mend: 'install ping (Debian: apt install iputils-ping)',
+      };
+    case 'not-permitted':
+      return { outcome: 'not-run', reason: 'this user may not run the ping program' };
+    case 'failed':
+      return { outcome: 'not-run', reason: `ping could not be run: ${cleanText(result.detail, 80)}` };
+  }
+}

@@ -1,0 +1,66 @@
+/** What a socket error says about the other side, and what only about this laptop. */
+
+export type Refusal =
+  | { readonly outcome: 'refused' | 'no-reply' | 'unreachable'; readonly detail: string }
+  | { readonly outcome: 'not-run'; readonly reason: string; readonly mend?: string | undefined };
+
+/**
+ * Linux turns ICMP 3/0 into ENETUNREACH, 3/1 and 3/13 alike into EHOSTUNREACH, and an ARP question nobody answered into
+ * EHOSTUNREACH too (tcp(7), icmp(7); our capture icmp-cases frames 22 and 24): the code cannot tell them apart, so the text does not.
+ * A RST is ECONNREFUSED (RFC 9293 §3.10.7.1). EACCES and EPERM on connect come from this machine (a local packet filter, a
+ * prohibiting route) and say nothing about the other side.
+ */
+const BY_CODE: Readonly<Record<string, Refusal>> = {
+  ECONNREFUSED: { outcome: 'refused', detail: 'connection refused' },
+  ECONNRESET: { outcome: 'refused', detail: 'connection reset' },
+  ECONNABORTED: { outcome: 'refused', detail: 'connection aborted' },
+  EPIPE: { outcome: 'refused', detail: 'connection closed' },
+  ETIMEDOUT: { outcome: 'no-reply', detail: 'the system gave up waiting' },
+  EHOSTUNREACH: { outcome: 'unreachable', detail: 'no route to host' },
+  EHOSTDOWN: { outcome: 'unreachable', detail: 'host is down' },
+  ENETUNREACH: { outcome: 'unreachable', detail: 'network is unreachable' },
+  ENETDOWN: { outcome: 'unreachable', detail: 'network is down' },
+  ENONET: { outcome: 'unreachable', detail: 'machine is not on the network' },
+  ENOPROTOOPT: { outcome: 'unreachable', detail: 'protocol is unreachable' },
+  EACCES: notPermitted('EACCES'),
+  EPERM: notPermitted('EPERM'),
+  EADDRNOTAVAIL: {
+    outcome: 'not-run',
+    reason: 'this laptop has no address or no free port to ask from (EADDRNOTAVAIL)',
+  },
+  EAFNOSUPPORT: {
+    outcome: 'not-run',
+    reason: 'this system does not speak that address family (EAFNOSUPPORT)',
+  },
+  EMFILE: tooMany('EMFILE'),
+  ENFILE: tooMany('ENFILE'),
+  ENOBUFS: tooMany('ENOBUFS'),
+  ENOMEM: tooMany('ENOMEM'),
+};
+
+function notPermitted(code: string): Refusal {
+  return {
+    outcome: 'not-run',
+    reason: `this system forbids the connection (${code}): a local packet filter or a prohibiting route`,
+    mend: 'let this program through the local packet filter',
+  };
+}
+
+function tooMany(code: string): Refusal {
+  return { outcome: 'not-run', reason: `this system ran out of sockets or memory (${code})` };
+}
+
+export function refusalOf(error: unknown): Refusal {
+  const code = errorCode(error);
+  return (
+    BY_CODE[code] ?? { outcome: 'not-run', reason: `the system answered ${code === '' ? 'an error' : code}` }
+  );
+}
+
+/** The code of a Node error, or "". Never its message: a message may quote what was sent. */
+export function errorCode(error: unknown): string {
+  if (typeof error !== 'object' || error === null || !('code' in error)) return '';
+  return typeof error.code === 'string' && /^[A-Z][A-Z0-9_]{2,60}$/.test(error.code) ? error.code : '';
+}
+
+export const INTERRUPTED = { outcome: 'not-run', reason: 'interrupted' } as const;
