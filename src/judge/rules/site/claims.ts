@@ -1,5 +1,5 @@
 /** Who holds an address: two boxes, the wrong box, a router that answers for everything, somebody nobody planned. */
-import { count, list, plural } from '../../../text/sentence.js';
+import { count, list } from '../../../text/sentence.js';
 import { rule } from '../define.js';
 
 export interface DuplicateFacts {
@@ -185,7 +185,7 @@ export const CLAIM_RULES = {
     message: ({ address, endpoint, because }) =>
       `${endpoint} already answers at its planned address ${address} (${list(because, 3)}).`,
     advice: ({ endpoint }) =>
-      `Nothing to do for ${endpoint}; when the ${plural(2, 'device')} are all set up, run the check at stage configured.`,
+      `Nothing to do for ${endpoint}; once the other devices have their addresses too, run the check at stage configured.`,
     explain: {
       means:
         'At the power-on stage a device is expected at its default address; this one is already where it will stay.',
