@@ -2,14 +2,14 @@ import { expect, test } from 'vitest';
 import { capital, count, list, naturalOrder, plural } from '../../src/text/sentence.js';
 
 // Wording of our own; no source outside the project.
-test.each([
+test.each<[string[], number, string, string]>([
   [[], 8, 'none', 'nothing to name'],
   [['a'], 8, 'a', 'one stands alone'],
   [['a', 'b'], 8, 'a and b', 'two need no comma'],
   [['a', 'b', 'c'], 8, 'a, b and c', 'no comma before "and"'],
   [['a', 'b', 'c'], 2, 'a and 2 others', 'past the limit the rest is counted'],
   [['a', 'b', 'c', 'd'], 3, 'a, b and 2 others', 'the count never hides just one that would have fitted'],
-] as const)('list %j with limit %i reads %s: %s', (items, limit, text) => {
+])('list %j with limit %i reads %s: %s', (items, limit, text, _reason) => {
   expect(list(items, limit)).toBe(text);
 });
 

@@ -1,3 +1,6 @@
-import { rule } from './define.js';
+import { ADDRESS_RULES } from './plan-addresses.js';
+import { DEVICE_RULES } from './plan-devices.js';
+import { NETWORK_RULES } from './plan-networks.js';
 
-export const PLAN_RULES = {} as const;
+/** What can be known wrong from the plan alone. Redundancy as planned stands in redundancy.ts. */
+export const PLAN_RULES = { ...ADDRESS_RULES, ...NETWORK_RULES, ...DEVICE_RULES } as const;
