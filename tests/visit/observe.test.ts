@@ -1,0 +1,139 @@
+import { describe, expect, it } from 'vitest';
+import type { PresenceSighting } from '../../src/sighting/types.js';
+import type { Lookout } from '../../src/visit/lookout.js';
+import { type ObserveRequest, observe } from '../../src/visit/observe.js';
+import type { ProbeSet, TcpAnswer } from '../../src/visit/probe-set.js';
+import { anEndpoint, aPlan, aVantage, claimed, mac, UNCLAIMED } from '../support/evidence.js';
+
+const plan = aPlan({
+  endpoints: [
+    anEndpoint('vault-1/A/mgmt', { address: '192.0.2.11', services: 'https ssh' }),
+    anEndpoint('vault-1/B/mgmt', { address: '192.0.2.12', services: 'https' }),
+    anEndpoint('vault-1/A/far', { address: '203.0.113.9', services: 'https' }),
+  ],
+});
+
+const PRESENT: Record<string, PresenceSighting> = {
+  '192.0.2.11': claimed([mac(11)]),
+  '192.0.2.12': UNCLAIMED,
+};
+
+const lookout: Lookout = {
+  vantage: async () => aVantage(),
+  standpoint: (_vantage, address) =>
+    address.startsWith('192.0.2.')
+      ? { reach: 'on-link', interface: 'eth0', own: false }
+      : { reach: 'no-route', reachReason: 'no interface has an address of data', own: false },
+  settle: async ({ addresses }, _signal, onSettled) => {
+    const presence = new Map(addresses.map((address) => [address, PRESENT[address] ?? UNCLAIMED]));
+    onSettled('192.0.2.11', presence.get('192.0.2.11') ?? UNCLAIMED);
+    return { presence, ownNeighbours: [], proxyArp: [], notes: ['heard nothing'] };
+  },
+};
+
+interface Asked {
+  readonly what: string;
+  readonly attempts: number;
+}
+
+/** Probes that note what they were asked; `tcp` decides the rest. */
+function probesNoting(asked: Asked[], tcp: (port: number, attempts: number) => TcpAnswer): ProbeSet {
+  const never = async (): Promise<never> => {
+    throw new Error('not in this test');
+  };
+  return {
+    icmp: async ({ address }, { attempts }) => {
+      asked.push({ what: `icmp ${address}`, attempts });
+      return { outcome: 'replied', rttMs: 0.3, sent: attempts, received: attempts };
+    },
+    tcp: async ({ address, port }, { attempts }) => {
+      asked.push({ what: `tcp ${address}:${port}`, attempts });
+      return tcp(port, attempts);
+    },
+    prove: async ({ address, service }, { attempts }) => {
+      asked.push({ what: `prove ${address} ${service.name}`, attempts });
+      return {
+        proof: { service: service.name, protocol: 'tcp', port: service.port, outcome: 'proven' },
+        identity: service.name === 'ssh' ? { ssh: { line: 'SSH-2.0-Example', port: 22 } } : {},
+      };
+    },
+    snmp: never,
+    redfish: never,
+    iscsi: never,
+    mtu: never,
+    links: never,
+    switchTables: never,
+    resolveCredential: () => ({ missing: 'none here' }),
+  };
+}
+
+function look(probes: ProbeSet, signal = new AbortController().signal, more: Partial<ObserveRequest> = {}) {
+  const clock = { now: () => performance.now(), date: () => new Date(0) };
+  return observe({ plan, stage: 'configured', ...more }, { lookout, probes, clock }, signal);
+}
+
+describe('observe', () => {
+  it('asks nothing of an address that nobody claims or that no route leads to', async () => {
+    const asked: Asked[] = [];
+    const evidence = await look(probesNoting(asked, () => ({ outcome: 'accepted', connectMs: 1 })));
+    expect(asked.filter(({ what }) => !what.includes('192.0.2.11'))).toEqual([]);
+    const [present, unclaimed, far] = evidence.sightings;
+    expect(present?.icmp.outcome).toBe('replied');
+    expect(unclaimed?.icmp).toEqual({ outcome: 'not-run', reason: 'nobody on this link claims the address' });
+    expect(far?.tcp[0]).toMatchObject({ outcome: 'not-run', reason: 'no interface has an address of data' });
+    expect(evidence).toMatchObject({ complete: true, notes: ['heard nothing'] });
+  });
+
+  it('looks a second time, longer, at what is silent on a box that is there', async () => {
+    const asked: Asked[] = [];
+    const evidence = await look(
+      probesNoting(asked, (port, attempts) => ({
+        outcome: port === 22 && attempts < 5 ? 'no-reply' : 'accepted',
+      })),
+    );
+    const ssh = asked.filter(({ what }) => what === 'tcp 192.0.2.11:22');
+    expect(ssh.map(({ attempts }) => attempts)).toEqual([2, 8]);
+    expect(asked.filter(({ what }) => what === 'tcp 192.0.2.11:443')).toHaveLength(1);
+    expect(evidence.sightings[0]?.tcp.map(({ outcome }) => outcome)).toEqual(['accepted', 'accepted']);
+  });
+
+  it('proves only what accepts, and says of the rest what the connect said', async () => {
+    const asked: Asked[] = [];
+    const evidence = await look(
+      probesNoting(asked, (port) => ({ outcome: port === 443 ? 'refused' : 'accepted' })),
+    );
+    expect(asked.map(({ what }) => what)).not.toContain('prove 192.0.2.11 https');
+    expect(evidence.sightings[0]?.proofs.map(({ service, outcome }) => `${service} ${outcome}`)).toEqual([
+      'https refused',
+      'ssh proven',
+    ]);
+    expect(evidence.sightings[0]?.identity.ssh?.line).toBe('SSH-2.0-Example');
+  });
+
+  it('costs one address and is said, when a probe has a fault of its own', async () => {
+    const probes = probesNoting([], () => ({ outcome: 'accepted' }));
+    const evidence = await look({ ...probes, icmp: () => Promise.reject(new Error('broken\u001b[31m')) });
+    expect(evidence.sightings[0]?.icmp).toMatchObject({ outcome: 'not-run' });
+    expect(evidence.notes[1]).toContain('broken\\u001b[31m');
+  });
+
+  it('keeps only swept addresses that answer', async () => {
+    const evidence = await look(
+      probesNoting([], () => ({ outcome: 'accepted' })),
+      undefined,
+      { sweep: ['192.0.2.77'] },
+    );
+    expect(evidence.sightings.map(({ address }) => address)).not.toContain('192.0.2.77');
+  });
+
+  it('says that it is not complete when it was interrupted', async () => {
+    const interrupt = new AbortController();
+    interrupt.abort();
+    const evidence = await look(
+      probesNoting([], () => ({ outcome: 'not-run', reason: 'interrupted' })),
+      interrupt.signal,
+    );
+    expect(evidence.complete).toBe(false);
+    expect(evidence.sightings).toHaveLength(3);
+  });
+});
