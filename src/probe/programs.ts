@@ -53,7 +53,8 @@ function letGoOfOutput(
   options: NonNullable<RunOptions>,
 ): () => void {
   const drop = () => {
-    for (const stream of [child.stdout, child.stderr]) if ('destroy' in stream) asDestroyable(stream).destroy();
+    for (const stream of [child.stdout, child.stderr])
+      if ('destroy' in stream) asDestroyable(stream).destroy();
   };
   const timers: NodeJS.Timeout[] = [];
   const later = (ms: number) => timers.push(setTimeout(drop, ms));

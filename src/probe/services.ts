@@ -1,0 +1,59 @@
+/** Which proof a planned service gets. A name without a proof of its own gets a TCP connect, and the result says so. */
+import type { PlannedService } from '../plan/model.js';
+import { proveHttp, proveHttps } from './http.js';
+import { answered, notAsked, type ServiceProbe } from './service-probe.js';
+import { probeSnmp } from './snmp-identity.js';
+import { proveSsh } from './ssh.js';
+import { dial } from './tcp-dial.js';
+
+/** Without a credential: whether an SNMPv3 agent lives there. With one, the run calls `probeSnmp` itself. */
+const proveSnmp: ServiceProbe = async (target, patience, signal) => {
+  const { proof, identity } = await probeSnmp(target, patience, signal);
+  return identity === undefined ? { proof } : { proof, identity: { snmp: identity } };
+};
+
+/** By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). */
+const PROOFS: ReadonlyMap<string, ServiceProbe> = new Map([
+  ['http', proveHttp],
+  ['https', proveHttps],
+  ['ssh', proveSsh],
+  ['netconf-ssh', proveSsh],
+  ['snmp', proveSnmp],
+]);
+
+export function proofFor(service: PlannedService): ServiceProbe {
+  return PROOFS.get(service.name) ?? (service.protocol === 'tcp' ? proveConnect : notProvable);
+}
+
+export const proveService: ServiceProbe = (target, patience, signal) =>
+  proofFor(target.service)(target, patience, signal);
+
+/** Whether the proof is more than a connect. */
+export function hasOwnProof(service: PlannedService): boolean {
+  return PROOFS.has(service.name);
+}
+
+const proveConnect: ServiceProbe = async ({ address, service }, patience, signal) => {
+  const dialled = await dial({ address, port: service.port }, patience, signal);
+  switch (dialled.outcome) {
+    case 'accepted': {
+      dialled.socket.destroy();
+      const bare = service.name === `tcp/${service.port}`;
+      const detail = bare ? 'accepts connections' : 'accepts connections; its protocol was not asked';
+      return { proof: answered(service, 'proven', detail) };
+    }
+    case 'not-run':
+      return { proof: notAsked(service, dialled.reason, dialled.mend) };
+    case 'no-reply':
+      return { proof: answered(service, 'silent', 'no answer to the connection') };
+    default:
+      return { proof: answered(service, dialled.outcome, dialled.detail) };
+  }
+};
+
+const notProvable: ServiceProbe = async ({ service }) => ({
+  proof: notAsked(
+    service,
+    `UDP gives no sign of life without its protocol, and ${service.name} is not spoken here`,
+  ),
+});

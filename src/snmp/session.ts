@@ -1,0 +1,182 @@
+/** A read-only SNMP session over net-snmp: promises for callbacks, values for errors, nothing thrown out of a socket event. */
+import {
+  AuthProtocols,
+  createSession,
+  PrivProtocols,
+  SecurityLevel,
+  Session,
+  type User,
+  type Varbind,
+  Version1,
+  Version2c,
+} from 'net-snmp';
+import { refusalOf } from '../probe/refusal.js';
+import type { Patience, ResolvedSnmp } from '../probe/types.js';
+import { failureOf, type SnmpFailure } from './failure.js';
+
+export type SnmpResult =
+  | { readonly ok: true; readonly varbinds: readonly Varbind[] }
+  | { readonly ok: false; readonly failure: SnmpFailure };
+
+export interface SnmpSession {
+  readonly version: '1' | '2c' | '3';
+  get(oids: readonly string[]): Promise<SnmpResult>;
+  getNext(oid: string): Promise<SnmpResult>;
+  /** One column, up to `repetitions` rows; on version 1, one row by getNext. */
+  getBulk(oid: string, repetitions: number): Promise<SnmpResult>;
+  close(): void;
+}
+
+/** Above all retries net-snmp does itself, in milliseconds: a request it lost track of still ends. */
+const BACKSTOP_MS = 250;
+
+/** `address` is used as it is; the session ends all that is pending when `signal` aborts. The caller closes it. */
+export function openSession(
+  address: string,
+  credential: ResolvedSnmp,
+  patience: Patience,
+  signal: AbortSignal,
+): SnmpSession | { readonly unusable: string } {
+  const raw = create(address, credential, patience);
+  if ('unusable' in raw) return raw;
+  const pending = new Set<(result: SnmpResult) => void>();
+  const fail = (failure: SnmpFailure) => {
+    for (const settle of [...pending]) settle({ ok: false, failure });
+  };
+  let garbage = false;
+  raw.on('error', () => {
+    garbage = true;
+  });
+  guardSocket(raw, fail);
+  let closed = false;
+  const close = () => {
+    if (closed) return;
+    closed = true;
+    signal.removeEventListener('abort', close);
+    fail({ kind: 'interrupted' });
+    raw.close();
+  };
+  signal.addEventListener('abort', close, { once: true });
+  const budgetMs = patience.timeoutMs * Math.max(1, patience.attempts) * 3 + BACKSTOP_MS;
+
+  const ask = (send: (callback: Callback) => void): Promise<SnmpResult> => {
+    if (closed || signal.aborted) return Promise.resolve({ ok: false, failure: { kind: 'interrupted' } });
+    return new Promise((resolve) => {
+      const settle = (result: SnmpResult) => {
+        if (!pending.delete(settle)) return;
+        clearTimeout(backstop);
+        resolve(result);
+      };
+      const backstop = setTimeout(() => settle({ ok: false, failure: { kind: 'no-reply' } }), budgetMs);
+      pending.add(settle);
+      const callback: Callback = (error, varbinds) =>
+        settle(
+          error ? { ok: false, failure: told(failureOf(error)) } : { ok: true, varbinds: varbinds ?? [] },
+        );
+      try {
+        send(callback);
+      } catch (error) {
+        callback(error instanceof Error ? error : new Error('send failed'));
+      }
+    });
+  };
+  const told = (failure: SnmpFailure): SnmpFailure =>
+    failure.kind === 'no-reply' && garbage
+      ? { kind: 'no-reply', detail: 'something answered, but not in SNMP' }
+      : failure;
+
+  const getNext = (oid: string) => ask((callback) => raw.getNext([oid], callback));
+  return {
+    version: credential.version,
+    get: (oids) => ask((callback) => raw.get([...oids], callback)),
+    getNext,
+    getBulk: (oid, repetitions) =>
+      credential.version === '1'
+        ? getNext(oid)
+        : ask((callback) =>
+            raw.getBulk([oid], 0, repetitions, (error, rows) => callback(error, rows?.flat())),
+          ),
+    close,
+  };
+}
+
+type Callback = (error: Error | null, varbinds?: Varbind[]) => void;
+
+/** net-snmp decodes inside the socket's event; what a broken answer makes it throw would end the program. */
+function guardSocket(session: Session, fail: (failure: SnmpFailure) => void): void {
+  const socket = (session as unknown as { readonly dgram: NodeJS.EventEmitter }).dgram;
+  const listeners = socket.rawListeners('message');
+  socket.removeAllListeners('message');
+  socket.on('message', (...args: unknown[]) => {
+    for (const listener of listeners) {
+      try {
+        Reflect.apply(listener, socket, args);
+      } catch {
+        fail({ kind: 'malformed', detail: 'the answer could not be used' });
+      }
+    }
+  });
+  socket.on('error', (error: unknown) => fail({ kind: 'socket', refusal: refusalOf(error) }));
+}
+
+function create(
+  address: string,
+  credential: ResolvedSnmp,
+  patience: Patience,
+): Session | { readonly unusable: string } {
+  const options = {
+    port: credential.port,
+    transport: address.includes(':') ? ('udp6' as const) : ('udp4' as const),
+    timeout: patience.timeoutMs,
+    retries: Math.max(1, patience.attempts) - 1,
+    backoff: 1,
+  };
+  if (credential.version === '3') {
+    const user = userOf(credential);
+    return 'unusable' in user ? user : new Session(address, user, { ...options, version: 3 });
+  }
+  if (credential.community === undefined) return { unusable: 'the credential has no community' };
+  const version = credential.version === '1' ? Version1 : Version2c;
+  return createSession(address, credential.community.reveal(), { ...options, version });
+}
+
+const AUTH: Readonly<Record<string, AuthProtocols>> = {
+  md5: AuthProtocols.md5,
+  sha: AuthProtocols.sha,
+  sha224: AuthProtocols.sha224,
+  sha256: AuthProtocols.sha256,
+  sha384: AuthProtocols.sha384,
+  sha512: AuthProtocols.sha512,
+};
+
+const PRIV: Readonly<Record<string, PrivProtocols>> = {
+  des: PrivProtocols.des,
+  aes: PrivProtocols.aes,
+  aes256b: PrivProtocols.aes256b,
+  aes256r: PrivProtocols.aes256r,
+};
+
+function userOf(credential: ResolvedSnmp): User | { readonly unusable: string } {
+  const name = credential.user;
+  if (name === undefined || name === '') return { unusable: 'the credential has no user' };
+  const level = credential.level ?? levelFrom(credential);
+  if (level === 'noAuthNoPriv') return { name, level: SecurityLevel.noAuthNoPriv };
+  const authProtocol = AUTH[credential.auth ?? 'sha'];
+  const authKey = credential.authKey?.reveal();
+  if (authProtocol === undefined || authKey === undefined) {
+    return { unusable: 'the credential has no usable authentication key' };
+  }
+  const auth = { name, authProtocol, authKey };
+  if (level === 'authNoPriv') return { ...auth, level: SecurityLevel.authNoPriv };
+  const privProtocol = PRIV[credential.priv ?? 'aes'];
+  const privKey = credential.privKey?.reveal();
+  if (privProtocol === undefined || privKey === undefined) {
+    return { unusable: 'the credential has no usable privacy key' };
+  }
+  return { ...auth, privProtocol, privKey, level: SecurityLevel.authPriv };
+}
+
+function levelFrom(credential: ResolvedSnmp): 'noAuthNoPriv' | 'authNoPriv' | 'authPriv' {
+  if (credential.privKey !== undefined) return 'authPriv';
+  return credential.authKey === undefined ? 'noAuthNoPriv' : 'authNoPriv';
+}
