@@ -1,0 +1,80 @@
+/** CSV text (RFC 4180; comma, semicolon or tab) -> rows as a spreadsheet counts them. */
+import { CsvError, parse } from 'csv-parse/sync';
+import type { SourceRef } from '../plan/model.js';
+import type { Issues } from './issues.js';
+import { headerScore, ROW_LIMIT, type SheetRow } from './table.js';
+
+const DELIMITERS = [',', ';', '\t'] as const;
+/** Rows looked at when guessing the delimiter. */
+const SAMPLE_ROWS = 60;
+
+/** Undefined where the text is no CSV; what is wrong then stands in `issues`. */
+export function readCsv(text: string, file: string, issues: Issues): SheetRow[] | undefined {
+  try {
+    return parseRows(text, likelyDelimiter(text), ROW_LIMIT + 200);
+  } catch (error) {
+    if (!(error instanceof CsvError)) throw error;
+    issues.error('csv-syntax', syntaxErrorAt(error, file), { expected: explain(error) });
+    return undefined;
+  }
+}
+
+interface Parsed {
+  readonly record: string[];
+  readonly info: { readonly lines: number };
+}
+
+function parseRows(text: string, delimiter: string, to: number): SheetRow[] {
+  const options = {
+    delimiter,
+    bom: true,
+    info: true,
+    relax_column_count: true,
+    relax_quotes: true,
+    skip_empty_lines: false,
+    record_delimiter: ['\r\n', '\n', '\r'],
+    max_record_size: 1_000_000,
+    to,
+  };
+  const parsed = parse(text, options) as unknown as readonly Parsed[];
+  return parsed.map(({ record, info }, index) => ({
+    row: index + 1,
+    line: info.lines,
+    cells: record.map((value) => ({ text: value })),
+  }));
+}
+
+/** The delimiter under which some row looks most like a header; by count where none does. */
+function likelyDelimiter(text: string): string {
+  const scored = DELIMITERS.map((delimiter) => ({ delimiter, score: bestScore(text, delimiter) }));
+  scored.sort((a, b) => b.score - a.score);
+  const [first] = scored;
+  if (first !== undefined && first.score > 0) return first.delimiter;
+  const sample = text.slice(0, 10_000);
+  const count = (delimiter: string) => sample.split(delimiter).length;
+  return [...DELIMITERS].sort((a, b) => count(b) - count(a))[0] ?? ',';
+}
+
+function bestScore(text: string, delimiter: string): number {
+  try {
+    return Math.max(0, ...parseRows(text, delimiter, SAMPLE_ROWS).map(headerScore));
+  } catch {
+    return 0;
+  }
+}
+
+function syntaxErrorAt(error: CsvError, file: string): SourceRef {
+  const line: unknown = error.lines;
+  return typeof line === 'number' ? { file, line } : { file };
+}
+
+function explain(error: CsvError): string {
+  switch (error.code) {
+    case 'CSV_QUOTE_NOT_CLOSED':
+      return 'a quotation mark opens a field and none closes it';
+    case 'CSV_MAX_RECORD_SIZE':
+      return 'a row is longer than a million characters';
+    default:
+      return 'the quotation marks do not fit together';
+  }
+}

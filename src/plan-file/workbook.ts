@@ -1,0 +1,128 @@
+/** XLSX bytes -> sheets of cells. The library reads the workbook; what it would unpack is measured first. */
+import { strFromU8, unzipSync } from 'fflate';
+import readWorkbook, { InvalidInputError, InvalidSpreadsheetError } from 'read-excel-file/universal';
+import { cleanText } from '../text/clean.js';
+import type { Issues } from './issues.js';
+import { findHeader, headerScore, ROW_LIMIT, type SheetCell, type SheetRow } from './table.js';
+
+/** Unpacked XML of a workbook, in bytes: some fifty times the largest list that is read. */
+const UNPACKED_LIMIT = 100_000_000;
+/** The last row and column that may hold anything: one cell far out makes a reader fill in all that is before it. */
+const LAST_ROW = ROW_LIMIT + 200;
+const LAST_COLUMN = 256;
+
+export interface Sheet {
+  readonly name: string;
+  readonly rows: readonly SheetRow[];
+}
+
+/** Undefined where the workbook cannot be read; `issues` says why. */
+export async function readSheets(
+  bytes: Uint8Array,
+  file: string,
+  issues: Issues,
+): Promise<Sheet[] | undefined> {
+  const refusal = measure(bytes);
+  if (refusal !== undefined) {
+    issues.error(refusal.code, { file }, refusal);
+    return undefined;
+  }
+  try {
+    const buffer = new Uint8Array(bytes).buffer;
+    const sheets = await readWorkbook(buffer, { parseNumber: numberText });
+    return sheets.map(({ sheet, data }) => ({
+      name: sheet,
+      rows: data.map((row, index) => ({ row: index + 1, cells: row.map(cellOf) })),
+    }));
+  } catch (error) {
+    issues.error('damaged-workbook', { file }, { expected: damage(error) });
+    return undefined;
+  }
+}
+
+/** The one sheet that holds an address list. Two are two meanings. Where none does, the one most like it, so that it can be said why. */
+export function chooseSheet(sheets: readonly Sheet[], file: string, issues: Issues): Sheet | undefined {
+  const fitting = sheets.filter((sheet) => findHeader(sheet.rows) !== undefined);
+  if (fitting.length > 1) {
+    const names = fitting.map((sheet) => JSON.stringify(cleanText(sheet.name, 40))).join(', ');
+    issues.error('several-sheets', { file }, { expected: names });
+    return undefined;
+  }
+  const score = (sheet: Sheet) => Math.max(0, ...sheet.rows.slice(0, 200).map(headerScore));
+  return fitting[0] ?? [...sheets].sort((a, b) => score(b) - score(a))[0];
+}
+
+interface Refusal {
+  readonly code: 'damaged-workbook' | 'workbook-too-large';
+  readonly found?: string;
+  readonly expected: string;
+}
+
+/** The sizes that the archive states bound what can be unpacked: no more than stated is ever written. */
+function measure(bytes: Uint8Array): Refusal | undefined {
+  let total = 0;
+  const names: string[] = [];
+  try {
+    unzipSync(bytes, {
+      filter: ({ name, originalSize }) => {
+        total += originalSize;
+        names.push(name);
+        return false;
+      },
+    });
+    if (total > UNPACKED_LIMIT) {
+      const found = `${Math.round(total / 1e6)} MB`;
+      return { code: 'workbook-too-large', found, expected: `at most ${UNPACKED_LIMIT / 1e6} MB` };
+    }
+    if (!names.includes('xl/workbook.xml'))
+      return { code: 'damaged-workbook', expected: 'the archive holds no workbook' };
+    const sheets = unzipSync(bytes, { filter: ({ name }) => /^xl\/worksheets\/[^/]+\.xml$/.test(name) });
+    for (const sheet of Object.values(sheets)) {
+      const far = farCell(strFromU8(sheet));
+      if (far !== undefined)
+        return {
+          code: 'workbook-too-large',
+          found: `cell ${far}`,
+          expected: `cells up to row ${LAST_ROW}, column ${LAST_COLUMN}`,
+        };
+    }
+    return undefined;
+  } catch {
+    return { code: 'damaged-workbook', expected: 'the archive is damaged' };
+  }
+}
+
+function farCell(xml: string): string | undefined {
+  for (const [, row] of xml.matchAll(/<row\b[^>]*?\sr="(\d+)"[^>]*>\s*<c\b/g))
+    if (Number(row) > LAST_ROW) return `row ${row}`;
+  for (const [, column = '', row] of xml.matchAll(/<c\b[^>]*?\sr="([A-Z]{1,7})(\d{1,9})"/g))
+    if (Number(row) > LAST_ROW || columnNumber(column) > LAST_COLUMN) return `${column}${row}`;
+  return undefined;
+}
+
+/** A -> 1, Z -> 26, AA -> 27. */
+function columnNumber(letters: string): number {
+  return [...letters].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0);
+}
+
+/** Excel keeps numbers as binary fractions and writes 2.5 as 2.5, 10000 as 10000 or 1E4; fifteen digits are what it shows. */
+function numberText(written: string): string {
+  const number = Number(written);
+  return Number.isFinite(number) ? String(Number(number.toPrecision(15))) : written;
+}
+
+function cellOf(value: unknown): SheetCell {
+  if (value === null || value === undefined) return { text: '' };
+  if (value instanceof Date)
+    return { text: Number.isNaN(value.getTime()) ? 'a date' : value.toISOString().slice(0, 10), odd: 'date' };
+  const text = String(value);
+  return /^#(NULL!|DIV\/0!|VALUE!|REF!|NAME\?|NUM!|N\/A|SPILL!|CALC!)$/.test(text)
+    ? { text, odd: 'formula-error' }
+    : { text };
+}
+
+function damage(error: unknown): string {
+  if (error instanceof InvalidSpreadsheetError || error instanceof InvalidInputError)
+    return cleanText(error.message, 120);
+  return 'its parts do not fit together';
+}
