@@ -87,6 +87,8 @@ export interface PathResult {
   readonly id: string;
   readonly endpoints: readonly string[];
   readonly things: readonly (Thing & { readonly source: 'planned' | 'measured' })[];
+  /** Things of which the path needs any one: the feeds of a box that has several. */
+  readonly either?: readonly (readonly Thing[])[] | undefined;
   readonly state: 'live' | 'dead' | 'unproven';
   readonly why?: string | undefined;
 }

@@ -1,3 +1,4 @@
+import { formatSpeed } from '../../plan/speed.js';
 import { list } from '../../text/sentence.js';
 import { rule } from './define.js';
 
@@ -39,7 +40,7 @@ export const CABLING_RULES = {
     family: 'site',
     title: 'Link slower than planned',
     message: ({ endpoint, plannedMbps, measuredMbps, by }) =>
-      `${endpoint} came up at ${speed(measuredMbps)}, planned ${speed(plannedMbps)} (${by}).`,
+      `${endpoint} came up at ${formatSpeed(measuredMbps)}, planned ${formatSpeed(plannedMbps)} (${by}).`,
     advice: () =>
       'Check transceiver, cable category and any fixed speed setting at both ends; then run the check again.',
     explain: {
@@ -162,7 +163,3 @@ export const CABLING_RULES = {
     },
   }),
 } as const;
-
-function speed(mbps: number): string {
-  return mbps >= 1000 && mbps % 100 === 0 ? `${mbps / 1000}G` : `${mbps}M`;
-}

@@ -1,3 +1,4 @@
+import { formatSpeed } from '../../plan/speed.js';
 import { capital, count, list } from '../../text/sentence.js';
 import { rule } from './define.js';
 
@@ -83,7 +84,7 @@ export const REDUNDANCY_RULES = {
     title: 'Paths of unequal speed',
     message: ({ group, measured, speeds }) =>
       `The paths of ${group} ${measured ? 'came up at' : 'are planned with'} unequal speeds: ${list(
-        speeds.map(({ path, mbps }) => `${path} ${speedText(mbps)}`),
+        speeds.map(({ path, mbps }) => `${path} ${formatSpeed(mbps)}`),
       )}.`,
     advice: () =>
       'Make sure that the slowest path alone carries the load, or that the host is set to prefer the fast ones.',
@@ -165,7 +166,3 @@ export const REDUNDANCY_RULES = {
     },
   }),
 } as const;
-
-function speedText(mbps: number): string {
-  return mbps >= 1000 && mbps % 100 === 0 ? `${mbps / 1000}G` : `${mbps}M`;
-}

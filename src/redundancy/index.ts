@@ -1,0 +1,35 @@
+/** Redundancy of a plan and of a site (DESIGN 6). Pure. */
+import type { Finding } from '../judge/rules/index.js';
+import type { Group, Plan } from '../plan/model.js';
+import type { GroupResult } from '../result/matrix.js';
+import { planFindings, siteFindings } from './findings.js';
+import { assessGroup, type EndpointLiveness } from './group.js';
+import { inferGroups } from './infer.js';
+
+export type { EndpointLiveness } from './group.js';
+export { inferGroups } from './infer.js';
+
+/** The groups of the plan, and those that common practice suggests for endpoints without one. */
+export function allGroups(plan: Plan): Group[] {
+  return [...plan.groups, ...inferGroups(plan)];
+}
+
+/** As found on site. An endpoint that `liveness` does not have is unproven. Findings: redundancy only, not the plan's. */
+export function assessGroups(
+  plan: Plan,
+  liveness: ReadonlyMap<string, EndpointLiveness>,
+): { groups: GroupResult[]; findings: Finding[] } {
+  const groups = allGroups(plan);
+  const assessed = groups.map((group) => assessGroup(plan, group, groups, liveness));
+  return {
+    groups: assessed.map(({ result }) => result),
+    findings: assessed.flatMap((group) => siteFindings(plan, group, liveness)),
+  };
+}
+
+/** The plan alone: verdicts as if everything were cabled as planned and worked. */
+export function reviewGroups(plan: Plan): { groups: GroupResult[]; findings: Finding[] } {
+  const groups = allGroups(plan);
+  const assessed = groups.map((group) => assessGroup(plan, group, groups));
+  return { groups: assessed.map(({ result }) => result), findings: assessed.flatMap(planFindings) };
+}

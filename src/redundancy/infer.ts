@@ -1,0 +1,48 @@
+/**
+ * Groups that nobody wrote, suggested by the common practice of cabling matching ports (common practice, no source):
+ * ports of the same name and role on two or more controllers of one device are ways to the same thing.
+ */
+import type { Endpoint, Group, Plan, Role } from '../plan/model.js';
+
+const ROLES: readonly Role[] = ['management', 'data'];
+
+/** One group for each device and role with such ports. Endpoints that any group has already are left alone. */
+export function inferGroups(plan: Plan): Group[] {
+  const taken = new Set(plan.groups.flatMap((group) => group.members));
+  const names = new Set(plan.groups.map((group) => group.name));
+  const free = plan.endpoints.filter(
+    (endpoint) =>
+      !endpoint.virtual &&
+      endpoint.controller !== undefined &&
+      endpoint.group === undefined &&
+      !taken.has(endpoint.id),
+  );
+  const groups: Group[] = [];
+  for (const device of plan.devices) {
+    for (const role of ROLES) {
+      const members = onSeveralControllers(free.filter((e) => e.device === device.name && e.role === role));
+      const name = `${device.name} ${role} (inferred)`;
+      const first = members[0];
+      if (first === undefined || names.has(name)) continue;
+      groups.push({
+        name,
+        need: 1,
+        independent: [],
+        members: members.map((endpoint) => endpoint.id),
+        inferred: true,
+        at: first.at,
+      });
+    }
+  }
+  return groups;
+}
+
+function onSeveralControllers(endpoints: readonly Endpoint[]): Endpoint[] {
+  const controllersOf = (port: string) =>
+    new Set(endpoints.filter((e) => samePort(e.port, port)).map((e) => e.controller));
+  return endpoints.filter((endpoint) => controllersOf(endpoint.port).size > 1);
+}
+
+function samePort(a: string, b: string): boolean {
+  return a.toLowerCase() === b.toLowerCase();
+}

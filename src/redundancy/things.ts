@@ -1,0 +1,107 @@
+/** The things that a path runs through, and how they are called. */
+import type { Device, Endpoint, Network } from '../plan/model.js';
+import type { Thing } from '../result/matrix.js';
+import { naturalOrder } from '../text/sentence.js';
+
+export type SourcedThing = Thing & { readonly source: 'planned' | 'measured' };
+
+/** At least one of these has to work. One thing: the path cannot do without it. Several: either will do (two feeds). */
+export type Requirement = readonly SourcedThing[];
+
+/** Kinds that every path has without being asked, in the order in which they are shown. */
+const KINDS = ['controller', 'switch', 'network', 'feed', 'host-port', 'adapter', 'port', 'device', 'rack'];
+
+/** `Switch`, `host port` and `host_port` are the kinds `switch` and `host-port`; other words stay as columns of the list. */
+export function kindOf(text: string): string {
+  const folded = foldHeader(text);
+  return KINDS.find((kind) => foldHeader(kind) === folded) ?? text.trim().toLowerCase();
+}
+
+/** Header match as in the address list: case, blanks, `_` and `-` do not count (DESIGN 3). */
+export function foldHeader(text: string): string {
+  return text.toLowerCase().replace(/[\s_-]+/g, '');
+}
+
+export function keyOf(thing: Thing): string {
+  return `${thing.kind}\u0000${thing.name}`;
+}
+
+/** `switch loft-switch-1`, `controller vault-1/A`. */
+export function describeThing(thing: Thing): string {
+  return `${thing.kind.replace('-', ' ')} ${thing.name}`;
+}
+
+export function compareThings(a: Thing, b: Thing): number {
+  const rank = (thing: Thing) => (KINDS.includes(thing.kind) ? KINDS.indexOf(thing.kind) : KINDS.length);
+  return rank(a) - rank(b) || naturalOrder(a.kind, b.kind) || naturalOrder(a.name, b.name);
+}
+
+export function sameThing(a: Thing, b: Thing): boolean {
+  return a.kind === b.kind && a.name === b.name;
+}
+
+export function bareThing({ kind, name }: Thing): Thing {
+  return { kind, name };
+}
+
+export interface Lookup {
+  readonly devices: ReadonlyMap<string, Device>;
+  readonly endpoints: ReadonlyMap<string, Endpoint>;
+  readonly networks: ReadonlyMap<string, Network>;
+  /** Where the forwarding table or LLDP shows the endpoint: endpoint id -> switch. */
+  readonly measuredSwitch: ReadonlyMap<string, string>;
+}
+
+/** What a path needs at one end. `end` says whether the endpoint starts the path at a host or ends it at the array. */
+export function requirementsOf(
+  endpoint: Endpoint,
+  end: 'only' | 'host' | 'array',
+  columns: readonly string[],
+  lookup: Lookup,
+): Requirement[] {
+  const needs: Requirement[] = [];
+  const add = (kind: string, name: string | undefined, source: 'planned' | 'measured' = 'planned') => {
+    if (name !== undefined && name !== '') needs.push([{ kind, name, source }]);
+  };
+  const part = endpoint.controller === undefined ? undefined : `${endpoint.device}/${endpoint.controller}`;
+  if (end === 'host') {
+    add('host-port', endpoint.id);
+    add('adapter', part);
+  } else {
+    add('controller', part);
+    // Several host ports may meet at one port of a box without controllers: then that port is all there is.
+    if (end === 'array' && part === undefined) add('port', endpoint.id);
+  }
+  const measured = lookup.measuredSwitch.get(endpoint.id);
+  const switchName = measured ?? endpoint.switch;
+  add('switch', switchName, measured === undefined ? 'planned' : 'measured');
+  add('network', endpoint.network);
+  needs.push(...feedsOf(endpoint.device, lookup));
+  if (switchName !== undefined) needs.push(...feedsOf(switchName, lookup));
+  for (const column of columns) add(column, columnValue(endpoint, column, lookup));
+  return needs;
+}
+
+/** A box on one feed needs it; on several it needs any one of them. A box with no feed written needs none that is known. */
+function feedsOf(device: string, lookup: Lookup): Requirement[] {
+  const feeds = [...new Set(lookup.devices.get(device)?.feeds ?? [])];
+  return feeds.length === 0
+    ? []
+    : [feeds.map((name) => ({ kind: 'feed', name, source: 'planned' as const }))];
+}
+
+/** Value of a kind that `independent` names beyond the usual ones: the device, its rack, or a column of the address list. */
+function columnValue(endpoint: Endpoint, column: string, lookup: Lookup): string | undefined {
+  if (column === 'device') return endpoint.device;
+  const header = Object.keys(endpoint.extra).find((key) => foldHeader(key) === foldHeader(column));
+  const written = header === undefined ? undefined : endpoint.extra[header]?.trim();
+  if (written !== undefined && written !== '') return written;
+  if (column === 'rack') return lookup.devices.get(endpoint.device)?.rack;
+  if (column === 'vlan') return lookup.networks.get(endpoint.network ?? '')?.vlan?.toString();
+  return undefined;
+}
+
+/** Kinds that every path has anyway; only others need a column. */
+export function isUsualKind(kind: string): boolean {
+  return ['controller', 'switch', 'network', 'feed', 'host-port', 'adapter', 'port'].includes(kind);
+}
