@@ -33,6 +33,16 @@ export default defineConfig({
           fileParallelism: false,
         },
       },
+      {
+        // Not in CI: minutes of fuzzing, by `npm run fuzz`.
+        test: {
+          ...shared,
+          name: 'long',
+          include: ['tests/long/**/*.test.ts'],
+          testTimeout: 600_000,
+          fileParallelism: false,
+        },
+      },
     ],
   },
 });
