@@ -1,0 +1,50 @@
+import { cleanText } from '../../text/clean.js';
+
+/**
+ * Print: the paper the user chose (A4 or Letter), page numbers in the margin, everything folded open, nothing filtered away, and readable
+ * when the printer has black alone. `footer` stands at the foot of every page.
+ */
+export function printLook(footer: string, columns: number): string {
+  return `
+@page{margin:15mm 13mm 17mm;@bottom-left{content:${cssString(footer)};font:7.5pt system-ui,sans-serif}@bottom-right{content:"page " counter(page) " of " counter(pages);font:7.5pt system-ui,sans-serif}}
+@page across{size:landscape}
+@media print{
+:root{--paper:#fff;--ink:#000;--dim:#333;--rule:#555;--faint:#aaa;--dye:#000;--red:#000;--redbg:#fff;--umber:#000;--hatch:#fff;--head:#fff}
+html{font-size:9pt}body{padding:0;max-width:none}
+nav,.skip,.filter{display:none!important}
+a{text-decoration:none}
+.board,.wide{overflow:visible;max-height:none;border:0}
+.part,.group,.ev{content-visibility:visible}
+details::details-content{content-visibility:visible!important;block-size:auto!important;opacity:1}
+summary{list-style:none;break-after:avoid}
+.across{page:across}
+h2,h3,caption{break-after:avoid}
+h2{margin-top:1.6rem}
+.item,tr,.group figure,.rack,svg,.caution,.outcome,.sheet{break-inside:avoid}
+.matrix thead{position:static;display:table-header-group}
+.matrix{min-width:0;font-size:${columns > 10 ? '6pt' : '7.5pt'}}
+.matrix thead th,.plain thead th{border-bottom:1.5px solid #000;border-top:1.5px solid #000}
+.matrix .c1{width:${columns > 10 ? '19mm' : '28mm'}}.matrix .c2{width:${columns > 10 ? '17mm' : '25mm'}}
+.matrix th,.matrix td{padding:.15rem .2rem}
+.matrix th[scope=row] small{font-size:.9em}
+.matrix .g{break-after:avoid}
+.matrix th[scope=row],.matrix .port,.matrix .g span{position:static}
+.matrix td.d,.matrix td.x{font-weight:650}
+.matrix td.d b,.matrix td.x b,.stop .sev{color:#fff;background:#000;border-color:#000;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.item .tick{display:block}
+.item{grid-template-columns:minmax(0,1fr) 8rem}
+svg{max-width:100%;height:auto}
+.ev details{break-inside:auto}.ev details>div{padding-left:1rem}
+.signing{break-inside:avoid;width:100%}.signing .blank{height:3rem}
+}
+`;
+}
+
+/** A CSS string that can hold anything: all but plain letters, digits and blanks is escaped by code point (CSS Syntax Level 3 §4.3.7). */
+export function cssString(value: string): string {
+  const escaped = cleanText(value, 120).replace(
+    /[^A-Za-z0-9 ]/gu,
+    (character) => `\\${(character.codePointAt(0) ?? 0xfffd).toString(16)} `,
+  );
+  return `"${escaped}"`;
+}

@@ -1,0 +1,144 @@
+/**
+ * The matrix: endpoints down, grouped by device and controller; one column group a vantage, one column a probe. Markup is terse (end tags
+ * that HTML leaves optional are left out) because a large site has a hundred thousand cells.
+ */
+
+import type { Cell } from '../result/cell.js';
+import { cellsOf, PROBE_COLUMNS, type ProbeColumn } from '../result/cells.js';
+import type { EndpointResult, EndpointSighting, Matrix } from '../result/matrix.js';
+import { MARKS, type Mark } from '../text/marks.js';
+import { text } from './markup.js';
+import { columnsAgainst, groupBy, type Places } from './places.js';
+
+/** Rows of one table; a larger matrix is several tables, so that the browser lays out only those in sight. */
+const ROWS_PER_TABLE = 60;
+const CELL_LIMIT = 44;
+const FINDINGS_SHOWN = 4;
+
+const CLASS_OF: Readonly<Record<Mark, string>> = {
+  matches: 'm',
+  differs: 'd',
+  missing: 'x',
+  unproven: 'u',
+  told: 't',
+};
+
+export function matrixTables(matrix: Matrix, places: Places): string {
+  const devices = [...groupBy(matrix.endpoints, ({ device }) => device)];
+  const parts: [string, EndpointResult[]][][] = [];
+  let rows = Number.POSITIVE_INFINITY;
+  for (const device of devices) {
+    if (rows >= ROWS_PER_TABLE) {
+      parts.push([]);
+      rows = 0;
+    }
+    parts.at(-1)?.push(device);
+    rows += device[1].length;
+  }
+  return parts
+    .map((part, index) =>
+      matrixTable(matrix, places, part, parts.length === 1 ? '' : ` (part ${index + 1} of ${parts.length})`),
+    )
+    .join('\n');
+}
+
+function matrixTable(
+  matrix: Matrix,
+  places: Places,
+  devices: readonly (readonly [string, readonly EndpointResult[]])[],
+  part: string,
+): string {
+  const { vantages } = matrix;
+  const width = PROBE_COLUMNS.length;
+  const groups = vantages
+    .map(({ name }) => `<th scope="colgroup" colspan="${width}" class="vt">from ${text(name, 60)}</th>`)
+    .join('');
+  const probes = vantages
+    .map(() =>
+      PROBE_COLUMNS.map(
+        ({ title }, index) => `<th scope="col"${index === 0 ? ' class="vt"' : ''}>${title}</th>`,
+      ).join(''),
+    )
+    .join('');
+  const columns = vantages.map(() => `<colgroup span="${width}">`).join('');
+  const bodies = devices.map(([name, endpoints]) => deviceBodies(matrix, places, name, endpoints)).join('\n');
+  const caption = `Matrix${part}: ${devices[0]?.[0] ?? ''}${devices.length > 1 ? ` to ${devices.at(-1)?.[0] ?? ''}` : ''}`;
+  return `<div class="part"><table class="matrix"><caption>${text(caption)}</caption><colgroup><col class="c1"><col class="c2"></colgroup>${columns}
+<thead><tr><th scope="col" rowspan="2" class="port">Port<th scope="col" rowspan="2">Verdict${groups}<tr>${probes}</thead>
+${bodies}</table></div>`;
+}
+
+function deviceBodies(
+  matrix: Matrix,
+  places: Places,
+  name: string,
+  endpoints: readonly EndpointResult[],
+): string {
+  const number = places.devices.get(name) ?? 0;
+  const plannedDevice = matrix.plan.model.devices.find((device) => device.name === name);
+  const where = [
+    plannedDevice?.rack === undefined ? '' : `rack ${text(plannedDevice.rack, 40)}`,
+    plannedDevice?.units === undefined ? '' : `units ${plannedDevice.units.from}–${plannedDevice.units.to}`,
+  ].filter((part) => part !== '');
+  const span = 2 + matrix.vantages.length * PROBE_COLUMNS.length;
+  return [...groupBy(endpoints, ({ controller }) => controller)]
+    .map(([controller, own], index) => {
+      const title = controller === '' ? text(name) : `${text(name)} · controller ${text(controller, 60)}`;
+      const id = index === 0 ? ` id="d${number}"` : '';
+      const place = where.length > 0 ? ` <small>${where.join(', ')}</small>` : '';
+      return `<tbody data-d="${number}"><tr class="g"${id}><th scope="rowgroup" colspan="${span}"><span>${title}${place}</span></th></tr>
+${own.map((endpoint) => row(matrix, places, endpoint)).join('\n')}`;
+    })
+    .join('\n');
+}
+
+function row(matrix: Matrix, places: Places, endpoint: EndpointResult): string {
+  const number = places.endpoints.get(endpoint.id) ?? 0;
+  const mark = MARKS[endpoint.verdict];
+  const speaking = places.speakingOf.get(endpoint.id) ?? [];
+  const findings = speaking
+    .slice(0, FINDINGS_SHOWN)
+    .map((each) => `<a href="#f${each.number}">finding ${each.number}</a>`);
+  if (speaking.length > FINDINGS_SHOWN) findings.push(`${speaking.length - FINDINGS_SHOWN} more`);
+  const address = endpoint.address === '' ? 'no address' : text(endpoint.address, 60);
+  const against = columnsAgainst(places, endpoint);
+  const cells = matrix.vantages
+    .map(({ name }) => {
+      const sighting = endpoint.sightings.find(({ vantage }) => vantage === name);
+      return vantageCells(places, endpoint, sighting, against);
+    })
+    .join('');
+  return `<tr id="e${number}" class="${CLASS_OF[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small><td class="${CLASS_OF[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${findings.length === 0 ? '' : ` ${findings.join(', ')}`}${cells}`;
+}
+
+function vantageCells(
+  places: Places,
+  endpoint: EndpointResult,
+  sighting: EndpointSighting | undefined,
+  against: ReadonlySet<ProbeColumn>,
+): string {
+  const whole = wholeCell(endpoint, sighting);
+  if (whole !== undefined || sighting === undefined)
+    return `<td class="u vt" colspan="${PROBE_COLUMNS.length}"><b>?</b> ${whole ?? 'not looked at from here'}`;
+  const cells = cellsOf(endpoint, sighting, places.planned.get(endpoint.id), against);
+  return PROBE_COLUMNS.map(({ key }, index) => cellMarkup(cells[key], index === 0)).join('');
+}
+
+/** One text for all probes of a vantage where none could be asked. */
+function wholeCell(endpoint: EndpointResult, sighting: EndpointSighting | undefined): string | undefined {
+  if (sighting === undefined)
+    return endpoint.address === '' ? 'no address to ask' : 'not looked at from here';
+  const nothing =
+    sighting.presence.outcome !== 'claimed' &&
+    sighting.icmp.outcome === 'not-run' &&
+    Object.keys(sighting.link).length === 0;
+  return sighting.reach === 'no-route' && nothing ? 'no route from here' : undefined;
+}
+
+function cellMarkup({ mark, text: words }: Cell, first: boolean): string {
+  const names = [mark === undefined ? '' : CLASS_OF[mark], first ? 'vt' : '']
+    .filter((name) => name !== '')
+    .join(' ');
+  const sign = mark === undefined ? '' : `<b>${MARKS[mark].sign}</b> `;
+  return `<td${names === '' ? '' : names.includes(' ') ? ` class="${names}"` : ` class=${names}`}>${sign}${text(words, CELL_LIMIT)}`;
+}

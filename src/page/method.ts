@@ -1,0 +1,126 @@
+/** How it was measured: where from, with what abilities, and what could therefore not be excluded. */
+import type { Matrix } from '../result/matrix.js';
+import type { Ability, Evidence } from '../sighting/types.js';
+import { count, list } from '../text/sentence.js';
+import { code, items, table, text, time } from './markup.js';
+import { groupBy } from './places.js';
+
+const ENDPOINTS_NAMED = 6;
+
+export function methodSection(matrix: Matrix): string {
+  const evidence = matrix.evidence.map(vantageBlock).join('\n');
+  const bare = matrix.evidence.length > 0 ? '' : vantageList(matrix);
+  return `<p>Every address of the plan was asked, read only: no setting was changed and no login tried. A verdict rests on the vantage that could see most.</p>
+${evidence}${bare}
+<h3>What could not be excluded</h3>
+${items(notExcluded(matrix)) || '<p>Nothing is known to have stayed hidden from these vantages.</p>'}`;
+}
+
+function vantageList({ vantages }: Matrix): string {
+  return items(vantages.map(({ name, platform }) => `<b>${text(name, 80)}</b>: ${text(platform, 120)}`));
+}
+
+function vantageBlock(evidence: Evidence): string {
+  const { vantage } = evidence;
+  const interfaces = vantage.interfaces.map(
+    ({ name, mac, addresses, up }) =>
+      `${code(name, 60)} ${code(mac, 60)} ${addresses.map((address) => code(address, 60)).join(' ')}${up ? '' : ' (down)'}`,
+  );
+  const { abilities } = vantage;
+  const named: readonly (readonly [string, Ability, string])[] = [
+    ['ping', abilities.ping, 'ICMP echo and path MTU'],
+    ['capture', abilities.capture, 'every ARP reply, so that two boxes on one address show themselves'],
+    ['arping', abilities.arping, 'a second way to ask who claims an address'],
+    ['neighbour table', abilities.neighbourTable, 'who claims an address, without rights'],
+  ];
+  const rows = named.map(([name, ability, use]) => [text(name), text(use), abilityWords(ability)]);
+  const notes = evidence.notes.map((note) => text(note));
+  return `<section class="vantage"><h3>From ${text(vantage.name, 80)}</h3>
+<p>${text(vantage.platform, 160)}; ${time(evidence.startedAt)} to ${time(evidence.finishedAt)}${evidence.complete ? '' : '; <b>cut short</b>'}; ${abilities.privileged ? 'with' : 'without'} administrator rights.</p>
+${items(interfaces, 'tight')}
+${table(`What ${vantage.name} could do`, ['Means', 'Shows', 'Here'], rows)}
+${items(notes)}</section>`;
+}
+
+function abilityWords(ability: Ability): string {
+  if (ability.able)
+    return `<b>=</b> able${ability.version === undefined ? '' : `, ${text(ability.version, 80)}`}`;
+  return `<b class="u">?</b> not able: ${text(ability.reason)}${ability.mend === undefined ? '' : ` To mend it: ${code(ability.mend)}`}`;
+}
+
+function notExcluded(matrix: Matrix): string[] {
+  const unknownRoutes = matrix.evidence.flatMap(({ vantage }) =>
+    vantage.routesUnknown === undefined
+      ? []
+      : [`${text(vantage.name, 80)} could not read its routes: ${text(vantage.routesUnknown)}`],
+  );
+  return [
+    ...hiddenSeconds(matrix),
+    ...unprovenReasons(matrix),
+    ...unknownRoutes,
+    ...proxies(matrix),
+    ...truncated(matrix),
+  ];
+}
+
+/** Where a second box on one address could stay hidden, by reason. */
+function hiddenSeconds({ endpoints }: Matrix): string[] {
+  const open = endpoints.flatMap(({ id, sightings }) =>
+    sightings.flatMap(({ presence, vantage }) =>
+      presence.outcome === 'claimed' && presence.duplicateCheck !== 'proven'
+        ? [
+            {
+              id,
+              reason: `From ${vantage}: ${presence.duplicateCheckReason ?? 'only the neighbour table was at hand'}`,
+            },
+          ]
+        : [],
+    ),
+  );
+  return [...groupBy(open, ({ reason }) => reason)].map(
+    ([reason, own]) =>
+      `A second box on the same address could stay hidden at ${named(own.map(({ id }) => id))}. ${text(reason)}`,
+  );
+}
+
+function unprovenReasons({ endpoints }: Matrix): string[] {
+  const unproven = endpoints
+    .filter(({ verdict }) => verdict === 'unproven')
+    .flatMap(({ id, reasons }) =>
+      (reasons.length === 0 ? ['no reason was recorded'] : reasons).map((reason) => ({ id, reason })),
+    );
+  return [...groupBy(unproven, ({ reason }) => reason)].map(
+    ([reason, own]) => `Unproven: ${named(own.map(({ id }) => id))}. ${text(reason)}`,
+  );
+}
+
+function proxies({ evidence }: Matrix): string[] {
+  return evidence.flatMap(({ proxyArp }) =>
+    proxyArp
+      .filter(({ answeredBy }) => answeredBy.length > 0)
+      .map(
+        ({ network, mac, askedAddress }) =>
+          `On ${text(network, 80)}, ${code(mac, 60)} also claims ${code(askedAddress, 60)}, which the plan does not have: something answers for everything there.`,
+      ),
+  );
+}
+
+function truncated({ evidence }: Matrix): string[] {
+  return evidence.flatMap(({ links, switches }) => [
+    ...links.flatMap(({ device, truncated: why }) =>
+      why === undefined ? [] : [`Ports of ${text(device, 80)} were read in part: ${text(why)}`],
+    ),
+    ...switches.flatMap((each) =>
+      each.truncated === undefined
+        ? []
+        : [`Tables of ${text(each.switch, 80)} were read in part: ${text(each.truncated)}`],
+    ),
+  ]);
+}
+
+function named(ids: readonly string[]): string {
+  const unique = [...new Set(ids)];
+  if (unique.length > ENDPOINTS_NAMED * 2)
+    return `${count(unique.length, 'endpoint')}, the first being ${text(unique[0] ?? '', 120)}`;
+  return text(list(unique, ENDPOINTS_NAMED * 2), 1200);
+}

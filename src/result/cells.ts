@@ -1,0 +1,144 @@
+/** What one vantage saw of one endpoint, as five short cells. The words of the matrix on the page, in the terminal and in CSV. */
+import type { Endpoint } from '../plan/model.js';
+import type { LinkSighting } from '../sighting/types.js';
+import type { Cell } from './cell.js';
+import type { EndpointResult, EndpointSighting } from './matrix.js';
+import { serviceCell } from './service-cell.js';
+
+export const PROBE_COLUMNS = [
+  { key: 'address', title: 'Address', means: 'who claims the address on the link' },
+  { key: 'echo', title: 'Echo', means: 'ICMP echo and its round trip' },
+  { key: 'services', title: 'Services', means: 'each planned service, asked in its own protocol' },
+  { key: 'box', title: 'Box', means: 'what the box calls itself' },
+  { key: 'path', title: 'Path', means: 'link, speed, MTU, switch port and portals' },
+] as const;
+export type ProbeColumn = (typeof PROBE_COLUMNS)[number]['key'];
+
+const NOTHING: Cell = { text: '–' };
+
+const COLUMN_OF_CODE: Readonly<Record<string, ProbeColumn>> = {
+  'address-taken': 'address',
+  'duplicate-address': 'address',
+  'endpoint-missing': 'address',
+  'proxy-arp': 'address',
+  'no-echo': 'echo',
+  'service-missing': 'services',
+  'service-refused': 'services',
+  'snmp-no-answer': 'services',
+  'wrong-device': 'box',
+  'certificate-expired': 'box',
+  'link-down': 'path',
+  'speed-below-plan': 'path',
+  'mtu-below-plan': 'path',
+  'wrong-switch-port': 'path',
+  'portal-missing': 'path',
+  'portal-unplanned': 'path',
+};
+
+/** The column that a finding speaks about; undefined where it is about no single cell. */
+export function columnOf(code: string): ProbeColumn | undefined {
+  return Object.hasOwn(COLUMN_OF_CODE, code) ? COLUMN_OF_CODE[code] : undefined;
+}
+
+/**
+ * The cells of one sighting. `against` holds the columns that findings above `note` speak against for this endpoint: the judge's word
+ * counts, a cell only says where it was seen.
+ */
+export function cellsOf(
+  endpoint: EndpointResult,
+  sighting: EndpointSighting,
+  planned: Endpoint | undefined,
+  against: ReadonlySet<ProbeColumn>,
+): Readonly<Record<ProbeColumn, Cell>> {
+  const cells = {
+    address: addressCell(sighting),
+    echo: echoCell(endpoint, sighting),
+    services: serviceCell(endpoint, sighting, planned),
+    box: boxCell(sighting, planned),
+    path: pathCell(sighting, planned),
+  };
+  for (const key of against) {
+    const cell = cells[key];
+    if (cell.mark === 'matches' || cell.mark === 'told') cells[key] = { ...cell, mark: 'differs' };
+  }
+  return cells;
+}
+
+function addressCell({ presence, reach }: EndpointSighting): Cell {
+  if (presence.outcome === 'unclaimed') return { mark: 'missing', text: 'nobody claims it' };
+  if (presence.outcome === 'claimed')
+    return {
+      mark: 'matches',
+      text: presence.macs.length > 1 ? `claimed by ${presence.macs.length}` : 'claimed',
+    };
+  return reach === 'routed' ? { text: 'routed' } : { mark: 'unproven', text: 'not asked' };
+}
+
+function echoCell({ verdict }: EndpointResult, { icmp, tcp }: EndpointSighting): Cell {
+  switch (icmp.outcome) {
+    case 'replied': {
+      const lost = icmp.received < icmp.sent ? `, ${icmp.received} of ${icmp.sent}` : '';
+      return { mark: 'matches', text: `${formatMs(icmp.rttMs)}${lost}` };
+    }
+    case 'no-reply': {
+      const answersElsewhere = tcp.some(({ outcome }) => outcome === 'accepted' || outcome === 'refused');
+      return {
+        mark: verdict === 'missing' ? 'missing' : answersElsewhere ? 'told' : 'differs',
+        text: 'no reply',
+      };
+    }
+    case 'unreachable':
+      return { mark: verdict === 'missing' ? 'missing' : 'differs', text: 'unreachable' };
+    case 'not-run':
+      return verdict === 'missing' ? { text: 'not asked' } : { mark: 'unproven', text: 'not asked' };
+  }
+}
+
+function boxCell({ identity }: EndpointSighting, planned: Endpoint | undefined): Cell {
+  const name =
+    identity.snmp?.sysName ??
+    identity.redfish?.product ??
+    identity.https?.title ??
+    identity.http?.title ??
+    identity.certificate?.subject ??
+    identity.ssh?.line;
+  if (name === undefined || name === '')
+    return planned?.address === undefined ? NOTHING : { text: 'says nothing' };
+  return { mark: 'told', text: name };
+}
+
+function pathCell({ link, mtu, cabling, iscsi }: EndpointSighting, planned: Endpoint | undefined): Cell {
+  const parts: string[] = [];
+  let held = 0;
+  if (isLink(link)) {
+    if (link.operStatus !== undefined) parts.push(`link ${link.operStatus}`);
+    if (link.speedMbps !== undefined && link.speedMbps > 0) parts.push(formatSpeed(link.speedMbps));
+    held += planned?.speedMbps === undefined ? 0 : 1;
+  }
+  if (mtu.outcome === 'passes') parts.push(`MTU ${mtu.mtu}`);
+  if (mtu.outcome === 'smaller') parts.push(`MTU ${mtu.mtu} of ${mtu.asked}`);
+  if (mtu.outcome === 'passes' || mtu.outcome === 'smaller') held += 1;
+  if (cabling !== undefined) parts.push(`at ${cabling.switch} ${cabling.port}`);
+  if (cabling !== undefined && planned?.switch !== undefined) held += 1;
+  if (iscsi.outcome === 'listed') {
+    parts.push('portals listed');
+    held += 1;
+  }
+  if (parts.length > 0) return { mark: held > 0 ? 'matches' : 'told', text: parts.join(', ') };
+  const expects = planned?.speedMbps ?? planned?.mtu ?? planned?.switch;
+  return expects === undefined ? NOTHING : { mark: 'unproven', text: 'not shown' };
+}
+
+export function isLink(link: EndpointSighting['link']): link is LinkSighting {
+  return 'ifIndex' in link;
+}
+
+/** `0.4 ms`, `12 ms`. */
+export function formatMs(milliseconds: number): string {
+  return `${milliseconds < 10 ? Math.round(milliseconds * 10) / 10 : Math.round(milliseconds)} ms`;
+}
+
+/** `100M`, `10G`, `2.5G`: as plans write it. */
+export function formatSpeed(mbps: number): string {
+  return mbps >= 1000 ? `${mbps / 1000}G` : `${mbps}M`;
+}

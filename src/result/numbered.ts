@@ -1,0 +1,30 @@
+import { orderFindings } from '../judge/order.js';
+import type { Finding } from '../judge/rules/index.js';
+
+export interface NumberedFinding {
+  /** Counts from 1; the same number on the page, in the terminal and in CSV. */
+  readonly number: number;
+  readonly finding: Finding;
+}
+
+export function numberFindings(findings: readonly Finding[]): readonly NumberedFinding[] {
+  return orderFindings(findings).map((finding, index) => ({ number: index + 1, finding }));
+}
+
+export interface FindingKind {
+  readonly code: string;
+  readonly severity: Finding['severity'];
+  readonly findings: readonly NumberedFinding[];
+}
+
+/** Findings of one severity and code stand together, so that a hundred of a kind are said once. */
+export function kindsOf(findings: readonly Finding[]): readonly FindingKind[] {
+  const kinds: { code: string; severity: Finding['severity']; findings: NumberedFinding[] }[] = [];
+  for (const numbered of numberFindings(findings)) {
+    const { code, severity } = numbered.finding;
+    const last = kinds.at(-1);
+    if (last?.code === code && last.severity === severity) last.findings.push(numbered);
+    else kinds.push({ code, severity, findings: [numbered] });
+  }
+  return kinds;
+}
