@@ -1,7 +1,16 @@
+import { cidrsOverlap } from '../../plan/address.js';
 import type { Endpoint, Network } from '../../plan/model.js';
 import { naturalOrder } from '../../text/sentence.js';
 import { type Finding, finding } from '../rules/index.js';
-import { citing, groupBy, hasCidr, type PlanView, sortedUnique } from './plan-view.js';
+import {
+  type AddressedNetwork,
+  citing,
+  groupBy,
+  hasCidr,
+  type PlanView,
+  prefixOf,
+  sortedUnique,
+} from './plan-view.js';
 
 /** Management in networks that no router joins: one machine cannot manage all of it. */
 export function managementApart(view: PlanView): Finding[] {
@@ -10,23 +19,25 @@ export function managementApart(view: PlanView): Finding[] {
   );
   const placed = groupBy(managed, (endpoint) => {
     const network = view.networkOf(endpoint);
-    return network !== undefined && hasCidr(network) ? network : undefined;
+    return network !== undefined && hasCidr(network) ? linkOf(view, network) : undefined;
   });
   if (placed.size < 2) return [];
-  const devices = withinDevices(view, managed);
+  const devices = withinDevices(placed, managed);
   return [...devices.findings, ...betweenNetworks(placed, devices.told)];
 }
 
 /** One device whose own management ports are apart. */
 function withinDevices(
-  view: PlanView,
+  placed: ReadonlyMap<Network, Endpoint[]>,
   managed: readonly Endpoint[],
 ): { findings: Finding[]; told: Set<string> } {
   const findings: Finding[] = [];
   const told = new Set<string>();
   const ports = managed.filter((endpoint) => endpoint.role === 'management');
   for (const [device, endpoints] of groupBy(ports, (endpoint) => endpoint.device)) {
-    const networks = [...groupBy(endpoints, (endpoint) => view.networkOf(endpoint)).keys()];
+    const networks = [...placed.keys()].filter((network) =>
+      placed.get(network)?.some((endpoint) => endpoint.device === device && endpoint.role === 'management'),
+    );
     const unrouted = networks.filter((network) => !network.routed);
     if (networks.length < 2 || unrouted.length === 0) continue;
     told.add(device);
@@ -83,6 +94,13 @@ function apart(
       ...(written ? {} : { severity: 'note' as const }),
     },
   );
+}
+
+/** Networks guessed from rows with different prefixes are one link with a slip in it (mask-mismatch): the widest stands for all. */
+function linkOf(view: PlanView, network: AddressedNetwork): Network {
+  if (!network.inferred) return network;
+  const around = view.networks.filter((other) => cidrsOverlap(other.cidr, network.cidr));
+  return around.reduce((wide, other) => (prefixOf(other) < prefixOf(wide) ? other : wide), network);
 }
 
 function isWritten(network: Network): boolean {

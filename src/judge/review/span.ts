@@ -38,11 +38,17 @@ export function covered(span: Span, parts: readonly Span[]): bigint {
   let total = 0n;
   let next = span.first;
   for (const part of ordered) {
-    const first = part.first > next ? part.first : next;
-    const last = part.last < span.last ? part.last : span.last;
+    const first = atLeast(next, part.first);
+    const last = -atLeast(-span.last, -part.last);
     if (first > last) continue;
     total += last - first + 1n;
     next = last + 1n;
   }
   return total;
+}
+
+/** Math.max knows no bigint. */
+function atLeast(floor: bigint, value: bigint): bigint {
+  if (value < floor) return floor;
+  return value;
 }

@@ -124,7 +124,7 @@ export const ADDRESS_RULES = {
       means:
         'The first address of an IPv4 network names the network and the last one means everybody in it (RFC 1122 §3.2.1.3). On a /31 both are ordinary addresses (RFC 3021). The first address of an IPv6 network belongs to its routers (RFC 4291 §2.6.1).',
       matters:
-        'Most devices refuse such an address, so the re-addressing fails at the last step. One that accepts the broadcast address is reached by everybody’s broadcasts and answers nobody.',
+        "Most devices refuse such an address, so the re-addressing fails at the last step. One that accepts the broadcast address is reached by everybody's broadcasts and answers nobody.",
       seen: 'Computed from the address and the CIDR of its network, or from the prefix in the row where no network is named.',
       todo: 'Pick a free address inside the network. If the address looks ordinary, the prefix is probably wrong: 10.0.0.127 is fine in a /24 and the broadcast address of a /25.',
     },
@@ -138,13 +138,13 @@ export const ADDRESS_RULES = {
   }>({
     severity: 'stop',
     family: 'plan',
-    title: 'Endpoint on the gateway’s address',
+    title: "Endpoint on the gateway's address",
     message: ({ endpoint, address, network }) =>
       `${endpoint} has ${address}, which is the gateway of ${network}.`,
     advice: ({ maybeRouter }) =>
       maybeRouter
         ? 'If this is the router of the network, nothing is to be done; otherwise give it another address before it is powered.'
-        : 'Give the endpoint another address before it is powered: it would take the network’s way out.',
+        : "Give the endpoint another address before it is powered: it would take the network's way out.",
     explain: {
       means:
         'An endpoint is planned on the address that the plan calls the gateway of the network. Switches and virtual addresses may well be the gateway and are not told; a device of the role `other` is told as a note.',

@@ -56,7 +56,7 @@ export const DEVICE_RULES = {
           : `The default address ${address} of ${list(owners)} lies in ${network ?? 'a network of the plan'}.`,
     advice: ({ address, owners, holders, kind }) =>
       kind === 'planned'
-        ? `Plan another address for ${list(holders)}, or re-address ${list(owners)} away from the site’s network before ${list(holders)} ${holders.length === 1 ? 'is' : 'are'} powered.`
+        ? `Plan another address for ${list(holders)}, or re-address ${list(owners)} away from the site's network before ${list(holders)} ${holders.length === 1 ? 'is' : 'are'} powered.`
         : kind === 'gateway'
           ? `Do not connect ${list(owners)} to that network before the address is changed; use a cable straight to the laptop.`
           : `Keep ${address} free at the site; run \`matchmark survey\` before the power goes on to see that nobody has it.`,
@@ -64,7 +64,7 @@ export const DEVICE_RULES = {
       means:
         'The address a box has when it leaves the factory is an address of a network in the plan. That is a note: it can even be handy. Where it is the planned address of another box, or the gateway, it is a `stop`.',
       matters:
-        'At power-on the box answers there. If somebody else already has that address, both become unreliable; on the gateway’s address, the whole network does.',
+        "At power-on the box answers there. If somebody else already has that address, both become unreliable; on the gateway's address, the whole network does.",
       seen: 'Default addresses are compared with every network, planned address and gateway.',
       todo: 'See before power-on that the address is silent. After re-addressing, see that it is silent again: that is the proof that the box took its new address.',
     },

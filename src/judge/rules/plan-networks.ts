@@ -58,7 +58,7 @@ export const NETWORK_RULES = {
       means:
         'The gateway of a network has to be a host address of that network. (For IPv6 a link-local gateway, fe80::…, is right as well.)',
       matters:
-        'Devices set up with it answer in their own network and to nobody else: everything looks fine from a laptop in the rack, and fails from the customer’s desk.',
+        "Devices set up with it answer in their own network and to nobody else: everything looks fine from a laptop in the rack, and fails from the customer's desk.",
       seen: 'The gateway is compared with the CIDR of its network.',
       todo: 'Ask the site which address its router has in this network.',
     },
@@ -115,7 +115,7 @@ export const NETWORK_RULES = {
     family: 'plan',
     title: 'Not enough addresses',
     message: ({ network, cidr, needed, usable, taken }) =>
-      `${network} (${cidr}) needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken} reserved or the gateway’s.`,
+      `${network} (${cidr}) needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken} reserved or the gateway's.`,
     advice: ({ needed, usable, taken }) =>
       `Ask the site for ${count(needed - Math.max(0, usable - taken), 'more address', 'more addresses')} in this network, for a larger network, or for a part of the reserved range.`,
     explain: {
@@ -175,7 +175,7 @@ export const NETWORK_RULES = {
         : 'Plan one MTU for all ports that talk to each other.',
     explain: {
       means:
-        'Endpoints that share a network or a group are planned with different MTUs, or with one larger than the network’s.',
+        "Endpoints that share a network or a group are planned with different MTUs, or with one larger than the network's.",
       matters:
         'Inside one network nobody tells a sender that its packet was too large: a switch drops it in silence. Small packets pass, so ping and log-in work, and the first large transfer hangs.',
       seen: 'The `mtu` column of the rows is compared within each network and each group, and with the `mtu` of the network.',
