@@ -1,0 +1,119 @@
+import { execFileSync } from 'node:child_process';
+import { readdirSync, readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { readPingOutput } from '../../src/wire/ping-output.js';
+
+const FOLDER = new URL('../../fixtures/os-output/', import.meta.url);
+
+/** The first line of a fixture says where it comes from. */
+function fixture(name: string): string {
+  return readFileSync(new URL(name, FOLDER), 'utf8').replace(/^#.*\n/, '');
+}
+
+const UNREACHABLE = { rttsMs: [], sent: 2 };
+
+/** Each row: fixture -> what it must read as. The words stand in the fixtures; their origin in the fixtures' first lines. */
+const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>> = {
+  'ping-iputils-replied.txt': { sent: 2, rttsMs: [0.169, 0.037] },
+  'ping-iputils-silent.txt': { sent: 2, rttsMs: [] },
+  'ping-iputils-host-unreachable.txt': {
+    ...UNREACHABLE,
+    unreachable: { detail: 'Destination Host Unreachable', by: '192.0.2.2' },
+  },
+  'ping-iputils-v6-unreachable.txt': {
+    sent: 1,
+    unreachable: { detail: 'Destination unreachable: Address unreachable', by: '2001:db8::2' },
+  },
+  'ping-iputils-redirect.txt': { sent: 1, rttsMs: [0.912] },
+  'ping-iputils-duplicates.txt': { sent: 1, rttsMs: [0.201] },
+  'ping-iputils-other-address.txt': { sent: 1, rttsMs: [], otherAddress: '192.0.2.77' },
+  'ping-iputils-network-unreachable.txt': { unreachable: { detail: 'network is unreachable' } },
+  'ping-iputils-not-permitted.txt': { fault: 'not-permitted' },
+  'ping-iputils-filtered-locally.txt': { sent: 1, rttsMs: [], fault: 'send-forbidden' },
+  'ping-iputils-prohibited.txt': {
+    sent: 1,
+    unreachable: { detail: 'Packet filtered', by: '198.51.100.1' },
+  },
+  'ping-busybox-replied.txt': { sent: 2, rttsMs: [0.05, 0.093] },
+  'ping-busybox-silent.txt': { sent: 2, rttsMs: [] },
+  'ping-busybox-not-permitted.txt': { fault: 'not-permitted' },
+  'ping-busybox-bad-option.txt': { fault: 'bad-option' },
+  'ping-macos-replied.txt': { sent: 2, rttsMs: [0.411] },
+  'ping-macos-unreachable.txt': {
+    sent: 1,
+    unreachable: { detail: 'Destination Host Unreachable', by: '198.51.100.1' },
+  },
+  'ping-macos-no-route.txt': { sent: 1, unreachable: { detail: 'no route to host' } },
+  'ping-macos-v6-replied.txt': { sent: 1, rttsMs: [0.522] },
+  'ping-windows-en-replied.txt': { sent: 2, rttsMs: [1, 1] },
+  'ping-windows-en-unreachable.txt': {
+    ...UNREACHABLE,
+    unreachable: { detail: 'Destination host unreachable', by: '192.0.2.2' },
+  },
+  'ping-windows-en-silent.txt': { sent: 2, rttsMs: [] },
+  'ping-windows-en-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
+  'ping-windows-en-v6-replied.txt': { sent: 1, rttsMs: [1] },
+  'ping-windows-de-replied.txt': { sent: 1, rttsMs: [1] },
+  'ping-windows-de-unreachable.txt': {
+    sent: 1,
+    rttsMs: [],
+    unreachable: { detail: 'Zielhost nicht erreichbar', by: '192.0.2.2' },
+  },
+  'ping-windows-de-silent.txt': { sent: 1, rttsMs: [] },
+  'ping-windows-fr-replied.txt': { sent: 1, rttsMs: [2] },
+  'ping-windows-fr-unreachable.txt': {
+    sent: 1,
+    rttsMs: [],
+    unreachable: { detail: "Impossible de joindre l'hôte de destination", by: '192.0.2.2' },
+  },
+};
+
+const NOTHING = {
+  sent: undefined,
+  rttsMs: [],
+  otherAddress: undefined,
+  unreachable: undefined,
+  fault: undefined,
+};
+
+describe('readPingOutput', () => {
+  it('has a case for every ping fixture', () => {
+    const files = readdirSync(FOLDER).filter((name) => /^ping-(iputils|busybox|macos|windows)/.test(name));
+    expect(files.sort()).toEqual(Object.keys(CASES).sort());
+  });
+
+  it.each(Object.entries(CASES))('%s, with either line end', (name, expected) => {
+    const target = name.includes('v6') ? '2001:db8::10' : '192.0.2.10';
+    const text = fixture(name);
+    expect(readPingOutput(text, target)).toEqual({ ...NOTHING, ...expected });
+    expect(readPingOutput(text.replaceAll('\n', '\r\n'), target)).toEqual({ ...NOTHING, ...expected });
+  });
+
+  // From memory: languages that put the address first, or write ms in another alphabet.
+  it.each([
+    ['192.0.2.10 からの応答: バイト数 =32 時間 <1ms TTL=64', [1]],
+    ['来自 192.0.2.10 的回复: 字节=32 时间=3ms TTL=64', [3]],
+    ['Ответ от 192.0.2.10: число байт=32 время<1мс TTL=64', [1]],
+  ])('reads a reply in any display language: %s', (line, rttsMs) => {
+    expect(readPingOutput(line, '192.0.2.10').rttsMs).toEqual(rttsMs);
+  });
+
+  it('reads the ping of this machine as that ping means it', () => {
+    const text = execFileSync('ping', ['-n', '-c', '2', '-i', '0.2', '127.0.0.1'], { encoding: 'utf8' });
+    const reading = readPingOutput(text, '127.0.0.1');
+    expect(reading).toMatchObject({ sent: 2, unreachable: undefined, fault: undefined });
+    expect(reading.rttsMs).toHaveLength(2);
+    const minimum = /= ([\d.]+)\//.exec(text)?.[1];
+    expect(Math.min(...reading.rttsMs)).toBeCloseTo(Number(minimum), 2);
+  });
+
+  it('reads any text without a throw', () => {
+    const words = fc.constantFrom('64 bytes from', '192.0.2.10:', '=', '<1ms', 'TTL=64', ':', '::', '\n', 'PING', 'From', 'icmp_seq=');
+    fc.assert(
+      fc.property(fc.array(fc.oneof(words, fc.string({ unit: 'binary' }))), (parts) => {
+        readPingOutput(parts.join(' '), '192.0.2.10');
+      }),
+    );
+  });
+});
