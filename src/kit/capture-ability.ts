@@ -1,0 +1,61 @@
+import { performance } from 'node:perf_hooks';
+import { type CaptureProgram, openCapture } from '../presence/capture.js';
+import type { Abilities, VantageInterface } from '../sighting/types.js';
+import { bestPort } from '../vantage/best-port.js';
+import type { AbilityDeps } from './abilities.js';
+import { installHint } from './install-hint.js';
+
+type CaptureAbility = Abilities['capture'];
+
+/** tcpdump first: it hands over each frame at once. */
+const PROGRAMS: readonly CaptureProgram[] = ['tcpdump', 'dumpcap'];
+const CLOCK = { now: () => performance.now() };
+
+/** Permission shows itself only by opening a port: that is done, and closed again at once. */
+export async function findCapture(deps: AbilityDeps): Promise<CaptureAbility> {
+  const port = portToTry(deps.interfaces);
+  if (port === undefined)
+    return { able: false, reason: 'no network port is up, so capturing could not be tried' };
+  const refusals: { program: CaptureProgram; why: string; reason: string }[] = [];
+  for (const program of PROGRAMS) {
+    const opened = await openCapture({ programs: deps.programs, clock: CLOCK }, program, port, () => {});
+    if (opened.ok) {
+      opened.capture.stop();
+      await opened.capture.ended;
+      return { able: true, program, ...(await versionOf(deps, program)) };
+    }
+    refusals.push({ program, why: opened.why, reason: opened.reason });
+  }
+  const installed = refusals.filter((refusal) => refusal.why !== 'not-found');
+  const [first] = installed;
+  return first === undefined
+    ? {
+        able: false,
+        reason: 'neither tcpdump nor dumpcap is installed',
+        mend: missingHint(deps.platform),
+      }
+    : { able: false, reason: first.reason, mend: rightHint(deps.platform, first.program) };
+}
+
+function portToTry(interfaces: readonly VantageInterface[]): string | undefined {
+  return (bestPort(interfaces) ?? interfaces.find((port) => port.up))?.name;
+}
+
+async function versionOf({ programs }: AbilityDeps, program: CaptureProgram): Promise<{ version?: string }> {
+  const told = await programs.run(program, ['--version'], { timeoutMs: 5000 });
+  const version = told.ran
+    ? /(?:version|Dumpcap[^\d\n]*) ?(\d[\w.]*)/i.exec(`${told.stdout}${told.stderr}`)?.[1]
+    : undefined;
+  return version === undefined ? {} : { version };
+}
+
+function missingHint(platform: string): string {
+  if (platform === 'win32') return 'install dumpcap with its packet driver';
+  return installHint(platform, 'tcpdump');
+}
+
+function rightHint(platform: string, program: CaptureProgram): string {
+  if (platform === 'win32') return 'open the console as administrator';
+  if (platform === 'darwin') return 'run it with sudo, or give your user the right to read /dev/bpf*';
+  return `run it with sudo, or: sudo setcap cap_net_raw,cap_net_admin+ep "$(command -v ${program})"`;
+}

@@ -1,0 +1,190 @@
+/** The one loop that asks, reads and waits: a few hundred questions open at a time, the silent ones all waiting together. */
+import { setTimeout as sleep } from 'node:timers/promises';
+import pLimit from 'p-limit';
+import { familyOf } from '../plan/address.js';
+import type { Vantage } from '../sighting/types.js';
+import { askByArping } from './arping.js';
+import type { Datagrams } from './datagrams.js';
+import { forgetRecords } from './forget.js';
+import { isOldEntry } from './freshness.js';
+import { hear } from './hear.js';
+import { knockOld } from './knock-old.js';
+import type { Listener } from './listen.js';
+import { readTable, type TableDeps } from './neighbour-table.js';
+import { type AddressRecord, macsOf } from './record.js';
+import { isOver, type Means, needsArping, needsKnock, needsQuestion } from './steps.js';
+import { isOnPort, takeRows } from './take-table.js';
+
+export interface AskContext {
+  readonly vantage: Vantage;
+  readonly deps: TableDeps & { readonly clock: { now(): number } };
+  readonly listener: Listener;
+  readonly datagrams: Datagrams;
+  readonly patienceMs: number;
+  readonly signal: AbortSignal;
+  readonly note: (text: string) => void;
+  /** The address is claimed, or settled as claimed by nobody. */
+  readonly onKnown: (record: AddressRecord) => void;
+}
+
+/** Addresses put to the kernel in one tick: a burst that the storm control of a switch lets pass (common practice, no source). */
+const BURST = 256;
+/** Unanswered questions open at a time: half of what the Linux neighbour table holds by default (gc_thresh3, 1024). */
+const OPEN_LIMIT = 512;
+const QUICK_TICK_MS = 40;
+const SLOW_TICK_MS = 120;
+/** An address this young is looked at with the quick tick. */
+const YOUNG_MS = 500;
+/** Processes of arping or ping at a time. */
+const PROCESSES = 48;
+
+/** Settles every record; ends early when the signal aborts. Never rejects. */
+export async function askAll(records: readonly AddressRecord[], context: AskContext): Promise<void> {
+  const { clock } = context.deps;
+  const byAddress = new Map(records.map((record) => [record.address, record]));
+  const ownMacs = new Set(context.vantage.interfaces.map((port) => port.mac));
+  const unsubscribe = context.listener.subscribe((heard) => {
+    const record = byAddress.get(heard.address);
+    const note = record === undefined ? undefined : hear(record, heard, ownMacs);
+    if (note !== undefined) context.note(note);
+  });
+  const aside = new AbortController();
+  const jobs = sideJobs(context, AbortSignal.any([context.signal, aside.signal]));
+  try {
+    const means = await prepare(records, context);
+    const waiting = [...records];
+    const open = new Set<AddressRecord>();
+    while ((waiting.length > 0 || open.size > 0) && !context.signal.aborted) {
+      admit(waiting, open, clock.now());
+      await putQuestions([...open], means, context);
+      await pause(open, clock.now(), context.signal);
+      await look([...open], context);
+      const view = { ...means, nowMs: clock.now(), silent: countSilent(open) };
+      for (const record of open) {
+        jobs.begin(record, view);
+        if (macsOf(record).length > 0) report(record, context);
+        if (!isOver(record, view)) continue;
+        record.done = true;
+        report(record, context);
+        open.delete(record);
+      }
+    }
+    // A second box may have taken a row over since it was first read.
+    if (!context.signal.aborted) await look(records, context);
+  } finally {
+    aside.abort();
+    await jobs.ended();
+    unsubscribe();
+  }
+}
+
+/** What this machine may use here; rows from before are cleared, or remembered where they can not be. */
+async function prepare(records: readonly AddressRecord[], context: AskContext): Promise<Means> {
+  const { vantage, deps, listener } = context;
+  const { arping, privileged, ping } = vantage.abilities;
+  const asked = records.filter((record) => record.ownMac === undefined);
+  const canClear = privileged && (await forgetRecords(asked, vantage, deps));
+  const table = await readTable(deps, deps.platform === 'win32' ? 'full' : 'quick');
+  if (!table.ok) context.note(`The neighbour table could not be read: ${table.reason}.`);
+  else {
+    const rows = new Map<string, (typeof table.rows)[number][]>();
+    for (const row of table.rows) rows.set(row.address, [...(rows.get(row.address) ?? []), row]);
+    for (const record of asked) {
+      const row = rows.get(record.address)?.find((each) => isOnPort(each, record.port));
+      if (row !== undefined && isOldEntry(row)) record.before = { row, atMs: deps.clock.now() };
+    }
+  }
+  return {
+    canClear,
+    tableReadable: table.ok,
+    arping: arping.able ? arping.flavour : undefined,
+    ping: ping.able,
+    patienceMs: context.patienceMs,
+    captured: (port) => listener.interfaces().includes(port),
+  };
+}
+
+function admit(waiting: AddressRecord[], open: Set<AddressRecord>, nowMs: number): void {
+  const room = Math.min(BURST, OPEN_LIMIT - countSilent(open), waiting.length);
+  for (const record of waiting.splice(0, Math.max(0, room))) {
+    record.openedAtMs = nowMs;
+    open.add(record);
+  }
+}
+
+/** Sends to those whose time has come; rows are cleared first where that is allowed, or the kernel would not ask again. */
+async function putQuestions(
+  open: readonly AddressRecord[],
+  means: Means,
+  context: AskContext,
+): Promise<void> {
+  const nowMs = context.deps.clock.now();
+  const due = open.filter((record) => needsQuestion(record, { ...means, nowMs }));
+  const again = due.filter((record) => record.sent > 0);
+  if (again.length > 0 && means.canClear) await forgetRecords(again, context.vantage, context.deps);
+  await Promise.all(
+    due.map(async (record) => {
+      const outcome = await context.datagrams.send(record.address, record.port);
+      // No room: the next tick tries again, until `isOver` calls it off.
+      if (outcome === 'full') return;
+      if (outcome === 'refused') record.refusal = 'the system does not send to this address';
+      else if (record.sent > 0 && record.row?.state === 'failed') record.asked += 2;
+      record.sent += 1;
+      record.asked += 1;
+      record.lastSentMs = context.deps.clock.now();
+    }),
+  );
+}
+
+async function look(records: readonly AddressRecord[], { deps }: AskContext): Promise<void> {
+  const atMs = deps.clock.now();
+  const table = await readTable(deps, 'quick');
+  if (table.ok) takeRows(records, table.rows, atMs);
+}
+
+async function pause(open: Set<AddressRecord>, nowMs: number, signal: AbortSignal): Promise<void> {
+  const young = [...open].some((record) => nowMs - (record.openedAtMs ?? nowMs) < YOUNG_MS);
+  await sleep(young ? QUICK_TICK_MS : SLOW_TICK_MS, undefined, { signal }).catch(() => {});
+}
+
+function report(record: AddressRecord, context: AskContext): void {
+  if (record.reported) return;
+  record.reported = true;
+  context.onKnown(record);
+}
+
+function countSilent(open: Set<AddressRecord>): number {
+  return [...open].filter((record) => macsOf(record).length === 0).length;
+}
+
+/** arping and knocking, a process each, beside the loop. */
+function sideJobs(context: AskContext, signal: AbortSignal) {
+  const limit = pLimit(PROCESSES);
+  const running = new Set<Promise<void>>();
+  const start = (record: AddressRecord, work: () => Promise<void>): void => {
+    record.busy += 1;
+    const job = limit(async () => {
+      if (!signal.aborted) await work();
+    }).finally(() => {
+      record.busy -= 1;
+      running.delete(job);
+    });
+    running.add(job);
+  };
+  return {
+    begin: (record: AddressRecord, view: Parameters<typeof needsArping>[1]): void => {
+      const { programs, platform } = context.deps;
+      const { arping, ping } = view;
+      if (arping !== undefined && familyOf(record.address) === 4 && needsArping(record, view)) {
+        record.begun.add('arping');
+        start(record, () => askByArping(record, arping, programs, signal));
+      }
+      if (needsKnock(record)) {
+        record.begun.add('knock');
+        const { datagrams } = context;
+        start(record, () => knockOld(record, { programs, platform, datagrams, ping }, signal));
+      }
+    },
+    ended: () => Promise.allSettled([...running]),
+  };
+}

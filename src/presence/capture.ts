@@ -1,0 +1,115 @@
+/** A capture program whose stream is decoded while it runs. */
+import { setTimeout as sleep } from 'node:timers/promises';
+import type { Clock, ProgramStream, Programs } from '../probe/types.js';
+import { cleanText } from '../text/clean.js';
+import { type CaptureFrame, createCaptureReader } from '../wire/pcap.js';
+
+export type CaptureProgram = 'tcpdump' | 'dumpcap';
+
+/**
+ * ARP, LLDP and IPv6 neighbour discovery, tagged or not. `vlan` moves every offset after it, so it comes last.
+ * ip6[40] is the ICMPv6 type where no extension header stands between (RFC 8200 §3): 135 solicitation, 136 advertisement.
+ */
+const DISCOVERY = 'icmp6 and (ip6[40] = 135 or ip6[40] = 136)';
+export const PRESENCE_FILTER = `arp or ether proto 0x88cc or (${DISCOVERY}) or (vlan and (arp or (${DISCOVERY})))`;
+
+/** Octets kept of a frame: LLDP with its texts needs more than ARP's 42. */
+const SNAPSHOT = 1600;
+/** A capture program that has neither begun nor failed by then is not waited for. */
+const READY_MS = 3000;
+const READY_POLL_MS = 10;
+
+export interface Capture {
+  readonly interface: string;
+  /** Resolves when the program has ended and all it wrote is decoded; with a reason where it was not we who ended it. */
+  readonly ended: Promise<string | undefined>;
+  stop(): void;
+}
+
+export type OpenedCapture =
+  | { readonly ok: true; readonly capture: Capture }
+  | {
+      readonly ok: false;
+      readonly why: 'not-found' | 'not-permitted' | 'failed';
+      readonly reason: string;
+    };
+
+/** Resolves once frames are being taken, or with why not. Every frame goes to `onFrame` as it comes. */
+export async function openCapture(
+  deps: { readonly programs: Programs; readonly clock: Pick<Clock, 'now'> },
+  program: CaptureProgram,
+  port: string,
+  onFrame: (frame: CaptureFrame) => void,
+): Promise<OpenedCapture> {
+  const started = deps.programs.start(program, argumentsFor(program, port));
+  if (!('stdout' in started) || !('ended' in started)) {
+    const why = 'ran' in started && !started.ran ? started.why : 'failed';
+    return {
+      ok: false,
+      why,
+      reason: `${program} ${why === 'not-found' ? 'is not installed' : 'could not be started'}`,
+    };
+  }
+  const state = { ready: false, over: false, stopped: false };
+  const reading = drain(started, onFrame, () => {
+    state.ready = true;
+  }).then(() => {
+    state.over = true;
+  });
+  const deadline = deps.clock.now() + READY_MS;
+  // tcpdump says that it listens; dumpcap writes the head of the capture, which comes to the same.
+  while (!state.ready && !state.over && deps.clock.now() < deadline) {
+    if (program === 'tcpdump' && /listening on /.test(started.stderr())) break;
+    await sleep(READY_POLL_MS);
+  }
+  if (state.over || (!state.ready && !/listening on /.test(started.stderr()))) {
+    started.stop();
+    await started.ended;
+    return refusalOf(program, started.stderr());
+  }
+  const ended = Promise.all([reading, started.ended]).then(() =>
+    state.stopped ? undefined : `${program} on ${port} ended by itself: ${lastLine(started.stderr())}`,
+  );
+  return {
+    ok: true,
+    capture: {
+      interface: port,
+      ended,
+      stop: () => {
+        state.stopped = true;
+        started.stop();
+      },
+    },
+  };
+}
+
+function argumentsFor(program: CaptureProgram, port: string): string[] {
+  return program === 'tcpdump'
+    ? // A frame is worth most the moment it comes: no waiting for a full buffer.
+      ['-i', port, '-n', '-U', '--immediate-mode', '-s', String(SNAPSHOT), '-w', '-', PRESENCE_FILTER]
+    : ['-i', port, '-q', '-P', '-s', String(SNAPSHOT), '-w', '-', '-f', PRESENCE_FILTER];
+}
+
+async function drain(
+  stream: ProgramStream,
+  onFrame: (frame: CaptureFrame) => void,
+  onFirst: () => void,
+): Promise<void> {
+  const reader = createCaptureReader();
+  for await (const chunk of stream.stdout) {
+    onFirst();
+    for (const frame of reader.push(chunk)) onFrame(frame);
+  }
+}
+
+function refusalOf(program: CaptureProgram, stderr: string): OpenedCapture {
+  const denied = /permi(ssion|tted)|not permitted|denied|must be root|access/i.test(stderr);
+  return denied
+    ? { ok: false, why: 'not-permitted', reason: `${program} may not capture here (no right)` }
+    : { ok: false, why: 'failed', reason: `${program} could not capture: ${lastLine(stderr)}` };
+}
+
+function lastLine(stderr: string): string {
+  const lines = stderr.split('\n').filter((line) => line.trim() !== '');
+  return cleanText(lines.at(-1) ?? 'it said nothing', 120);
+}

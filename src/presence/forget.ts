@@ -1,0 +1,22 @@
+import { canonicalCidr, cidrContains } from '../plan/address.js';
+import type { Vantage } from '../sighting/types.js';
+import { forgetRows, type TableDeps } from './neighbour-table.js';
+import type { AddressRecord } from './record.js';
+
+/** Takes the rows of these addresses out of the table, a command a port or network. False where one could not be. */
+export async function forgetRecords(
+  records: readonly AddressRecord[],
+  vantage: Vantage,
+  deps: TableDeps,
+): Promise<boolean> {
+  const ports = [...new Set(records.map((record) => record.port))];
+  const done = await Promise.all(
+    ports.map((port) => {
+      const addresses = records.filter((record) => record.port === port).map((record) => record.address);
+      const own = vantage.interfaces.find((each) => each.name === port)?.addresses ?? [];
+      const networks = own.filter((cidr) => addresses.some((address) => cidrContains(cidr, address)));
+      return forgetRows(deps, { port, addresses, networks: [...new Set(networks.map(canonicalCidr))] });
+    }),
+  );
+  return done.every(Boolean);
+}

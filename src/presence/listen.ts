@@ -1,0 +1,113 @@
+/** Listening on the laptop's own ports for as long as a run takes: who claims what, and which switch port is at the other end of the cable. */
+import type { Clock, Programs } from '../probe/types.js';
+import type { LldpNeighbour, Vantage } from '../sighting/types.js';
+import { type AddressStatement, statementsOf } from '../wire/arp-claims.js';
+import { decodeLinkFrame, ETHERTYPE } from '../wire/ethernet.js';
+import type { CaptureFrame } from '../wire/pcap-frame.js';
+import { type Capture, type CaptureProgram, openCapture } from './capture.js';
+import { createNeighbourBook } from './neighbour-book.js';
+
+/** One statement of a frame about an address, with where and when it was heard. */
+export interface Heard extends AddressStatement {
+  readonly interface: string;
+  /** Milliseconds of the run's clock. */
+  readonly atMs: number;
+  /** The frame went to everybody (or, in IPv6, to the group of the address): a question that all claimants get. */
+  readonly toAll: boolean;
+  readonly frameDestination?: string | undefined;
+}
+
+export interface Listener {
+  /** Ports that are really listened on now. */
+  interfaces(): readonly string[];
+  subscribe(onHeard: (heard: Heard) => void): () => void;
+  /** LLDP neighbours of the laptop's own ports heard so far. */
+  neighbours(): readonly LldpNeighbour[];
+  /** Captures that could not begin or ended early. */
+  notes(): readonly string[];
+  stop(): Promise<void>;
+}
+
+export interface ListenDeps {
+  readonly programs: Programs;
+  readonly clock: Pick<Clock, 'now'>;
+}
+
+/** Frames kept waiting for a reader; more than that in one run is a storm. */
+const SUBSCRIBER_FRAMES = 1_000_000;
+
+/** Listens on these ports by the program the abilities name. Without one: a listener that hears nothing. Never rejects. */
+export async function listen(
+  vantage: Pick<Vantage, 'abilities' | 'interfaces'>,
+  ports: readonly string[],
+  deps: ListenDeps,
+  signal: AbortSignal,
+): Promise<Listener> {
+  const ability = vantage.abilities.capture;
+  const program = ability.able ? ability.program : undefined;
+  const subscribers = new Set<(heard: Heard) => void>();
+  const book = createNeighbourBook(new Set(vantage.interfaces.map((each) => each.mac)));
+  const running = new Map<string, Capture>();
+  const notes: string[] = [];
+  let left = SUBSCRIBER_FRAMES;
+
+  const onFrame = (port: string, frame: CaptureFrame): void => {
+    const link = decodeLinkFrame(frame.bytes, frame.linkType);
+    if (!link.ok || left-- <= 0) return;
+    if (link.value.etherType === ETHERTYPE.lldp) book.add(port, link.value);
+    const { destination } = link.value;
+    const toAll = destination === undefined || /^(ff:ff:ff:ff:ff:ff|33:33:)/.test(destination);
+    for (const statement of statementsOf(frame)) {
+      const heard = {
+        ...statement,
+        interface: port,
+        atMs: deps.clock.now(),
+        toAll,
+        frameDestination: destination,
+      };
+      for (const subscriber of subscribers) subscriber(heard);
+    }
+  };
+
+  const open = async (port: string, by: CaptureProgram): Promise<void> => {
+    const opened = await openCapture(deps, by, port, (frame) => onFrame(port, frame));
+    if (!opened.ok) {
+      notes.push(`No capture on ${port}: ${opened.reason}.`);
+      return;
+    }
+    running.set(port, opened.capture);
+    void opened.capture.ended.then((reason) => {
+      running.delete(port);
+      if (reason !== undefined) notes.push(`The capture on ${port} ended early: ${reason}.`);
+    });
+  };
+
+  if (program !== undefined && !signal.aborted)
+    await Promise.all([...new Set(ports)].slice(0, PORT_LIMIT).map((port) => open(port, program)));
+
+  const stop = async (): Promise<void> => {
+    signal.removeEventListener('abort', stopNow);
+    const captures = [...running.values()];
+    for (const capture of captures) capture.stop();
+    await Promise.all(captures.map((capture) => capture.ended));
+  };
+  const stopNow = (): void => {
+    for (const capture of running.values()) capture.stop();
+  };
+  signal.addEventListener('abort', stopNow, { once: true });
+  if (signal.aborted) stopNow();
+
+  return {
+    interfaces: () => [...running.keys()],
+    subscribe: (onHeard) => {
+      subscribers.add(onHeard);
+      return () => subscribers.delete(onHeard);
+    },
+    neighbours: () => book.list(),
+    notes: () => [...notes],
+    stop,
+  };
+}
+
+/** One process a port; a laptop with more cabled ports than this is no laptop. */
+const PORT_LIMIT = 8;

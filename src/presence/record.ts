@@ -1,0 +1,126 @@
+/** What is known of one address while presence is being settled, and the sighting it comes to. */
+import type { Claim, PresenceMethod, PresenceSighting } from '../sighting/types.js';
+import type { Before } from './freshness.js';
+import type { TableRow } from './neighbour-table.js';
+
+export interface AddressRecord {
+  readonly address: string;
+  /** The port that the questions leave by. */
+  readonly port: string;
+  /** Set where the address is the laptop's own. */
+  readonly ownMac?: string | undefined;
+  readonly claims: Map<string, Claim>;
+  readonly methods: Set<PresenceMethod>;
+  /** The neighbour table's row from before the question, where it could not be cleared. */
+  before?: Before | undefined;
+  /** The latest row seen. */
+  row?: TableRow | undefined;
+  openedAtMs?: number | undefined;
+  lastSentMs?: number | undefined;
+  /** Datagrams handed to the kernel. */
+  sent: number;
+  /** Questions known to have been put by the kernel or a program. */
+  asked: number;
+  /** Questions that a capture saw go to everybody; the clock at the last one, and its capture time. */
+  heardQuestions: number;
+  heardQuestionMs?: number | undefined;
+  heardQuestionUs?: number | undefined;
+  /** Broadcast questions of arping whose every answer was listed. */
+  arpingQuestions: number;
+  /** Programs at work for this address. */
+  busy: number;
+  readonly begun: Set<'arping' | 'knock'>;
+  /** Why nothing could be asked or proven. */
+  refusal?: string | undefined;
+  done: boolean;
+  reported: boolean;
+}
+
+export function newRecord(address: string, port: string, ownMac?: string): AddressRecord {
+  const record: AddressRecord = {
+    address,
+    port,
+    ownMac,
+    claims: new Map(),
+    methods: new Set(),
+    sent: 0,
+    asked: 0,
+    heardQuestions: 0,
+    arpingQuestions: 0,
+    busy: 0,
+    begun: new Set(),
+    done: false,
+    reported: false,
+  };
+  if (ownMac !== undefined) addClaim(record, { mac: ownMac, method: 'own-address' });
+  return record;
+}
+
+export type NewClaim = Omit<Claim, 'count'>;
+
+export function addClaim(record: AddressRecord, claim: NewClaim): void {
+  const key = [claim.mac, claim.method, claim.frameSource ?? '', claim.vlan ?? ''].join(' ');
+  const known = record.claims.get(key);
+  record.claims.set(key, known === undefined ? { ...claim, count: 1 } : { ...known, count: known.count + 1 });
+  record.methods.add(claim.method);
+}
+
+export function macsOf(record: AddressRecord): string[] {
+  return [...new Set([...record.claims.values()].map((claim) => claim.mac))];
+}
+
+/** How long a second answer is waited for, in milliseconds: boxes with slow management processors answer well below this (common practice, no source). */
+export const LATE_ANSWER_MS = 1100;
+
+export interface Circumstances {
+  /** A capture runs on the port of the address. */
+  readonly captured: boolean;
+  /** What would let a hidden second box be seen on this system. */
+  readonly mend: string;
+}
+
+export function sightingOf(record: AddressRecord, { captured, mend }: Circumstances): PresenceSighting {
+  const methods = [...record.methods];
+  const macs = macsOf(record);
+  if (macs.length === 0) {
+    if (record.refusal !== undefined) return { outcome: 'not-run', reason: record.refusal, mend };
+    return { outcome: 'unclaimed', methods, asked: Math.max(record.asked, record.heardQuestions) };
+  }
+  const claims = [...record.claims.values()];
+  return { outcome: 'claimed', claims, methods, macs, ...certainty(record, macs, captured, mend) };
+}
+
+type Certainty = Pick<
+  Extract<PresenceSighting, { outcome: 'claimed' }>,
+  'duplicateCheck' | 'duplicateCheckReason'
+>;
+
+function certainty(
+  record: AddressRecord,
+  macs: readonly string[],
+  captured: boolean,
+  mend: string,
+): Certainty {
+  const seen = Math.max(record.heardQuestions, record.arpingQuestions);
+  if (seen > 0)
+    return {
+      duplicateCheck: 'proven',
+      duplicateCheckReason: `every answer to ${seen === 1 ? 'one question' : `${seen} questions`} to all was seen (${record.arpingQuestions > record.heardQuestions ? 'arping' : 'capture'})`,
+    };
+  if (macs.length > 1) {
+    const heard = [...record.claims.values()].filter((claim) => claim.method === 'capture');
+    return heard.length > 1
+      ? { duplicateCheck: 'proven', duplicateCheckReason: 'both were heard (capture)' }
+      : {
+          duplicateCheck: 'likely',
+          duplicateCheckReason: 'the neighbour table held one MAC and then the other',
+        };
+  }
+  const why =
+    record.ownMac !== undefined
+      ? 'a system does not ask for its own address'
+      : captured
+        ? 'the system knew the address already and asked nobody'
+        : 'a system keeps the first answer only: a second box that answers within a second of it stays hidden';
+  return { duplicateCheck: 'not-excluded', duplicateCheckReason: `${why}. ${mend}` };
+}

@@ -1,0 +1,112 @@
+/** Who is present on the link, and who claims what: DESIGN 5 "Presence on the wire". */
+import type { Clock } from '../probe/types.js';
+import type { LldpNeighbour, NotRun, PresenceSighting, ProxyArpCheck, Vantage } from '../sighting/types.js';
+import { reachOf } from '../vantage/reach.js';
+import { type AskContext, askAll } from './ask-all.js';
+import type { Datagrams } from './datagrams.js';
+import { type Listener, listen } from './listen.js';
+import { duplicateMend } from './mend-duplicates.js';
+import type { TableDeps } from './neighbour-table.js';
+import { checkProxies, type KnownNetwork } from './proxy-check.js';
+import { type AddressRecord, newRecord, sightingOf } from './record.js';
+
+export interface SettleRequest {
+  readonly addresses: readonly string[];
+  readonly vantage: Vantage;
+  /** For the proxy ARP question: which planned device each address is of, and the plan's networks with what is taken in them. */
+  readonly deviceOf?: ReadonlyMap<string, string> | undefined;
+  readonly networks?: readonly KnownNetwork[] | undefined;
+  /** How long a silent address is waited for, in milliseconds. Default 3200: Linux gives up after 3 s (RFC 4861 §10: three questions, 1 s apart). */
+  readonly patienceMs?: number | undefined;
+}
+
+export interface SettleDeps extends TableDeps {
+  readonly clock: Clock;
+  readonly datagrams: () => Datagrams;
+  /** The run's own listener, where it has one already; else one is opened for this and closed after. */
+  readonly listener?: Listener | undefined;
+}
+
+export interface Settled {
+  readonly presence: ReadonlyMap<string, PresenceSighting>;
+  readonly ownNeighbours: readonly LldpNeighbour[];
+  readonly proxyArp: readonly ProxyArpCheck[];
+  readonly notes: readonly string[];
+}
+
+/** Called once an address is known to be claimed, or to be left alone. A later claim of another box changes the final map alone. */
+export type OnSettled = (address: string, sighting: PresenceSighting) => void;
+
+const DEFAULT_PATIENCE_MS = 3200;
+
+/** Never rejects. An aborted signal leaves `not-run` for what was not settled. */
+export async function settlePresence(
+  request: SettleRequest,
+  deps: SettleDeps,
+  signal: AbortSignal,
+  onSettled: OnSettled = () => {},
+): Promise<Settled> {
+  const { vantage } = request;
+  const presence = new Map<string, PresenceSighting>();
+  const records = new Map<string, AddressRecord>();
+  for (const address of new Set(request.addresses)) {
+    const where = recordOrReason(vantage, address);
+    if ('outcome' in where) {
+      presence.set(address, where);
+      onSettled(address, where);
+    } else records.set(address, where);
+  }
+  if (records.size === 0) return { presence, ownNeighbours: [], proxyArp: [], notes: [] };
+  const ports = [...new Set([...records.values()].map((record) => record.port))];
+  const listener = deps.listener ?? (await listen(vantage, ports, deps, signal));
+  const datagrams = deps.datagrams();
+  const notes: string[] = [];
+  const mend = duplicateMend(deps.platform);
+  const circumstances = (record: AddressRecord) => ({
+    captured: listener.interfaces().includes(record.port),
+    mend,
+  });
+  const context: AskContext = {
+    vantage,
+    deps,
+    listener,
+    datagrams,
+    patienceMs: request.patienceMs ?? DEFAULT_PATIENCE_MS,
+    signal,
+    note: (text) => notes.push(text),
+    onKnown: (record) => onSettled(record.address, sightingOf(record, circumstances(record))),
+  };
+  try {
+    await askAll([...records.values()], context);
+    for (const record of records.values()) {
+      const sighting =
+        signal.aborted && !record.done ? INTERRUPTED : sightingOf(record, circumstances(record));
+      presence.set(record.address, sighting);
+      if (!record.reported) onSettled(record.address, sighting);
+    }
+    const proxyArp = await checkProxies([...records.values()], request, (asked) =>
+      askAll(asked, { ...context, onKnown: () => {} }),
+    );
+    return {
+      presence,
+      ownNeighbours: listener.neighbours(),
+      proxyArp,
+      notes: [...notes, ...(deps.listener === undefined ? listener.notes() : [])],
+    };
+  } finally {
+    datagrams.close();
+    if (deps.listener === undefined) await listener.stop();
+  }
+}
+
+const INTERRUPTED: NotRun = { outcome: 'not-run', reason: 'interrupted' };
+
+function recordOrReason(vantage: Vantage, address: string): AddressRecord | NotRun {
+  const reach = reachOf(vantage, address);
+  if (reach.loopback)
+    return { outcome: 'not-run', reason: 'loopback: there is no wire, so nobody can be asked by ARP' };
+  if (reach.reach !== 'on-link' || reach.interface === undefined)
+    return { outcome: 'not-run', reason: reach.reason ?? 'not on this link: ARP does not pass a router' };
+  const port = vantage.interfaces.find((each) => each.name === reach.interface);
+  return newRecord(address, reach.interface, reach.own ? port?.mac : undefined);
+}

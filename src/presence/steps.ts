@@ -1,0 +1,108 @@
+/** What an address needs next, and when it is settled. Pure: the record, the means and the clock decide. */
+import { familyOf } from '../plan/address.js';
+import type { ArpingFlavour } from './arping-output.js';
+import { type AddressRecord, LATE_ANSWER_MS, macsOf } from './record.js';
+import { hasOldRow } from './take-table.js';
+
+/** What this machine may use. */
+export interface Means {
+  /** Rows of the neighbour table can be cleared, so that each datagram makes a new question to all. */
+  readonly canClear: boolean;
+  readonly tableReadable: boolean;
+  readonly arping: ArpingFlavour | undefined;
+  readonly ping: boolean;
+  readonly patienceMs: number;
+  readonly captured: (port: string) => boolean;
+}
+
+export interface View extends Means {
+  readonly nowMs: number;
+}
+
+/** When an address is asked again where the table can be cleared, in milliseconds after the first time. The kernel itself asks once a second. */
+const AGAIN_MS = [350, 900, 1600, 2400] as const;
+/** Questions to all that a claimed address gets where the table can be cleared: two boxes may take turns. */
+const CLAIMED_QUESTIONS = 3;
+/** A failed row is not believed to be about this question before this age. */
+const FAILED_MIN_MS = 500;
+/**
+ * A row left from before is given up by the kernel after 5 s of delay and three questions a second apart
+ * (RFC 4861 §10 DELAY_FIRST_PROBE_TIME, MAX_UNICAST_SOLICIT, RETRANS_TIMER).
+ */
+const OLD_ROW_MS = 8600;
+/** Linux frees rows that are 5 s old when its table is full. */
+const NO_ROOM_MS = 8000;
+/** Silent addresses that arping asks as well: one process each. */
+const SILENT_BY_ARPING = 64;
+const SILENT_AFTER_MS = 300;
+/** The table is read several times before a claim found there alone is let go. */
+const TABLE_SETTLES_MS = 150;
+
+export function needsQuestion(record: AddressRecord, view: View): boolean {
+  if (record.ownMac !== undefined || record.refusal !== undefined) return false;
+  if (record.sent === 0) return true;
+  const age = view.nowMs - (record.openedAtMs ?? view.nowMs);
+  if (view.canClear) {
+    const wanted = macsOf(record).length > 0 ? CLAIMED_QUESTIONS : AGAIN_MS.length + 1;
+    const next = AGAIN_MS[record.sent - 1];
+    return record.sent < wanted && next !== undefined && age >= next && age < view.patienceMs;
+  }
+  const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
+  return (
+    macsOf(record).length === 0 &&
+    record.row?.state === 'failed' &&
+    sinceSent >= FAILED_MIN_MS &&
+    age < view.patienceMs
+  );
+}
+
+export function needsArping(record: AddressRecord, view: View & { readonly silent: number }): boolean {
+  if (view.arping === undefined || record.begun.has('arping')) return false;
+  if (record.ownMac !== undefined) return true;
+  if (hasOldRow(record)) return true;
+  if (view.captured(record.port)) return false;
+  if (macsOf(record).length > 0) return true;
+  const age = view.nowMs - (record.openedAtMs ?? view.nowMs);
+  return age >= SILENT_AFTER_MS && view.silent <= SILENT_BY_ARPING;
+}
+
+export function needsKnock(record: AddressRecord): boolean {
+  return hasOldRow(record) && !record.begun.has('knock');
+}
+
+/** True where nothing more can be learned of the address in this run. May write why into `refusal`. */
+export function isOver(record: AddressRecord, view: View): boolean {
+  if (record.busy > 0) return false;
+  if (record.refusal !== undefined) return true;
+  const age = view.nowMs - (record.openedAtMs ?? view.nowMs);
+  if (macsOf(record).length > 0) return claimedIsOver(record, view, age);
+  if (record.sent === 0) {
+    if (age < NO_ROOM_MS) return false;
+    record.refusal = "the system's neighbour table stayed full, so nobody could be asked";
+    return true;
+  }
+  if (!view.tableReadable && !view.captured(record.port) && record.arpingQuestions === 0) {
+    record.refusal = 'neither the neighbour table, a capture nor arping can show who answers';
+    return true;
+  }
+  if (age < view.patienceMs) return false;
+  if (!hasOldRow(record)) return true;
+  if (record.arpingQuestions > 0) return true;
+  if (age < OLD_ROW_MS) return false;
+  record.refusal = `the system still holds an answer from before this run (${record.row?.mac}) and asks nobody while it does`;
+  return true;
+}
+
+function claimedIsOver(record: AddressRecord, view: View, age: number): boolean {
+  if (record.ownMac !== undefined) return true;
+  if (age >= view.patienceMs + LATE_ANSWER_MS) return true;
+  const enough = view.canClear ? record.sent >= CLAIMED_QUESTIONS : record.sent > 0;
+  if (view.captured(record.port)) {
+    const heardAt = record.heardQuestionMs;
+    // A row from before that only the box itself made fresh: no question to all was put.
+    if (heardAt === undefined) return age >= LATE_ANSWER_MS;
+    return enough && view.nowMs - heardAt >= LATE_ANSWER_MS;
+  }
+  if (view.arping !== undefined && familyOf(record.address) === 4) return record.begun.has('arping');
+  return enough && view.nowMs - (record.lastSentMs ?? view.nowMs) >= TABLE_SETTLES_MS;
+}

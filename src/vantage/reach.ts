@@ -1,0 +1,150 @@
+/** Where a question to an address goes from here, by the interfaces and routes of this machine. Pure. */
+import { cidrContains, familyOf, parseCidr } from '../plan/address.js';
+import type { Reach, Vantage, VantageInterface } from '../sighting/types.js';
+
+export interface ReachResult {
+  readonly reach: Reach;
+  /** Interface that the question leaves by. */
+  readonly interface?: string | undefined;
+  readonly sourceAddress?: string | undefined;
+  readonly gateway?: string | undefined;
+  /** The address is one of this machine's own (not 127.0.0.0/8 or ::1, see `loopback`). */
+  readonly own: boolean;
+  /** 127.0.0.0/8 (RFC 1122 §3.2.1.3) or ::1: answered inside this machine, no wire and no ARP. */
+  readonly loopback: boolean;
+  /** Why `no-route`, or what is not sure. */
+  readonly reason?: string | undefined;
+}
+
+interface Way {
+  readonly prefixBits: number;
+  readonly port: VantageInterface | undefined;
+  readonly interface: string;
+  readonly gateway?: string | undefined;
+}
+
+/**
+ * The longest prefix that holds the address decides (RFC 1812 §5.2.4.3); an interface's own prefix is a way without a gateway
+ * (RFC 1122 §3.3.1.1) and wins a tie; among equal routes the first listed wins, for they are listed by preference.
+ */
+export function reachOf(vantage: Vantage, address: string): ReachResult {
+  if (isLoopback(address)) return loopbackReach(vantage, address);
+  const holder = vantage.interfaces.find((port) => ownAddresses(port).includes(address));
+  if (holder !== undefined)
+    return {
+      reach: 'on-link',
+      interface: holder.name,
+      sourceAddress: address,
+      own: true,
+      loopback: false,
+    };
+  const way = bestWay(vantage, address);
+  if (way === undefined) return withoutWay(vantage, address);
+  const sourceAddress = sourceOf(vantage, way, address);
+  return {
+    reach: way.gateway === undefined && isEthernet(way.port) ? 'on-link' : 'routed',
+    interface: way.interface,
+    ...(sourceAddress === undefined ? {} : { sourceAddress }),
+    ...(way.gateway === undefined ? {} : { gateway: way.gateway }),
+    own: false,
+    loopback: false,
+  };
+}
+
+export function isLoopback(address: string): boolean {
+  return address === '::1' || cidrContains('127.0.0.0/8', address);
+}
+
+function bestWay(vantage: Vantage, address: string): Way | undefined {
+  const connected = vantage.interfaces
+    .filter((port) => port.up)
+    .flatMap((port) =>
+      port.addresses
+        .filter((own) => cidrContains(own, address))
+        .map((own): Way => ({ prefixBits: bitsOf(own), port, interface: port.name })),
+    );
+  const routes = vantage.routes
+    .filter((route) => cidrContains(route.destination, address))
+    .map((route): Way => {
+      const port = vantage.interfaces.find((each) => each.name === route.interface);
+      return {
+        prefixBits: bitsOf(route.destination),
+        port,
+        interface: route.interface,
+        gateway: route.gateway,
+      };
+    })
+    .filter((way) => way.port === undefined || way.port.up);
+  // Array.prototype.sort is stable, so a tie keeps this order.
+  return [...connected, ...routes].sort((a, b) => b.prefixBits - a.prefixBits)[0];
+}
+
+function withoutWay(vantage: Vantage, address: string): ReachResult {
+  const none = { own: false, loopback: false } as const;
+  const dark = vantage.interfaces.find(
+    (port) => !port.up && port.addresses.some((own) => cidrContains(own, address)),
+  );
+  if (dark !== undefined)
+    return {
+      ...none,
+      reach: 'no-route',
+      interface: dark.name,
+      reason: `interface ${dark.name} has an address of that network but no link: is its cable in?`,
+    };
+  const other = vantage.interfaces.find(
+    (port) =>
+      port.up &&
+      ownAddresses(port).some(
+        (own) => familyOf(own) === familyOf(address) && !isLoopback(own) && !isLinkLocal(own),
+      ),
+  );
+  if (vantage.routesUnknown !== undefined && other !== undefined)
+    return {
+      ...none,
+      reach: 'routed',
+      interface: other.name,
+      reason: `the routes of this machine could not be read (${vantage.routesUnknown}); a router may or may not lead there`,
+    };
+  return { ...none, reach: 'no-route', reason: `this machine has no route to ${address}` };
+}
+
+function loopbackReach(vantage: Vantage, address: string): ReachResult {
+  const lo = vantage.interfaces.find((port) => ownAddresses(port).some(isLoopback));
+  return {
+    reach: 'on-link',
+    interface: lo?.name ?? 'loopback',
+    sourceAddress: address,
+    own: false,
+    loopback: true,
+  };
+}
+
+function sourceOf(vantage: Vantage, way: Way, address: string): string | undefined {
+  const port = way.port;
+  if (port === undefined) return undefined;
+  const near = port.addresses.filter((own) => cidrContains(own, way.gateway ?? address));
+  const family = port.addresses.filter((own) => familyOf(own) === familyOf(address));
+  const [chosen] = [...near, ...family];
+  return chosen === undefined ? undefined : parseCidr(chosen)?.address;
+}
+
+function ownAddresses(port: VantageInterface): string[] {
+  return port.addresses.flatMap((text) => {
+    const cidr = parseCidr(text);
+    return cidr === undefined ? [] : [cidr.address];
+  });
+}
+
+function bitsOf(cidr: string): number {
+  return parseCidr(cidr)?.prefixBits ?? 0;
+}
+
+/** A tunnel has no MAC: what lies behind it is not on this link, gateway or not. */
+function isEthernet(port: VantageInterface | undefined): boolean {
+  return port === undefined || (port.mac !== '' && port.mac !== '00:00:00:00:00:00');
+}
+
+/** RFC 4291 §2.5.6, RFC 3927 §2.1: never routed. */
+function isLinkLocal(address: string): boolean {
+  return cidrContains('fe80::/10', address) || cidrContains('169.254.0.0/16', address);
+}
