@@ -22,8 +22,8 @@ const BLOCKED =
 export function asksOf(sighting: AddressSighting): Ask[] {
   return [
     icmpAsk(sighting),
-    ...tcpAsks(sighting),
-    ...proofAsks(sighting),
+    ...sighting.tcp.map(tcpAsk),
+    ...sighting.proofs.map(proofAsk),
     snmpAsk(sighting),
     iscsiAsk(sighting),
   ];

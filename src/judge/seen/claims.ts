@@ -7,8 +7,6 @@ export interface Claimant {
   readonly mac: string;
   /** Ethernet sources of its answers where they differ from the MAC. */
   readonly frameSources: readonly string[];
-  /** Seen in an answer to a question (capture or arping), not only in a table. */
-  readonly heard: boolean;
   /** One line of evidence each. */
   readonly evidence: readonly string[];
 }
@@ -20,13 +18,18 @@ export interface Claimed {
   readonly proxied: readonly string[];
   /** Claimed by at least one box that is not a proxy. */
   readonly byBox: boolean;
+  /** One look heard two of them answer; otherwise they were seen one after the other, or from two places. */
+  readonly together: boolean;
 }
 
 /** `looks`: all looks at one address. */
 export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
-  const found = new Map<string, { sources: Set<string>; heard: boolean; evidence: string[] }>();
+  const found = new Map<string, { sources: Set<string>; evidence: string[] }>();
   const proxied = new Set<string>();
+  const heardIn: Set<string>[] = [];
   for (const seen of looks) {
+    const heard = new Set<string>();
+    heardIn.push(heard);
     const { presence } = seen.sighting;
     if (presence.outcome !== 'claimed') continue;
     const proxies = view.proxies(seen);
@@ -35,10 +38,10 @@ export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
         proxied.add(claim.mac);
         continue;
       }
-      const entry = found.get(claim.mac) ?? { sources: new Set<string>(), heard: false, evidence: [] };
+      const entry = found.get(claim.mac) ?? { sources: new Set<string>(), evidence: [] };
       if (claim.frameSource !== undefined && claim.frameSource !== claim.mac)
         entry.sources.add(claim.frameSource);
-      entry.heard ||= claim.method === 'capture' || claim.method === 'arping';
+      if (claim.method === 'capture' || claim.method === 'arping') heard.add(claim.mac);
       entry.evidence.push(claimLine(seen, claim));
       found.set(claim.mac, entry);
     }
@@ -49,13 +52,18 @@ export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
   const claimants = [...found]
     .filter(([mac]) => isVirtualRouterMac(mac) || !behindRouters.has(mac))
     .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([mac, { sources, heard, evidence }]) => ({
+    .map(([mac, { sources, evidence }]) => ({
       mac,
       frameSources: [...sources].sort(),
-      heard,
       evidence,
     }));
-  return { claimants, proxied: [...proxied].sort(), byBox: claimants.length > 0 };
+  const kept = new Set(claimants.map(({ mac }) => mac));
+  return {
+    claimants,
+    proxied: [...proxied].sort(),
+    byBox: claimants.length > 0,
+    together: heardIn.some((heard) => [...heard].filter((mac) => kept.has(mac)).length > 1),
+  };
 }
 
 /** A MAC that stands in `macs` and in no claim counts as one claim by the first method. */

@@ -1,0 +1,42 @@
+import { finding } from '../rules/index.js';
+import { differs, type Row, unproven } from './facts.js';
+
+/** Row 1. No address planned (Fibre Channel, power): the link by SNMP, else what eyes saw, else unproven. */
+export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned, view }) => {
+  if (endpoint.address !== undefined) return undefined;
+  const byLink =
+    cabling?.verdict ?? (cabling?.differences.length ? 'differs' : linkVerdict(cabling?.link?.operStatus));
+  const linkReasons = cabling?.reasons ?? [];
+  if (byLink === 'matches' && attested?.good !== false)
+    return {
+      verdict: 'matches',
+      reasons: linkReasons.length > 0 ? linkReasons : ['its own agent says that the link is up'],
+      findings: [],
+      liveness: { state: 'live' },
+    };
+  if (byLink === 'differs' || byLink === 'missing') {
+    const down = cabling?.link?.operStatus !== undefined && cabling.link.operStatus !== 'up';
+    return differs(
+      linkReasons.length > 0 ? linkReasons : ['its own agent says that the link is not as planned'],
+      [],
+      cabling?.link === undefined || down ? 'dead' : 'live',
+    );
+  }
+  if (attested !== undefined)
+    return attested.good
+      ? { verdict: 'matches', reasons: [attested.text], findings: [], liveness: { state: 'live' } }
+      : differs([attested.text], []);
+  if (!view.lookedAt(endpoint.device)) return undefined;
+  const item = endpoint.role === 'power' ? 'power lamp' : 'link light';
+  return unproven(
+    [...linkReasons, `it has no address to ask, no agent told its link, and nobody has recorded its ${item}`],
+    observationPlanned
+      ? []
+      : [finding('observation-open', endpoint.id, { subject: endpoint.id, item }, { about: [endpoint.id] })],
+  );
+};
+
+function linkVerdict(status: string | undefined): 'matches' | 'differs' | undefined {
+  if (status === undefined || status === 'unknown') return undefined;
+  return status === 'up' ? 'matches' : 'differs';
+}

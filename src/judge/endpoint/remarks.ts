@@ -1,0 +1,48 @@
+/** What is said beside a verdict: what stayed open about duplicates, proxies and relays, and what other places saw. */
+import { isVirtualRouterMac } from '../../plan/mac.js';
+import { answers } from '../seen/asks.js';
+import { claimedBy } from '../seen/claims.js';
+import { isMovingPair } from '../seen/duplicate.js';
+import type { EndpointFacts } from './facts.js';
+
+export function remarksOn(facts: EndpointFacts): string[] {
+  const { best, claimed, duplicate, view, looks, endpoint } = facts;
+  if (best === undefined) return [];
+  const remarks: string[] = [];
+  const { presence } = best.sighting;
+  if (
+    presence.outcome === 'claimed' &&
+    presence.duplicateCheck === 'not-excluded' &&
+    duplicate === undefined &&
+    !endpoint.virtual
+  )
+    remarks.push(
+      `a second box on this address could not be excluded${presence.duplicateCheckReason === undefined ? '' : `: ${presence.duplicateCheckReason}`}`,
+    );
+  if (duplicate?.sure === 'likely' && isMovingPair(view.plan, duplicate.macs))
+    remarks.push(
+      `the address was seen at both controllers' planned MACs (${duplicate.macs.join(', ')}): taken for a pair that moves its address; write virtual: yes if it is one`,
+    );
+  if (claimed.proxied.length > 0)
+    remarks.push(
+      `${claimed.proxied.join(', ')} answers ARP for everything here, so its claim proves nothing`,
+    );
+  for (const { mac, frameSources } of claimed.claimants) {
+    if (frameSources.length === 0) continue;
+    remarks.push(
+      isVirtualRouterMac(mac)
+        ? `${mac} is a virtual router's MAC, held by ${frameSources.join(', ')}`
+        : `the claim of ${mac} came in frames of ${frameSources.join(', ')}: a relay stands between`,
+    );
+  }
+  const present = claimed.byBox || answers(best.asks);
+  for (const look of looks) {
+    if (look === best) continue;
+    const seenThere = answers(look.asks) || claimedBy(view, [look]).byBox;
+    if (seenThere !== present && (seenThere || look.sighting.reach === 'on-link'))
+      remarks.push(
+        `${look.evidence.vantage.name} (${look.sighting.reach}, ${look.evidence.startedAt}) ${seenThere ? 'got an answer' : 'got none'}`,
+      );
+  }
+  return remarks;
+}
