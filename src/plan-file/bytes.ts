@@ -30,7 +30,7 @@ export function contentOf(bytes: Uint8Array): Content {
 function decode(bytes: Uint8Array): { text: string; encoding: Encoding } | undefined {
   if (startsWith(bytes, [0xff, 0xfe])) return decodeAs(bytes, 'utf-16le');
   if (startsWith(bytes, [0xfe, 0xff])) return decodeAs(bytes, 'utf-16be');
-  return decodeAs(bytes, 'utf-8') ?? decodeAs(bytes, 'windows-1252');
+  return decodeAs(bytes, 'utf-8') ?? { text: decodeWindows1252(bytes), encoding: 'windows-1252' };
 }
 
 function decodeAs(bytes: Uint8Array, encoding: Encoding): { text: string; encoding: Encoding } | undefined {
@@ -39,6 +39,17 @@ function decodeAs(bytes: Uint8Array, encoding: Encoding): { text: string; encodi
   } catch {
     return undefined;
   }
+}
+
+/** Windows-1252 at 0x80 to 0x9f; the rest is Latin-1 (WHATWG Encoding, index-windows-1252). Node 20's own decoder reads Latin-1 there. */
+const HIGH_PUNCTUATION =
+  '\u20ac\u0081\u201a\u0192\u201e\u2026\u2020\u2021\u02c6\u2030\u0160\u2039\u0152\u008d\u017d\u008f' +
+  '\u0090\u2018\u2019\u201c\u201d\u2022\u2013\u2014\u02dc\u2122\u0161\u203a\u0153\u009d\u017e\u0178';
+
+function decodeWindows1252(bytes: Uint8Array): string {
+  return Buffer.from(bytes)
+    .toString('latin1')
+    .replace(/[\u0080-\u009f]/g, (character) => HIGH_PUNCTUATION.charAt(character.charCodeAt(0) - 0x80));
 }
 
 function startsWith(bytes: Uint8Array, signature: readonly number[]): boolean {

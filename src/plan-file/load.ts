@@ -74,12 +74,9 @@ async function readBody(file: string, files: PlanFileRef[], issues: Issues): Pro
   const { written, endpoints, locate } = read;
   const rows =
     'rows' in endpoints ? endpoints.rows : await readList(endpoints.list, directory, locate, files, issues);
-  return rows.length === 0
-    ? undefined
-    : assemblePlan(
-        { written, rows, rowsComplete: !issues.hasErrors, locate, directory, fallbackName },
-        issues,
-      );
+  if (written === undefined || rows.length === 0) return undefined;
+  const rowsComplete = !issues.hasErrors;
+  return assemblePlan({ written, rows, rowsComplete, locate, directory, fallbackName }, issues);
 }
 
 async function readList(
@@ -136,10 +133,11 @@ async function readBytes(
     }
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? String(error.code) : '';
-    if (code === 'ENOENT' || code === 'ENOTDIR') issues.error('file-missing', at, { found: name });
+    const found = at.file === name ? undefined : name;
+    if (code === 'ENOENT' || code === 'ENOTDIR') issues.error('file-missing', at, { found });
     else
       issues.error('file-unreadable', at, {
-        found: name,
+        found,
         expected: REASONS[code] ?? (code || 'the system refuses'),
       });
   }

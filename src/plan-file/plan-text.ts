@@ -9,7 +9,8 @@ import { formatPath, type Located, readTree, type Tree } from './tree.js';
 import { type Path, reportZod } from './zod-issues.js';
 
 export interface PlanText {
-  readonly written: Omit<WrittenPlan, 'plan' | 'endpoints'>;
+  /** Undefined where a key outside the endpoints was refused: the endpoints are still read, for what is wrong with them. */
+  readonly written: Omit<WrittenPlan, 'plan' | 'endpoints'> | undefined;
   /** The rows themselves, or the name of the list that holds them. */
   readonly endpoints: { readonly rows: readonly LocatedRow[] } | { readonly list: string };
   readonly locate: Locate;
@@ -35,9 +36,9 @@ export function readPlanText(text: string, file: string, issues: Issues): PlanTe
   const parsed = headSchema.safeParse(head);
   if (!parsed.success) reportZod(parsed.error, head, locate, issues, allowedKeys(planSchema));
   const read = readEndpoints(endpoints, tree, file, issues);
-  if (!parsed.success || read === undefined) return undefined;
-  const { plan: _format, ...written } = parsed.data;
-  return { written, endpoints: read, locate };
+  if (read === undefined) return undefined;
+  const { plan: _format, ...written } = parsed.data ?? {};
+  return { written: parsed.success ? written : undefined, endpoints: read, locate };
 }
 
 export function readEquipmentText(
