@@ -53,7 +53,7 @@ function addressLine({ presence }: EndpointSighting, skip: Skip): string | undef
       return `Address: nobody claims it, asked ${presence.asked} times (${presence.methods.join(', ')})`;
     case 'claimed': {
       const why = presence.duplicateCheckReason === undefined ? '' : `: ${presence.duplicateCheckReason}`;
-      return `Address: claimed by ${list(presence.macs)} (${presence.methods.join(', ')}); ${DUPLICATE_WORDS[presence.duplicateCheck]}${why}`;
+      return `Address: claimed by ${list(presence.macs)} (${presence.methods.join(', ')}); ${presence.macs.length > 1 ? 'more than one box claims it' : `${DUPLICATE_WORDS[presence.duplicateCheck]}${why}`}`;
     }
   }
 }

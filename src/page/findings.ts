@@ -10,6 +10,8 @@ import { endpointLink, type Places } from './places.js';
 /** Of one kind, this many stand open; the rest are folded. */
 const OPEN_OF_A_KIND = 6;
 const LINKS_SHOWN = 12;
+const TICK =
+  '<p class="tick" aria-hidden="true"><span class="box"></span> done <span class="ini"></span> initials</p>';
 
 const SEVERITIES = [
   {
@@ -48,15 +50,14 @@ function list(findings: readonly NumberedFinding[], places: Places): string {
 }
 
 function item({ number, finding }: NumberedFinding, places: Places): string {
-  const word = finding.severity === 'note' ? 'note' : finding.severity;
   const evidence = items(
     finding.evidence.map((line) => text(line)),
     'seen',
   );
-  return `<li id="f${number}" class="item"><p class="what"><span class="no">${number}</span> <b class="sev">${text(word)}</b> <b class="title">${text(titleOf(finding.code))}</b></p>
+  return `<li id="f${number}" class="item"><p class="what"><span class="no">${number}</span> <b class="sev">${text(finding.severity)}</b> <b class="title">${text(titleOf(finding.code))}</b></p>
 <p>${text(finding.message, 600)}</p>
 <p class="do"><b>Do:</b> ${text(finding.advice, 600)}</p>
-${evidence === '' ? '' : `<div class="ev"><b>Seen:</b>${evidence}</div>`}<p class="at">${links({ number, finding }, places)}<span class="code">${text(finding.code)}</span></p><p class="tick" aria-hidden="true"><span class="box"></span> done <span class="ini"></span> initials</p></li>`;
+${evidence === '' ? '' : `<div class="proof"><b>Seen:</b>${evidence}</div>`}<p class="at">${links({ number, finding }, places)}<span class="code">${text(finding.code)}</span></p>${finding.severity === 'note' ? '' : TICK}</li>`;
 }
 
 function links({ number, finding }: NumberedFinding, places: Places): string {

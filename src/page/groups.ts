@@ -38,13 +38,13 @@ function groupFigure(
     .map((each) => `<a href="#f${each.number}">finding ${each.number}</a>`);
   const left = group.paths.length - PATHS_DRAWN;
   const own = drills.filter((drill) => drill.group === group.name);
-  return `<section class="group" id="g${number}"><h3>${text(group.name)} <span class="verdict ${group.verdict}"><b>${mark.sign}</b> ${mark.word}</span></h3>
+  return `<section class="group" id="g${number}"><div class="keep"><h3>${text(group.name)} <span class="verdict ${group.verdict}"><b>${mark.sign}</b> ${mark.word}</span></h3>
 <p>Needs ${count(group.need, 'path')} of ${group.planned.length}; ${group.live.length} live.${group.inferred ? ' Nobody wrote this group: common practice suggested it from the address list.' : ''} ${findings.join(', ')}</p>
 ${items(group.reasons.map((reason) => text(reason)))}
-<div class="wide" tabindex="0" role="region" aria-label="Drawing of ${text(group.name, 80)}">${pathDrawing(group, number, around)}</div>
+<div class="wide" tabindex="0" role="region" aria-label="Drawing of ${text(group.name, 80)}">${pathDrawing(group, number, around)}</div></div>
 ${left > 0 ? `<p class="aside">${count(left, 'more path')} not drawn; all stand below.</p>` : ''}
 ${items(lossLines(group), 'losses')}
-<details><summary>All ${count(group.paths.length, 'path')} of ${text(group.name, 80)}</summary>${pathsTable(group, places)}</details>
+<details><summary>In words: ${count(group.paths.length, 'path')} of ${text(group.name, 80)}</summary>${pathsTable(group, places)}</details>
 ${drillTable(own)}</section>`;
 }
 
@@ -64,7 +64,7 @@ function asPlanned({ asPlanned: plan, verdict, singlePoints }: GroupResult): str
     plan.singlePoints.length === 0 ? '' : `, with ${plan.singlePoints.map(thing).join(', ')} as single point`;
   if (plan.verdict === verdict && plan.singlePoints.length === singlePoints.length)
     return `${planned}${points}: the site is as the plan has it.`;
-  return plan.verdict === 'redundant'
+  return plan.verdict === 'redundant' && verdict !== 'unproven'
     ? `${planned}: the site, not the plan, falls short.`
     : `${planned}${points}.`;
 }
@@ -91,7 +91,7 @@ function pathsTable(group: GroupResult, places: Places): string {
     stateWords(path),
     path.things.map(throughThing).join(', '),
   ]);
-  return table(`Paths of ${group.name}`, ['Path', 'State', 'Runs through'], rows);
+  return table(`Paths of ${group.name}`, ['Path', 'State', 'Runs through'], rows, 'paths-table');
 }
 
 function pathName(path: PathResult, places: Places): string {

@@ -51,3 +51,13 @@ export function time(iso: string): string {
   const match = /^(\d{4}-\d\d-\d\d)T(\d\d:\d\d:\d\d)(?:\.\d+)?Z$/.exec(iso);
   return match ? `<time datetime="${text(iso)}">${match[1]} ${match[2]} UTC</time>` : text(iso);
 }
+
+/** Two times; the date is said once where it is the same. */
+export function timeSpan(from: string, to: string): string {
+  const day = from.slice(0, 10);
+  if (day !== to.slice(0, 10)) return `${time(from)} to ${time(to)}`;
+  const second = /T(\d\d:\d\d:\d\d)/.exec(to)?.[1];
+  return second === undefined
+    ? `${time(from)} to ${time(to)}`
+    : `${time(from).replace(' UTC', '')} to ${second} UTC`;
+}

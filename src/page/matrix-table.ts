@@ -12,7 +12,9 @@ import { columnsAgainst, groupBy, type Places } from './places.js';
 
 /** Rows of one table; a larger matrix is several tables, so that the browser lays out only those in sight. */
 const ROWS_PER_TABLE = 60;
-const CELL_LIMIT = 44;
+const CELL_LIMIT = 120;
+/** What a device calls itself is cut sooner than our own words. */
+const BOX_LIMIT = 40;
 const FINDINGS_SHOWN = 4;
 
 const CLASS_OF: Readonly<Record<Mark, string>> = {
@@ -78,7 +80,7 @@ function deviceBodies(
   const plannedDevice = matrix.plan.model.devices.find((device) => device.name === name);
   const where = [
     plannedDevice?.rack === undefined ? '' : `rack ${text(plannedDevice.rack, 40)}`,
-    plannedDevice?.units === undefined ? '' : `units ${plannedDevice.units.from}–${plannedDevice.units.to}`,
+    plannedDevice?.units === undefined ? '' : unitsOf(plannedDevice.units),
   ].filter((part) => part !== '');
   const span = 2 + matrix.vantages.length * PROBE_COLUMNS.length;
   return [...groupBy(endpoints, ({ controller }) => controller)]
@@ -120,8 +122,12 @@ function vantageCells(
   const whole = wholeCell(endpoint, sighting);
   if (whole !== undefined || sighting === undefined)
     return `<td class="u vt" colspan="${PROBE_COLUMNS.length}"><b>?</b> ${whole ?? 'not looked at from here'}`;
-  const cells = cellsOf(endpoint, sighting, places.planned.get(endpoint.id), against);
-  return PROBE_COLUMNS.map(({ key }, index) => cellMarkup(cells[key], index === 0)).join('');
+  const cells = cellsOf(endpoint, sighting, {
+    planned: places.planned.get(endpoint.id),
+    identityPlanned: places.identityPlanned.has(endpoint.device),
+    against,
+  });
+  return PROBE_COLUMNS.map(({ key }, index) => cellMarkup(cells[key], key, index === 0)).join('');
 }
 
 /** One text for all probes of a vantage where none could be asked. */
@@ -135,10 +141,14 @@ function wholeCell(endpoint: EndpointResult, sighting: EndpointSighting | undefi
   return sighting.reach === 'no-route' && nothing ? 'no route from here' : undefined;
 }
 
-function cellMarkup({ mark, text: words }: Cell, first: boolean): string {
+function cellMarkup({ mark, text: words }: Cell, key: ProbeColumn, first: boolean): string {
   const names = [mark === undefined ? '' : CLASS_OF[mark], first ? 'vt' : '']
     .filter((name) => name !== '')
     .join(' ');
   const sign = mark === undefined ? '' : `<b>${MARKS[mark].sign}</b> `;
-  return `<td${names === '' ? '' : names.includes(' ') ? ` class="${names}"` : ` class=${names}`}>${sign}${text(words, CELL_LIMIT)}`;
+  return `<td${names === '' ? '' : names.includes(' ') ? ` class="${names}"` : ` class=${names}`}>${sign}${text(words, key === 'box' ? BOX_LIMIT : CELL_LIMIT)}`;
+}
+
+function unitsOf({ from, to }: { readonly from: number; readonly to: number }): string {
+  return from === to ? `unit ${from}` : `units ${from}–${to}`;
 }

@@ -2,7 +2,7 @@
 import type { Matrix } from '../result/matrix.js';
 import type { Ability, Evidence } from '../sighting/types.js';
 import { count, list } from '../text/sentence.js';
-import { code, items, table, text, time } from './markup.js';
+import { code, items, table, text, timeSpan } from './markup.js';
 import { groupBy } from './places.js';
 
 const ENDPOINTS_NAMED = 6;
@@ -36,7 +36,7 @@ function vantageBlock(evidence: Evidence): string {
   const rows = named.map(([name, ability, use]) => [text(name), text(use), abilityWords(ability)]);
   const notes = evidence.notes.map((note) => text(note));
   return `<section class="vantage"><h3>From ${text(vantage.name, 80)}</h3>
-<p>${text(vantage.platform, 160)}; ${time(evidence.startedAt)} to ${time(evidence.finishedAt)}${evidence.complete ? '' : '; <b>cut short</b>'}; ${abilities.privileged ? 'with' : 'without'} administrator rights.</p>
+<p>${text(vantage.platform, 160)}; ${timeSpan(evidence.startedAt, evidence.finishedAt)}${evidence.complete ? '' : '; <b>cut short</b>'}; ${abilities.privileged ? 'with' : 'without'} administrator rights.</p>
 ${items(interfaces, 'tight')}
 ${table(`What ${vantage.name} could do`, ['Means', 'Shows', 'Here'], rows)}
 ${items(notes)}</section>`;

@@ -1,14 +1,15 @@
 /** A redundancy group as an SVG drawing. Line style tells live, dead and unproven apart; no colour is needed to read it. */
-import type { GroupResult } from '../result/matrix.js';
+import type { GroupResult, PathResult } from '../result/matrix.js';
 import { list } from '../text/sentence.js';
 import { text } from './markup.js';
-import { type Edge, type Layout, layOut, type Node, type Surroundings } from './path-layout.js';
+import { type Layout, layOut, type Node, type Surroundings } from './path-layout.js';
 
 const NODE = { width: 196, height: 44, rowGap: 20, columnGap: 96 } as const;
 const MARGIN = { top: 12, side: 8, bottom: 14 } as const;
 const NAME_CHARACTERS = 27;
 const UNDER_CHARACTERS = 31;
 const SINGLE_TAG = 16;
+const TITLES_SHOWN = 4;
 
 interface Point {
   readonly x: number;
@@ -19,10 +20,13 @@ export function pathDrawing(group: GroupResult, number: number, around: Surround
   const layout = layOut(group, around);
   const width = layout.columns * NODE.width + (layout.columns - 1) * NODE.columnGap + 2 * MARGIN.side;
   const rowHeight = NODE.height + NODE.rowGap;
+  const tag = layout.nodes.some(({ single }) => single) ? SINGLE_TAG : 0;
   const extra = layout.unplaced.length > 0 ? 24 : 0;
-  const height = layout.rows * rowHeight - NODE.rowGap + MARGIN.top + MARGIN.bottom + SINGLE_TAG + extra;
+  const height = layout.rows * rowHeight - NODE.rowGap + MARGIN.top + MARGIN.bottom + tag + extra;
   const place = placer(layout, rowHeight);
-  const lines = layout.edges.map((edge) => lineMarkup(edge, layout, place)).join('');
+  const lines = segmentsOf(layout)
+    .map((segment) => lineMarkup(segment, place))
+    .join('');
   const nodes = layout.nodes.map((node) => nodeMarkup(node, place(node))).join('');
   const unplaced =
     layout.unplaced.length > 0
@@ -62,26 +66,45 @@ function placer(layout: Layout, rowHeight: number): (node: Node) => Point {
   });
 }
 
-function lineMarkup({ path, through }: Edge, layout: Layout, place: (node: Node) => Point): string {
-  const found = through
-    .map((key) => layout.nodes.find((node) => node.key === key))
-    .filter((node) => node !== undefined);
-  const spots = found.map(place);
-  const middle = NODE.height / 2;
-  const segments = spots.slice(1).map((spot, index) => {
-    const from = spots[index] ?? spot;
-    const [x1, y1, x2, y2] = [from.x + NODE.width, from.y + middle, spot.x, spot.y + middle];
-    const bend = (x2 - x1) / 2;
-    return `M${x1} ${y1}C${x1 + bend} ${y1} ${x2 - bend} ${y2} ${x2} ${y2}`;
-  });
-  const before = spots.at(-2);
-  const end = spots.at(-1);
-  // The sign stands close to the port, where lines of one switch have parted.
+interface Segment {
+  readonly from: Node;
+  readonly to: Node;
+  readonly state: PathResult['state'];
+  readonly said: readonly string[];
+}
+
+const BEST_FIRST: readonly PathResult['state'][] = ['live', 'unproven', 'dead'];
+
+/** Each stretch once: where a live path runs over it, it carries, whatever else would run over it. */
+function segmentsOf({ edges, nodes }: Layout): readonly Segment[] {
+  const byKey = new Map(nodes.map((node) => [node.key, node]));
+  const segments = new Map<string, Segment>();
+  for (const { path, through } of edges) {
+    const ways = through.map((key) => byKey.get(key)).filter((node) => node !== undefined);
+    for (const [index, to] of ways.slice(1).entries()) {
+      const from = ways[index] ?? to;
+      const key = `${from.key} > ${to.key}`;
+      const known = segments.get(key);
+      const states = known === undefined ? [path.state] : [known.state, path.state];
+      const state = BEST_FIRST.find((candidate) => states.includes(candidate)) ?? 'unproven';
+      const said = `${path.id}: ${path.state}${path.why === undefined ? '' : `, ${path.why}`}`;
+      segments.set(key, { from, to, state, said: [...(known?.said ?? []), said] });
+    }
+  }
+  // Live ones last, so that they lie on top where lines cross.
+  return [...segments.values()].sort((a, b) => BEST_FIRST.indexOf(b.state) - BEST_FIRST.indexOf(a.state));
+}
+
+function lineMarkup({ from, to, state, said }: Segment, place: (node: Node) => Point): string {
+  const [start, end] = [place(from), place(to)];
+  const [x1, y1, x2, y2] = [start.x + NODE.width, start.y + NODE.height / 2, end.x, end.y + NODE.height / 2];
+  const bend = (x2 - x1) / 2;
   const sign =
-    path.state === 'live' || before === undefined || end === undefined
+    state === 'live'
       ? ''
-      : `<text class="sign ${path.state}" x="${end.x - 14}" y="${end.y + middle + 5}">${path.state === 'dead' ? '×' : '?'}</text>`;
-  return `<g><title>${text(`${path.id}: ${path.state}${path.why === undefined ? '' : `, ${path.why}`}`, 200)}</title><path class="line ${path.state}" d="${segments.join('')}"/>${sign}</g>`;
+      : `<text class="sign ${state}" x="${x2 - 14}" y="${y2 + 5}">${state === 'dead' ? '×' : '?'}</text>`;
+  const title = text(said.slice(0, TITLES_SHOWN).join('; '), 300);
+  return `<g><title>${title}</title><path class="line ${state}" d="M${x1} ${y1}C${x1 + bend} ${y1} ${x2 - bend} ${y2} ${x2} ${y2}"/>${sign}</g>`;
 }
 
 function nodeMarkup(node: Node, { x, y }: Point): string {

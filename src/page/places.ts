@@ -1,5 +1,5 @@
 /** Where everything stands on the page: short anchors, and which findings speak about which endpoint. */
-import type { Endpoint } from '../plan/model.js';
+import type { Device, Endpoint } from '../plan/model.js';
 import { columnOf, type ProbeColumn } from '../result/cells.js';
 import type { EndpointResult, Matrix } from '../result/matrix.js';
 import { type NumberedFinding, numberFindings } from '../result/numbered.js';
@@ -12,6 +12,8 @@ export interface Places {
   /** Group name -> n of `g{n}`. */
   readonly groups: ReadonlyMap<string, number>;
   readonly planned: ReadonlyMap<string, Endpoint>;
+  /** Devices that the plan says how to recognise. */
+  readonly identityPlanned: ReadonlySet<string>;
   readonly findings: readonly NumberedFinding[];
   /** Endpoint id -> findings about it, most urgent first. */
   readonly speakingOf: ReadonlyMap<string, readonly NumberedFinding[]>;
@@ -45,6 +47,7 @@ export function placesOf(matrix: Matrix): Places {
     devices,
     groups: new Map(matrix.groups.map(({ name }, index) => [name, index + 1])),
     planned: new Map(matrix.plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint])),
+    identityPlanned: new Set(matrix.plan.model.devices.filter(hasIdentity).map(({ name }) => name)),
     findings,
     speakingOf,
     about,
@@ -76,4 +79,10 @@ export function groupBy<Item, Key>(items: readonly Item[], key: (item: Item) => 
 export function endpointLink(places: Places, id: string, label: string): string {
   const number = places.endpoints.get(id);
   return number === undefined ? label : `<a href="#e${number}">${label}</a>`;
+}
+
+function hasIdentity({ identity, controllers }: Device): boolean {
+  return [identity, ...Object.values(controllers)].some((known) =>
+    Object.values(known).some((pattern) => pattern !== undefined && pattern !== ''),
+  );
 }

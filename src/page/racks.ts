@@ -96,7 +96,7 @@ function box(
   const top = y(to) + 1;
   const height = (to - from + 1) * UNIT_HEIGHT - 2;
   const sign = verdict === undefined ? '' : `${MARKS[verdict].sign} `;
-  const feeds = device.feeds.length === 0 || of > 1 ? '' : ` · feed ${device.feeds.join(' + ')}`;
+  const feeds = device.feeds.length === 0 || of > 1 ? '' : `\u00a0· feed ${device.feeds.join(' + ')}`;
   const label = `${sign}${device.name}`;
   const cutLabel = [...label].slice(0, Math.floor(width / 8)).join('');
   const drawn = `<rect class="unit ${verdict ?? ''}" x="${x}" y="${top}" width="${width}" height="${height}"/><text x="${x + 8}" y="${top + height / 2 + 4}">${text(cutLabel, 90)}<tspan class="feed">${text(cutLabel.length < label.length ? '' : feeds, 40)}</tspan></text>`;

@@ -12,8 +12,8 @@ import { headMarkup } from './head.js';
 import { BASE, WORKSHEET } from './look/base.js';
 import { DRAWINGS } from './look/drawings.js';
 import { printLook } from './look/print.js';
-import { tables } from './look/tables.js';
-import { code, text, time } from './markup.js';
+import { SKIP_UNSEEN, tables } from './look/tables.js';
+import { code, text, timeSpan } from './markup.js';
 import { matrixTables } from './matrix-table.js';
 import { methodSection } from './method.js';
 import { besidePlanSection, capacitySection, observationsSection } from './observations.js';
@@ -26,6 +26,9 @@ export interface PageOptions {
   /** Lower-case hex SHA-256 over the bytes of matrix.json. */
   readonly digest?: string;
 }
+
+/** Endpoints and groups past which the browser should lay out only what is in sight. */
+const LARGE = 250;
 
 interface Section {
   readonly id: string;
@@ -47,7 +50,8 @@ export function renderPage(matrix: Matrix, options: PageOptions = {}): string {
   ]
     .filter((part) => part !== '')
     .join(' | ');
-  const style = [BASE, WORKSHEET, tables(columns), DRAWINGS, printLook(footer, columns)].join('');
+  const skip = matrix.endpoints.length + matrix.groups.length > LARGE ? SKIP_UNSEEN : '';
+  const style = [BASE, WORKSHEET, tables(columns), DRAWINGS, skip, printLook(footer, columns)].join('');
   const body = sections
     .map(
       ({ id, title: heading, body: content, className }, index) =>
@@ -101,7 +105,7 @@ function titleBlock(matrix: Matrix, { digest }: PageOptions): string {
   const fields: readonly (readonly [string, string])[] = [
     ['Reference', text(plan.reference ?? 'none', 80)],
     ['Stage', text(run.stage)],
-    ['Measured', `${time(run.startedAt)} to ${time(run.finishedAt)}`],
+    ['Measured', `${timeSpan(run.startedAt, run.finishedAt)}`],
     ['From', text(list(vantages.map(({ name }) => name)), 200)],
     ['Run', code(run.id, 60)],
     ['Result SHA-256', digest === undefined ? 'not given' : code(`${digest.slice(0, 16)}…`, 60)],

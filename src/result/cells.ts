@@ -40,21 +40,37 @@ export function columnOf(code: string): ProbeColumn | undefined {
   return Object.hasOwn(COLUMN_OF_CODE, code) ? COLUMN_OF_CODE[code] : undefined;
 }
 
+export interface CellContext {
+  readonly planned: Endpoint | undefined;
+  /** The plan says by what the box would be known. */
+  readonly identityPlanned: boolean;
+  /** Columns that findings above `note` speak against for this endpoint. */
+  readonly against: ReadonlySet<ProbeColumn>;
+}
+
+/** On the same link nobody claims the address: nothing else had to be asked. */
+const SILENT: Readonly<Record<ProbeColumn, Cell>> = {
+  address: { mark: 'missing', text: 'nobody claims it' },
+  echo: NOTHING,
+  services: NOTHING,
+  box: NOTHING,
+  path: NOTHING,
+};
+
 /**
- * The cells of one sighting. `against` holds the columns that findings above `note` speak against for this endpoint: the judge's word
- * counts, a cell only says where it was seen.
+ * The cells of one sighting. The judge's word counts (`against`): a cell only says where it was seen.
  */
 export function cellsOf(
   endpoint: EndpointResult,
   sighting: EndpointSighting,
-  planned: Endpoint | undefined,
-  against: ReadonlySet<ProbeColumn>,
+  { planned, identityPlanned, against }: CellContext,
 ): Readonly<Record<ProbeColumn, Cell>> {
+  if (sighting.presence.outcome === 'unclaimed' && sighting.icmp.outcome === 'not-run') return SILENT;
   const cells = {
     address: addressCell(sighting),
     echo: echoCell(endpoint, sighting),
     services: serviceCell(endpoint, sighting, planned),
-    box: boxCell(sighting, planned),
+    box: boxCell(sighting, identityPlanned),
     path: pathCell(sighting, planned),
   };
   for (const key of against) {
@@ -94,7 +110,7 @@ function echoCell({ verdict }: EndpointResult, { icmp, tcp }: EndpointSighting):
   }
 }
 
-function boxCell({ identity }: EndpointSighting, planned: Endpoint | undefined): Cell {
+function boxCell({ identity, proofs }: EndpointSighting, identityPlanned: boolean): Cell {
   const name =
     identity.snmp?.sysName ??
     identity.redfish?.product ??
@@ -102,9 +118,9 @@ function boxCell({ identity }: EndpointSighting, planned: Endpoint | undefined):
     identity.http?.title ??
     identity.certificate?.subject ??
     identity.ssh?.line;
-  if (name === undefined || name === '')
-    return planned?.address === undefined ? NOTHING : { text: 'says nothing' };
-  return { mark: 'told', text: name };
+  if (name !== undefined && name !== '') return { mark: identityPlanned ? 'matches' : 'told', text: name };
+  if (identityPlanned) return { mark: 'unproven', text: 'says nothing' };
+  return proofs.some(({ outcome }) => outcome === 'proven') ? { text: 'says nothing' } : NOTHING;
 }
 
 function pathCell({ link, mtu, cabling, iscsi }: EndpointSighting, planned: Endpoint | undefined): Cell {

@@ -17,7 +17,7 @@ small{font-size:.85em;color:var(--dim)}
 h1,h2,h3{line-height:1.2;text-wrap:balance;overflow-wrap:anywhere}
 h1{font-size:1.35rem;margin:0;letter-spacing:.01em}
 h2{position:relative;font-size:1.2rem;margin:3rem 0 1rem;padding-top:.85rem;border-top:2px solid var(--ink)}
-h2::before,h2::after{content:"";position:absolute;top:-.62rem;left:3.4rem;width:2px;height:1.15rem;background:var(--dye);transform:skewX(-14deg)}
+h2::before,h2::after{content:"";position:absolute;top:-.62rem;left:3.4rem;height:1.15rem;border-left:2px solid var(--dye);transform:skewX(-14deg)}
 h2::after{left:3.9rem}
 h2 .sn{display:inline-block;min-width:2.1rem;color:var(--dim);font-weight:400}
 h3{font-size:1.02rem;margin:1.6rem 0 .5rem}
@@ -25,8 +25,8 @@ p{margin:.4rem 0;max-width:76ch}
 ul{margin:.4rem 0;padding-left:1.2rem;max-width:90ch}
 .sheet{border:2px solid var(--ink);margin:0 0 1.2rem}
 .sheet h1{padding:.7rem .8rem;border-bottom:1px solid var(--ink)}
-.sheet dl{display:grid;grid-template-columns:repeat(auto-fit,minmax(11.5rem,1fr));margin:0;gap:1px;background:var(--rule)}
-.sheet dl div{background:var(--paper);padding:.3rem .8rem .4rem}
+.sheet dl{display:grid;grid-template-columns:repeat(auto-fit,minmax(11.5rem,1fr));margin:0;overflow:hidden}
+.sheet dl div{padding:.3rem .8rem .4rem;margin:0 -1px -1px 0;border-right:1px solid var(--rule);border-bottom:1px solid var(--rule)}
 .sheet dt{font-size:.75rem;color:var(--dim)}
 .sheet dd{margin:0;overflow-wrap:anywhere}
 nav ol{display:flex;flex-wrap:wrap;gap:.2rem 1.3rem;list-style:none;margin:0;padding:0;font-size:.92rem}
@@ -55,7 +55,7 @@ export const WORKSHEET = `
 .stop .sev{color:var(--paper);background:var(--red);border-color:var(--red)}.fix .sev{color:var(--red)}.note .sev{color:var(--dim)}
 .item .title{font-weight:650}
 .item .do b{color:var(--dye)}
-.item .ev{font-size:.9rem;color:var(--dim)}.item .ev ul{margin:.1rem 0}
+.item .proof{font-size:.9rem;color:var(--dim)}.item .proof ul{margin:.1rem 0}
 .item .at{font-size:.9rem;max-width:none}
 .item .code{font:.82rem ui-monospace,Consolas,"DejaVu Sans Mono",monospace;color:var(--dim);margin-left:.6rem}
 .item:target,tr:target>*,section:target>h3,div:target>.s:first-child{background:var(--hatch);outline:2px solid var(--dye);outline-offset:-2px}

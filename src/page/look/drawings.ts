@@ -1,6 +1,5 @@
 export const DRAWINGS = `
 .group,.vantage{margin:0 0 1.8rem}
-.group{content-visibility:auto;contain-intrinsic-size:auto 26rem}
 .group h3 .verdict{font-weight:400;margin-left:.6rem}
 .verdict b{display:inline-block;min-width:1.3em;text-align:center;border:1.5px solid}
 .verdict.lost,.verdict.at-risk{color:var(--red)}.verdict.unproven{color:var(--umber)}.verdict.unproven b{border-style:dashed}

@@ -10,6 +10,7 @@ export function printLook(footer: string, columns: number): string {
 @page across{size:landscape}
 @media print{
 :root{--paper:#fff;--ink:#000;--dim:#333;--rule:#555;--faint:#aaa;--dye:#000;--red:#000;--redbg:#fff;--umber:#000;--hatch:#fff;--head:#fff}
+.sheet dl{grid-template-columns:repeat(3,1fr)}
 html{font-size:9pt}body{padding:0;max-width:none}
 nav,.skip,.filter{display:none!important}
 a{text-decoration:none}
@@ -20,7 +21,8 @@ summary{list-style:none;break-after:avoid}
 .across{page:across}
 h2,h3,caption{break-after:avoid}
 h2{margin-top:1.6rem}
-.item,tr,.group figure,.rack,svg,.caution,.outcome,.sheet{break-inside:avoid}
+.item,tr,.keep,.rack,svg,.caution,.outcome,.sheet,#sign-off{break-inside:avoid}
+#sign-off{break-before:auto}
 .matrix thead{position:static;display:table-header-group}
 .matrix{min-width:0;font-size:${columns > 10 ? '6pt' : '7.5pt'}}
 .matrix thead th,.plain thead th{border-bottom:1.5px solid #000;border-top:1.5px solid #000}

@@ -9,21 +9,23 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .plain th,.plain td{border:1px solid var(--faint);overflow-wrap:anywhere}
 .plain thead th{background:var(--head);border-color:var(--rule);font-weight:600;overflow-wrap:normal}
 .plain tbody th{font-weight:600}
+.plain th code{font-weight:400}
+.paths-table th{min-width:11rem}
 .numbers td{text-align:right}
 .blank{display:block;min-width:7rem;height:1.4rem;border-bottom:1px solid var(--rule)}
 .signing td{min-width:9rem}.signing .blank{height:2.2rem;border:0}
 .digest{border:1px solid var(--rule);padding:.6rem .8rem;max-width:none;width:fit-content}
 .board{overflow:auto;max-height:88vh;border:1px solid var(--rule);margin:.6rem 0}
-.matrix{table-layout:fixed;width:100%;min-width:${16 + columns * 7}rem;font-size:.86rem;line-height:1.3;border-collapse:separate;border-spacing:0}
-.part{content-visibility:auto;contain-intrinsic-size:auto 1000rem auto 110rem}
+.matrix{table-layout:fixed;width:100%;min-width:${16.3 + columns * 6.2}rem;font-size:.86rem;line-height:1.3;border-collapse:separate;border-spacing:0}
 .part+.part{margin-top:1rem}
 .matrix caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);padding:0}
-.matrix .c1{width:8.5rem}.matrix .c2{width:7.5rem}
+.matrix .c1{width:8.8rem}.matrix .c2{width:7.5rem}
 .matrix thead{position:sticky;top:0;z-index:3}
 .matrix thead th{background:var(--head);border-bottom:1px solid var(--rule);font-weight:600}
 .matrix tbody td,.matrix tbody th[scope=row]{border-bottom:1px solid var(--faint);overflow-wrap:anywhere}
-.matrix th[scope=row],.matrix .port{position:sticky;left:0;background:var(--paper);font-weight:400;z-index:1}
-.matrix .port{background:var(--head);z-index:4}
+.matrix th[scope=row],.matrix .port{position:sticky;left:0;background:var(--paper);z-index:1}
+.matrix th[scope=row]{font-weight:400}
+.matrix thead .port{background:var(--head);z-index:4}
 .matrix th[scope=row] small{display:block;font:.8rem ui-monospace,Consolas,"DejaVu Sans Mono",monospace}
 .matrix .g th{background:var(--paper);border-top:1.5px solid var(--ink);border-bottom:1px solid var(--rule);padding-top:.5rem}
 .matrix .g span{position:sticky;left:.5rem;font-weight:650}.matrix .g small{font-weight:400}
@@ -37,7 +39,6 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .matrix tr.d>th,.matrix tr.x>th{box-shadow:inset .25rem 0 var(--red)}
 .matrix td a{color:inherit;white-space:nowrap}
 .key-list{display:flex;flex-wrap:wrap;gap:.1rem 1.4rem;list-style:none;padding:0;max-width:none;font-size:.9rem}
-.ev{content-visibility:auto;contain-intrinsic-size:auto 12rem}
 .ev h3{margin:.9rem 0 .1rem}
 .ev details{border-top:1px solid var(--faint)}
 .ev details>div{padding:.2rem 0 .8rem 1.4rem}
@@ -48,6 +49,13 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .filter input[type=search],.filter select{font:inherit;color:inherit;background:var(--paper);border:1px solid var(--rule);padding:.2rem .4rem;min-width:0;max-width:14rem}
 .filter label{display:inline-flex;gap:.4rem;align-items:center;min-height:1.75rem}
 @media screen{.out{display:none!important}}
-@media (max-width:44rem){.matrix .c1{width:6.6rem}.matrix .c2{width:6.6rem}.matrix{min-width:${13.2 + columns * 6.6}rem;font-size:.82rem}th,td{padding:.25rem .35rem}}
+@media (max-width:44rem){.matrix .c1{width:7.3rem}.matrix .c2{width:6.6rem}.matrix{min-width:${13.9 + columns * 6.2}rem;font-size:.82rem}th,td{padding:.25rem .35rem}}
 `;
 }
+
+/** For large pages: the browser lays out only what is in sight. */
+export const SKIP_UNSEEN = `
+.part{content-visibility:auto;contain-intrinsic-size:auto 1000rem auto 110rem}
+.ev{content-visibility:auto;contain-intrinsic-size:auto 12rem}
+.group{content-visibility:auto;contain-intrinsic-size:auto 26rem}
+`;
