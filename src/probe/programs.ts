@@ -39,12 +39,25 @@ async function run(
     ...(options.timeoutMs === undefined ? {} : { timeout: options.timeoutMs }),
     ...(options.signal === undefined ? {} : { cancelSignal: options.signal }),
   });
+  killAbove(options.maxBytes ?? DEFAULT_MAX_BYTES, child);
   const release = letGoOfOutput(child, options);
   try {
     return toResult(await child);
   } finally {
     release();
   }
+}
+
+/** execa stops reading at the limit, but lets a program that ignores the closed pipe run on. */
+function killAbove(
+  maxBytes: number,
+  child: { readonly stdout: NodeJS.ReadableStream; kill(): boolean },
+): void {
+  let bytes = 0;
+  child.stdout.on('data', (chunk: Uint8Array) => {
+    bytes += chunk.length;
+    if (bytes > maxBytes) child.kill();
+  });
 }
 
 /** A killed program whose own child still holds the pipe must not hold us. */
