@@ -1,4 +1,5 @@
 /** TLS over a connection that stands. Identification only, so old and weak management processors are spoken to as well. */
+import { constants } from 'node:crypto';
 import type { Socket } from 'node:net';
 import { connect, type TLSSocket } from 'node:tls';
 import { errorCode } from './refusal.js';
@@ -16,6 +17,9 @@ export function secure(socket: Socket, signal: AbortSignal): Promise<Secured> {
       rejectUnauthorized: false,
       minVersion: 'TLSv1',
       ciphers: 'DEFAULT:@SECLEVEL=0',
+      // Peers without RFC 5746, and short Diffie-Hellman groups (512 bits), which this system would not talk to by itself.
+      secureOptions: constants.SSL_OP_LEGACY_SERVER_CONNECT,
+      minDHSize: 512,
     });
     const finish = (result: Secured) => {
       signal.removeEventListener('abort', onAbort);

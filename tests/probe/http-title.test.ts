@@ -1,0 +1,36 @@
+import { describe, expect, it } from 'vitest';
+import { decodeEntities, titleOf } from '../../src/probe/http-title.js';
+
+const bytes = (text: string) => Buffer.from(text, 'utf8');
+
+describe('titleOf', () => {
+  it.each([
+    ['<TITLE lang=en>\n Vault 1\n</TITLE>', 'Vault 1'],
+    ['<title>A &amp; B &lt;3 &#x2014; &uuml;</title>', 'A & B <3 — ü'],
+    ['<title></title>', undefined],
+    ['no page at all', undefined],
+    ['<titles>no</titles>', undefined],
+    ['<title>&#0;&#1114112;&unknown;</title>', '&#0;&#1114112;&unknown;'],
+  ])('%j', (page, title) => {
+    expect(titleOf(bytes(page), undefined)).toBe(title);
+  });
+
+  it('believes the page where the header is silent, and UTF-8 where both lie', () => {
+    const page = Buffer.from('<meta charset="windows-1252"><title>Gr\u00f6\u00dfe</title>', 'latin1');
+    expect(titleOf(page, 'text/html')).toBe('Größe');
+    expect(titleOf(bytes('<title>Größe</title>'), 'text/html; charset=klingon')).toBe('Größe');
+  });
+
+  it('stays quick on a page made to be slow', () => {
+    const startedAt = performance.now();
+    titleOf(bytes('<title '.repeat(36_000)), undefined);
+    titleOf(bytes(`<title>${'&'.repeat(250_000)}`), undefined);
+    expect(performance.now() - startedAt).toBeLessThan(1000);
+  });
+});
+
+describe('decodeEntities', () => {
+  it('decodes once, not twice', () => {
+    expect(decodeEntities('&amp;lt;')).toBe('&lt;');
+  });
+});
