@@ -7,6 +7,7 @@ export function hear(record: AddressRecord, heard: Heard, ownMacs: ReadonlySet<s
   if (ownMacs.has(heard.mac) || ownMacs.has(heard.frameSource)) {
     if (heard.kind !== 'claims' && heard.toAll) {
       record.heardQuestions += 1;
+      record.methods.add('capture');
       record.heardQuestionMs = heard.atMs;
       record.heardQuestionUs = heard.timeUs;
     }

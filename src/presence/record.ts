@@ -30,8 +30,8 @@ export interface AddressRecord {
   /** Programs at work for this address. */
   busy: number;
   readonly begun: Set<'arping' | 'knock'>;
-  /** Why nothing could be asked or proven. */
-  refusal?: string | undefined;
+  /** Why nothing could be asked or proven, and what helps. */
+  refusal?: { readonly reason: string; readonly mend?: string | undefined } | undefined;
   done: boolean;
   reported: boolean;
 }
@@ -83,7 +83,7 @@ export function sightingOf(record: AddressRecord, { captured, mend }: Circumstan
   const methods = [...record.methods];
   const macs = macsOf(record);
   if (macs.length === 0) {
-    if (record.refusal !== undefined) return { outcome: 'not-run', reason: record.refusal, mend };
+    if (record.refusal !== undefined) return { outcome: 'not-run', ...record.refusal };
     return { outcome: 'unclaimed', methods, asked: Math.max(record.asked, record.heardQuestions) };
   }
   const claims = [...record.claims.values()];

@@ -78,18 +78,27 @@ export function isOver(record: AddressRecord, view: View): boolean {
   if (macsOf(record).length > 0) return claimedIsOver(record, view, age);
   if (record.sent === 0) {
     if (age < NO_ROOM_MS) return false;
-    record.refusal = "the system's neighbour table stayed full, so nobody could be asked";
+    record.refusal = {
+      reason: "the system's neighbour table stayed full, so nobody could be asked",
+      mend: 'run it again for fewer devices at a time (--only)',
+    };
     return true;
   }
   if (!view.tableReadable && !view.captured(record.port) && record.arpingQuestions === 0) {
-    record.refusal = 'neither the neighbour table, a capture nor arping can show who answers';
+    record.refusal = {
+      reason: 'neither the neighbour table, a capture nor arping can show who answers',
+      mend: 'matchmark kit says what is missing on this system',
+    };
     return true;
   }
   if (age < view.patienceMs) return false;
   if (!hasOldRow(record)) return true;
   if (record.arpingQuestions > 0) return true;
   if (age < OLD_ROW_MS) return false;
-  record.refusal = `the system still holds an answer from before this run (${record.row?.mac}) and asks nobody while it does`;
+  record.refusal = {
+    reason: `the system still holds an answer from before this run (${record.row?.mac}) and asks nobody while it does`,
+    mend: 'wait a minute and run it again, or run it with administrator rights',
+  };
   return true;
 }
 

@@ -40,7 +40,7 @@ export function reachOf(vantage: Vantage, address: string): ReachResult {
     };
   const way = bestWay(vantage, address);
   if (way === undefined) return withoutWay(vantage, address);
-  const sourceAddress = sourceOf(vantage, way, address);
+  const sourceAddress = sourceOf(way, address);
   return {
     reach: way.gateway === undefined && isEthernet(way.port) ? 'on-link' : 'routed',
     interface: way.interface,
@@ -119,7 +119,7 @@ function loopbackReach(vantage: Vantage, address: string): ReachResult {
   };
 }
 
-function sourceOf(vantage: Vantage, way: Way, address: string): string | undefined {
+function sourceOf(way: Way, address: string): string | undefined {
   const port = way.port;
   if (port === undefined) return undefined;
   const near = port.addresses.filter((own) => cidrContains(own, way.gateway ?? address));
