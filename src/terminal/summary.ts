@@ -1,0 +1,42 @@
+import type { Matrix } from '../result/matrix.js';
+import { outcomeOf } from '../result/outcome.js';
+import { MARKS } from '../text/marks.js';
+import { renderFindings } from './findings.js';
+import { renderGroups } from './groups.js';
+import { type Ink, ink, signOf, type TextStyle } from './style.js';
+import { wrap } from './wrap.js';
+
+const INKS: Readonly<Record<'matches' | 'differs' | 'missing' | 'unproven', readonly Ink[]>> = {
+  matches: [],
+  differs: ['yellow'],
+  missing: ['red'],
+  unproven: ['dim'],
+};
+
+/** What is wrong first, then the counts, then the groups, and last the outcome in one line, where the eye rests. */
+export function renderSummary(matrix: Matrix, style: TextStyle): string {
+  const { headline, sentences, state } = outcomeOf(matrix);
+  const wrong = renderFindings(matrix.findings, style);
+  const inks: readonly Ink[] = state === 'ready' || state === 'open' ? ['bold'] : ['bold', 'red'];
+  const parts = [
+    wrong,
+    counts(matrix, style),
+    renderGroups(matrix.groups, style),
+    ink(style, wrap(style, headline).trimEnd(), ...inks).concat('\n') +
+      sentences.map((line) => wrap(style, line)).join(''),
+    matrix.findings.length === 0
+      ? ''
+      : wrap(style, 'matchmark explain CODE says more about each code in brackets.'),
+  ];
+  return parts.filter((part) => part !== '').join('\n');
+}
+
+function counts({ summary, plan, vantages }: Matrix, style: TextStyle): string {
+  const verdicts = (['matches', 'differs', 'missing', 'unproven'] as const).map((verdict) => {
+    const amount = summary[verdict];
+    const words = `${signOf(style, MARKS[verdict])} ${amount} ${verdict}`;
+    return ink(style, words, ...(amount > 0 ? INKS[verdict] : ['dim' as const]));
+  });
+  const from = vantages.map(({ name }) => name).join(', ');
+  return `${wrap(style, `${plan.site}, from ${from}`)}  ${verdicts.join('   ')}\n`;
+}

@@ -1,0 +1,58 @@
+import stringWidth from 'string-width';
+import { cleanText } from '../text/clean.js';
+import { plain, type TextStyle } from './style.js';
+
+/** Narrower terminals are written as if they had this many columns; the terminal breaks the lines itself. */
+const NARROWEST = 30;
+/** Longer lines read badly on any screen. */
+const WIDEST = 110;
+const TEXT_LIMIT = 1200;
+
+/** Clean text, broken at blanks to the width; words longer than a line are broken inside. `hanging` goes before all lines but the first. */
+export function wrap(
+  style: TextStyle,
+  text: string,
+  first = '',
+  hanging = ' '.repeat(stringWidth(first)),
+): string {
+  const room =
+    Math.max(NARROWEST, Math.min(style.width, WIDEST) - 1) -
+    Math.max(stringWidth(first), stringWidth(hanging));
+  const words = plain(style, cleanText(text, TEXT_LIMIT))
+    .split(' ')
+    .flatMap((word) => pieces(word, room));
+  const lines: string[] = [];
+  let line = '';
+  for (const word of words) {
+    const joined = line === '' ? word : `${line} ${word}`;
+    if (line !== '' && stringWidth(joined) > room) {
+      lines.push(line);
+      line = word;
+    } else line = joined;
+  }
+  lines.push(line);
+  return lines.map((each, index) => `${index === 0 ? first : hanging}${each}\n`).join('');
+}
+
+/** Columns that a text takes, wide characters counted as two. */
+export function widthOf(text: string): number {
+  return stringWidth(text);
+}
+
+export function padTo(text: string, columns: number): string {
+  return text + ' '.repeat(Math.max(0, columns - stringWidth(text)));
+}
+
+function pieces(word: string, room: number): string[] {
+  if (stringWidth(word) <= room) return [word];
+  const parts: string[] = [];
+  let part = '';
+  for (const character of word) {
+    if (stringWidth(part + character) > room) {
+      parts.push(part);
+      part = '';
+    }
+    part += character;
+  }
+  return [...parts, part];
+}
