@@ -1,12 +1,12 @@
 /** XLSX bytes -> sheets of cells. The library reads the workbook; what it would unpack is measured first. */
-import { strFromU8, unzipSync } from 'fflate';
+import { strFromU8, strToU8, type Unzipped, unzipSync, zipSync } from 'fflate';
 import readWorkbook, { InvalidInputError, InvalidSpreadsheetError } from 'read-excel-file/universal';
 import { cleanText } from '../text/clean.js';
 import type { Issues } from './issues.js';
 import { findHeader, headerScore, ROW_LIMIT, type SheetCell, type SheetRow } from './table.js';
 
-/** Unpacked XML of a workbook, in bytes: some fifty times the largest list that is read. */
-const UNPACKED_LIMIT = 100_000_000;
+/** Unpacked XML of a workbook, in bytes: some twice what the longest list that is read needs. */
+const UNPACKED_LIMIT = 60_000_000;
 /** The last row and column that may hold anything: one cell far out makes a reader fill in all that is before it. */
 const LAST_ROW = ROW_LIMIT + 200;
 const LAST_COLUMN = 256;
@@ -22,13 +22,13 @@ export async function readSheets(
   file: string,
   issues: Issues,
 ): Promise<Sheet[] | undefined> {
-  const refusal = measure(bytes);
-  if (refusal !== undefined) {
-    issues.error(refusal.code, { file }, refusal);
+  const measured = measure(bytes);
+  if ('code' in measured) {
+    issues.error(measured.code, { file }, measured);
     return undefined;
   }
   try {
-    const buffer = new Uint8Array(bytes).buffer;
+    const buffer = new Uint8Array(keepFormulaErrors(bytes, measured.sheets)).buffer;
     const sheets = await readWorkbook(buffer, { parseNumber: numberText });
     return sheets.map(({ sheet, data }) => ({
       name: sheet,
@@ -59,7 +59,7 @@ interface Refusal {
 }
 
 /** The sizes that the archive states bound what can be unpacked: no more than stated is ever written. */
-function measure(bytes: Uint8Array): Refusal | undefined {
+function measure(bytes: Uint8Array): Refusal | { readonly sheets: Unzipped } {
   let total = 0;
   const names: string[] = [];
   try {
@@ -86,10 +86,27 @@ function measure(bytes: Uint8Array): Refusal | undefined {
           expected: `cells up to row ${LAST_ROW}, column ${LAST_COLUMN}`,
         };
     }
-    return undefined;
+    return { sheets };
   } catch {
     return { code: 'damaged-workbook', expected: 'the archive is damaged' };
   }
+}
+
+/**
+ * The library takes a cell with the error of a formula (ECMA-376 part 1 §18.18.11, type `e`) for an empty one. An address that reads
+ * `#REF!` is not an endpoint without an address, so such cells are handed on as text.
+ */
+function keepFormulaErrors(bytes: Uint8Array, sheets: Unzipped): Uint8Array {
+  const errorCell = /(<c\b[^>]*?\st=)"e"/g;
+  const changed = Object.entries(sheets)
+    .map(([name, content]): [string, string, string] => {
+      const xml = strFromU8(content);
+      return [name, xml, xml.replace(errorCell, '$1"str"')];
+    })
+    .filter(([, before, after]) => before !== after);
+  if (changed.length === 0) return bytes;
+  const texts = changed.map(([name, , after]): [string, Uint8Array] => [name, strToU8(after)]);
+  return zipSync({ ...unzipSync(bytes), ...Object.fromEntries(texts) }, { level: 0 });
 }
 
 function farCell(xml: string): string | undefined {

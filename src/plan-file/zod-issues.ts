@@ -54,12 +54,10 @@ function report(
   if (issue.code === 'unrecognized_keys') {
     const keys = allowed(issue.path);
     for (const key of issue.keys) {
+      const nearest = nearestWord(key, keys);
+      const shown = nearest === undefined && issue.path[0] === 'snmp' ? undefined : key;
       const expected = keys.length === 0 ? undefined : `known here: ${keys.join(', ')}`;
-      issues.error('unknown-key', locate([...issue.path, key]), {
-        found: key,
-        expected,
-        nearest: nearestWord(key, keys),
-      });
+      issues.error('unknown-key', locate([...issue.path, shown ?? '']), { found: shown, expected, nearest });
     }
     return;
   }
@@ -95,7 +93,7 @@ function quote(value: unknown): string | undefined {
 }
 
 function isSecretPlace(path: Path): boolean {
-  return path[0] === 'snmp' && !OPEN_UNDER_SNMP.has(String(path.at(-1))) && path.length > 1;
+  return path[0] === 'snmp' && !OPEN_UNDER_SNMP.has(String(path.at(-1)));
 }
 
 function valueAt(input: unknown, path: Path): unknown {
