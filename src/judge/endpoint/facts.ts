@@ -1,7 +1,7 @@
 /** Everything that the rows of the verdict table look at, gathered once for one endpoint. */
 import type { Device, Endpoint, Network } from '../../plan/model.js';
 import type { Difference, EndpointSighting, EndpointVerdict } from '../../result/matrix.js';
-import type { LinkSighting } from '../../sighting/types.js';
+import type { Attestation, LinkSighting } from '../../sighting/types.js';
 import type { WrongDevice } from '../identity/wrong-device.js';
 import type { Finding } from '../rules/index.js';
 import type { Claimed } from '../seen/claims.js';
@@ -24,6 +24,7 @@ export interface EndpointCabling {
 export interface Attested {
   readonly good: boolean;
   readonly text: string;
+  readonly attestation: Attestation;
 }
 
 export interface EndpointFacts {

@@ -25,7 +25,12 @@ export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned
   if (attested !== undefined)
     return attested.good
       ? { verdict: 'matches', reasons: [attested.text], findings: [], liveness: { state: 'live' } }
-      : differs([attested.text], []);
+      : differs(
+          [attested.text],
+          observationPlanned
+            ? []
+            : [finding('observation-differs', endpoint.id, attested.attestation, { about: [endpoint.id] })],
+        );
   if (!view.lookedAt(endpoint.device)) return undefined;
   const item = endpoint.role === 'power' ? 'power lamp' : 'link light';
   return unproven(

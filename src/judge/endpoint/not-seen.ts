@@ -1,5 +1,5 @@
 import { cidrContains } from '../../plan/address.js';
-import { finding } from '../rules/index.js';
+import { type Finding, finding } from '../rules/index.js';
 import { answers, asked } from '../seen/asks.js';
 import type { Seen } from '../seen/view.js';
 import { type EndpointFacts, type Row, unproven } from './facts.js';
@@ -27,21 +27,24 @@ export const ownAddress: Row = ({ endpoint, looks }) => {
   const vantage = own.evidence.vantage.name;
   return unproven(
     [`${vantage} itself has the address ${endpoint.address}: every answer here is the laptop's`],
-    [
-      finding(
-        'own-address-planned',
-        endpoint.id,
-        { address: endpoint.address, endpoint: endpoint.id, vantage },
-        {
-          about: [endpoint.id],
-          evidence: own.evidence.vantage.interfaces
-            .filter(({ addresses }) => addresses.some((one) => one.split('/')[0] === endpoint.address))
-            .map(({ name, addresses }) => `${vantage}: interface ${name} has ${addresses.join(', ')}`),
-        },
-      ),
-    ],
+    [ownAddressFinding(own, endpoint.id, endpoint.address)],
   );
 };
+
+export function ownAddressFinding({ evidence }: Seen, endpoint: string, address: string): Finding {
+  const { name: vantage, interfaces } = evidence.vantage;
+  return finding(
+    'own-address-planned',
+    endpoint,
+    { address, endpoint, vantage },
+    {
+      about: [endpoint],
+      evidence: interfaces
+        .filter(({ addresses }) => addresses.some((one) => one.split('/')[0] === address))
+        .map(({ name, addresses }) => `${vantage}: interface ${name} has ${addresses.join(', ')}`),
+    },
+  );
+}
 
 export function isOwn({ sighting, evidence }: Seen): boolean {
   if (isLoopback(sighting.address)) return false;

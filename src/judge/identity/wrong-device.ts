@@ -32,7 +32,12 @@ export function wrongDevice(
   const identity = identityMismatch(plan, endpoint, device, looks);
   const survivor =
     mac === undefined && identity === undefined
-      ? heldBefore(endpoint, claimed, survey, rightBox(plan, endpoint, claimed, looks).because.length > 0)
+      ? heldBefore(
+          endpoint,
+          claimed,
+          survey,
+          rightBox(plan, endpoint, claimed, looks, { prefixCounts: false }).because.length > 0,
+        )
       : undefined;
   const parts = [mac, identity, survivor].filter((part) => part !== undefined);
   if (parts.length === 0) return undefined;
@@ -47,8 +52,17 @@ export function wrongDevice(
   };
 }
 
-/** What shows that the answering box is the planned one: its MAC, its MAC prefix, or what it says of itself. */
-export function rightBox(plan: Plan, endpoint: Endpoint, claimed: Claimed, looks: readonly Seen[]): Proof {
+/**
+ * What shows that the answering box is the planned one: its MAC, what it says of itself, or its MAC prefix. A prefix is no proof
+ * (`prefixCounts: false`) where an older box of the same make may stand on the site.
+ */
+export function rightBox(
+  plan: Plan,
+  endpoint: Endpoint,
+  claimed: Claimed,
+  looks: readonly Seen[],
+  { prefixCounts }: { readonly prefixCounts: boolean } = { prefixCounts: true },
+): Proof {
   const device = plan.devices.find(({ name }) => name === endpoint.device);
   const macs = physicalMacs(claimed);
   const because: string[] = [];
@@ -56,7 +70,7 @@ export function rightBox(plan: Plan, endpoint: Endpoint, claimed: Claimed, looks
     because.push(`its MAC is the planned ${endpoint.mac}`);
   const prefix = device?.macPrefixes.find((one) => macs.some((mac) => mac.startsWith(one)));
   const owner = plan.endpoints.find((other) => other.mac !== undefined && macs.includes(other.mac));
-  if (prefix !== undefined && (owner === undefined || owner.device === endpoint.device))
+  if (prefixCounts && prefix !== undefined && (owner === undefined || owner.device === endpoint.device))
     because.push(`its MAC has the prefix ${prefix}`);
   const identity = identityOf(looks);
   if (identity !== undefined) {

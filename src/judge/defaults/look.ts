@@ -1,0 +1,106 @@
+/** Every factory-default address of the plan, and what was seen there. */
+import { compareAddresses } from '../../plan/address.js';
+import type { Device, Endpoint, Plan } from '../../plan/model.js';
+import type { DefaultResult } from '../../result/matrix.js';
+import { isOwn, mendOf } from '../endpoint/not-seen.js';
+import { answers, asked } from '../seen/asks.js';
+import { type Claimed, claimedBy } from '../seen/claims.js';
+import { type Duplicate, duplicateOf } from '../seen/duplicate.js';
+import type { Seen, View } from '../seen/view.js';
+
+export interface DefaultSeen {
+  readonly address: string;
+  /** Devices that come up on it, and the endpoints that do. */
+  readonly devices: readonly string[];
+  readonly endpoints: readonly Endpoint[];
+  readonly looks: readonly Seen[];
+  readonly claimed: Claimed;
+  readonly duplicate?: Duplicate | undefined;
+  readonly outcome: DefaultResult['outcome'];
+  readonly reasons: readonly string[];
+}
+
+export function lookAtDefaults(view: View): DefaultSeen[] {
+  const addresses = new Map<string, Endpoint[]>();
+  const devices = new Map<string, Set<string>>();
+  const note = (address: string, device: string, endpoints: readonly Endpoint[]): void => {
+    addresses.set(address, [...(addresses.get(address) ?? []), ...endpoints]);
+    devices.set(address, (devices.get(address) ?? new Set()).add(device));
+  };
+  for (const device of view.plan.devices)
+    for (const address of device.defaultAddresses)
+      note(address, device.name, onDeviceDefault(view.plan, device));
+  for (const endpoint of view.plan.endpoints)
+    if (endpoint.defaultAddress !== undefined) note(endpoint.defaultAddress, endpoint.device, [endpoint]);
+  return [...addresses]
+    .sort(([a], [b]) => compareAddresses(a, b))
+    .map(([address, endpoints]) => {
+      const owners = [...(devices.get(address) ?? [])].sort();
+      return {
+        address,
+        devices: owners,
+        endpoints: [...new Set(endpoints)],
+        ...seenAt(view, address, owners),
+      };
+    });
+}
+
+/**
+ * A default that the device gives, not a row, is that of its management ports (common practice, no source); of all its ports
+ * with an address where it has none. A row with a default of its own keeps that.
+ */
+function onDeviceDefault(plan: Plan, device: Device): Endpoint[] {
+  const ports = plan.endpoints.filter(
+    (endpoint) =>
+      endpoint.device === device.name &&
+      endpoint.defaultAddress === undefined &&
+      endpoint.address !== undefined,
+  );
+  const management = ports.filter(({ role }) => role === 'management');
+  return management.length > 0 ? management : ports;
+}
+
+type AtAddress = Pick<DefaultSeen, 'looks' | 'claimed' | 'duplicate' | 'outcome' | 'reasons'>;
+
+function seenAt(view: View, address: string, devices: readonly string[]): AtAddress {
+  const looks = view.seen(address);
+  const best = looks[0];
+  const claimed = claimedBy(view, best === undefined ? [] : [best]);
+  const duplicate = duplicateOf(claimedBy(view, looks), looks);
+  const state = (outcome: AtAddress['outcome'], ...reasons: string[]): AtAddress => ({
+    looks,
+    claimed,
+    duplicate,
+    outcome,
+    reasons,
+  });
+  if (best === undefined)
+    return state(
+      'unproven',
+      devices.some((device) => view.lookedAt(device))
+        ? 'not asked in this run'
+        : 'not looked at: the run was limited to other devices',
+    );
+  const { sighting, evidence, asks } = best;
+  if (looks.some(isOwn)) return state('unproven', `${evidence.vantage.name} itself has this address`);
+  if (duplicate !== undefined)
+    return state(
+      'clash',
+      duplicate.sure === 'proven' ? 'two boxes answered one question' : (duplicate.why ?? 'likely'),
+    );
+  if (claimed.byBox || answers(asks)) return state('answers');
+  if (sighting.reach !== 'on-link')
+    return state(
+      'unproven',
+      sighting.reachReason ??
+        `${evidence.vantage.name} has no address in the network of ${address}: silence from here proves nothing`,
+      ...mendOf(best),
+    );
+  if (sighting.presence.outcome === 'unclaimed') return state('silent');
+  if (asked(asks)) return state('silent', 'silent to everything that was asked');
+  const why =
+    sighting.presence.outcome === 'not-run'
+      ? sighting.presence.reason
+      : 'a router answers ARP for everything here';
+  return state('unproven', `nothing could be asked of it: ${why}`, ...mendOf(best));
+}

@@ -1,0 +1,45 @@
+import { naturalOrder } from '../../text/sentence.js';
+import { type Finding, finding } from '../rules/index.js';
+import type { View } from '../seen/view.js';
+import type { DefaultSeen } from './look.js';
+
+/**
+ * Several boxes that come up on one default: an order to power them on. A device with fewer defaults than ports that use them
+ * has its controllers on one address (common practice, standards part 11), so each of its ports is a step of its own.
+ */
+export function powerOrder(view: View, defaults: readonly DefaultSeen[]): Finding[] {
+  const planFile = view.plan.files[0]?.name ?? 'PLAN';
+  return defaults.flatMap((seen) => {
+    const steps = seen.devices
+      .filter((device) => view.lookedAt(device))
+      .sort(naturalOrder)
+      .flatMap((device) => {
+        const ports = seen.endpoints.filter((endpoint) => endpoint.device === device);
+        const command = `matchmark check ${quoted(planFile)} --stage power-on --only ${quoted(device)}`;
+        const addresses = defaults.filter(({ endpoints }) =>
+          endpoints.some((one) => ports.includes(one)),
+        ).length;
+        return ports.length > addresses
+          ? ports.map(({ id }) => ({ name: id, command }))
+          : [{ name: device, command }];
+      });
+    if (steps.length < 2) return [];
+    return [
+      finding(
+        'default-power-order',
+        seen.address,
+        {
+          address: seen.address,
+          network: view.networkAt(seen.address)?.name,
+          devices: steps.map(({ name }) => name),
+          commands: steps.map(({ name, command }) => `${name}: ${command}`),
+        },
+        { about: seen.endpoints.map(({ id }) => id) },
+      ),
+    ];
+  });
+}
+
+function quoted(text: string): string {
+  return /^[\w.@%+=:,/-]+$/.test(text) ? text : `"${text.replace(/["\\$`]/g, '\\$&')}"`;
+}

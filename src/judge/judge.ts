@@ -1,0 +1,128 @@
+/** (plan, evidence) -> verdicts and findings. Pure: no clock, no network, no files (DESIGN 6). */
+import type { Plan } from '../plan/model.js';
+import type { EndpointResult, GroupResult, Judgement } from '../result/matrix.js';
+import type { Evidence } from '../sighting/types.js';
+import type { Survey } from '../survey/types.js';
+import { judgeDefaults } from './defaults/judge.js';
+import { lookAtDefaults } from './defaults/look.js';
+import type { EndpointCabling, EndpointFacts, Liveness, RowOutcome } from './endpoint/facts.js';
+import { gatherFacts } from './endpoint/gather.js';
+import { powerOnOutcome } from './endpoint/power-on.js';
+import { remarksOn } from './endpoint/remarks.js';
+import { endpointSightings } from './endpoint/sightings.js';
+import { outcomeOf } from './endpoint/table.js';
+import { orderFindings } from './order.js';
+import type { Finding } from './rules/index.js';
+import { viewOf } from './seen/view.js';
+import { judgeCertificates } from './site/certificates.js';
+import { judgeObservations } from './site/observations.js';
+import { judgeProxyArp } from './site/proxy-arp.js';
+import { judgeStrangers, type MakerOf } from './site/strangers.js';
+import { judgeSince } from './survey/since.js';
+
+export interface JudgeOptions {
+  /** `check --since survey.json`. */
+  readonly survey?: Survey | undefined;
+  /** Findings of the plan's review, carried into the result. */
+  readonly review: readonly Finding[];
+  /** Registered maker of a MAC's prefix, as words for a sentence. */
+  readonly makerOf?: MakerOf | undefined;
+}
+
+export interface JudgeParts {
+  readonly judgeCabling: (
+    plan: Plan,
+    evidence: readonly Evidence[],
+  ) => { readonly perEndpoint: ReadonlyMap<string, EndpointCabling>; readonly findings: readonly Finding[] };
+  readonly assessGroups: (
+    plan: Plan,
+    liveness: ReadonlyMap<string, Liveness>,
+  ) => { readonly groups: readonly GroupResult[]; readonly findings: readonly Finding[] };
+}
+
+export function judgeWith(
+  parts: JudgeParts,
+  plan: Plan,
+  evidence: readonly Evidence[],
+  options: JudgeOptions,
+): Judgement {
+  const view = viewOf(plan, evidence);
+  const cabling = parts.judgeCabling(plan, view.evidence);
+  const defaults = lookAtDefaults(view);
+  const facts = gatherFacts(view, {
+    cabling: cabling.perEndpoint,
+    defaultAddresses: new Set(defaults.map(({ address }) => address)),
+    allEvidence: evidence,
+    survey: options.survey,
+  });
+  const judged = facts.map((one) => ({
+    facts: one,
+    outcome: view.stage === 'power-on' ? powerOnOutcome(one, defaults) : outcomeOf(one),
+  }));
+  const endpoints = judged.map(({ facts: one, outcome }) => endpointResult(one, outcome));
+  const liveness = new Map(
+    judged.map(
+      ({ facts: one, outcome }) => [one.endpoint.id, measured(outcome.liveness, one.cabling)] as const,
+    ),
+  );
+  const groups = parts.assessGroups(plan, liveness);
+  const defaultPart = judgeDefaults(view, defaults, endpoints, options.makerOf);
+  const strangers = judgeStrangers(view, options.makerOf);
+  const observations = judgeObservations(plan, evidence);
+  const findings = [
+    ...options.review,
+    ...judged.flatMap(({ outcome }) => outcome.findings),
+    ...facts.flatMap((one) => one.cabling?.findings ?? []),
+    ...cabling.findings,
+    ...defaultPart.findings,
+    ...judgeProxyArp(view),
+    ...strangers.findings,
+    ...judgeCertificates(view),
+    ...judgeSince(view, options.survey),
+    ...observations.findings,
+    ...groups.findings,
+  ];
+  return {
+    endpoints,
+    defaults: defaultPart.results,
+    strangers: strangers.strangers,
+    groups: groups.groups,
+    observations: observations.observations,
+    findings: orderFindings(once(findings)),
+  };
+}
+
+function endpointResult(facts: EndpointFacts, { verdict, reasons }: RowOutcome): EndpointResult {
+  const { endpoint, network } = facts;
+  return {
+    id: endpoint.id,
+    device: endpoint.device,
+    controller: endpoint.controller ?? '',
+    port: endpoint.port,
+    role: endpoint.role,
+    network: network?.name ?? endpoint.network ?? '',
+    address: endpoint.address ?? '',
+    group: endpoint.group ?? '',
+    verdict,
+    reasons: [...new Set([...reasons, ...(facts.cabling?.reasons ?? []), ...remarksOn(facts)])],
+    sightings: endpointSightings(facts),
+    differences: facts.cabling?.differences ?? [],
+  };
+}
+
+function measured(liveness: Liveness, cabling: EndpointCabling | undefined): Liveness {
+  return {
+    ...liveness,
+    ...(cabling?.cabling === undefined ? {} : { measuredSwitch: cabling.cabling.switch }),
+    ...(cabling?.link?.speedMbps === undefined ? {} : { measuredSpeedMbps: cabling.link.speedMbps }),
+  };
+}
+
+/** The same finding from two sides (a review carried along, a swap) stands once. */
+function once(findings: readonly Finding[]): Finding[] {
+  const seen = new Set<string>();
+  return findings.filter(({ code, subject, message }) => {
+    const key = JSON.stringify([code, subject, message]);
+    return !seen.has(key) && seen.add(key);
+  });
+}

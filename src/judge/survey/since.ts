@@ -1,0 +1,65 @@
+/** `--since survey.json`: what changed since the survey before power-on, as notes. */
+import { cidrContains } from '../../plan/address.js';
+import { diffSurvey, type LaterLook, type SurveyChange } from '../../survey/diff.js';
+import type { Survey } from '../../survey/types.js';
+import { type Finding, finding } from '../rules/index.js';
+import { answers, asked } from '../seen/asks.js';
+import { claimedBy } from '../seen/claims.js';
+import type { View } from '../seen/view.js';
+
+export function changesSince(view: View, survey: Survey): SurveyChange[] {
+  const swept = survey.asked.networks.map(
+    ({ network }) => view.plan.networks.find(({ name }) => name === network)?.cidr,
+  );
+  return diffSurvey(
+    survey,
+    laterLooks(view),
+    (address) =>
+      survey.silent.includes(address) ||
+      swept.some((cidr) => cidr !== undefined && cidrContains(cidr, address)),
+  );
+}
+
+export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
+  if (survey === undefined) return [];
+  const planned = new Set(view.plan.endpoints.map(({ address }) => address));
+  return changesSince(view, survey)
+    .map((change) => changeFinding(change, survey.takenAt, planned.has(change.address)))
+    .filter((found) => found !== undefined);
+}
+
+function changeFinding(change: SurveyChange, surveyedAt: string, isPlanned: boolean): Finding | undefined {
+  const { address, before, now, movedTo, kind } = change;
+  const evidence = [
+    `survey of ${surveyedAt}: ${address} ${kind === 'new' ? 'silent' : `held by ${before.join(', ') || 'a box behind a router'}`}`,
+    `now: ${now.length === 0 ? 'silent' : now.join(', ')}`,
+  ];
+  switch (kind) {
+    case 'new':
+      // A planned address that came up since is what the work was for.
+      return isPlanned
+        ? undefined
+        : finding('survey-new', address, { address, mac: now[0], surveyedAt }, { evidence });
+    case 'gone':
+      return finding('survey-gone', address, { address, macs: before, surveyedAt }, { evidence });
+    case 'moved':
+      return finding('survey-moved', address, { address, before, now, movedTo, surveyedAt }, { evidence });
+    case 'same':
+      return undefined;
+  }
+}
+
+/** Addresses that were really asked, with who answers. Claims of a router that answers for everything do not count. */
+function laterLooks(view: View): Map<string, LaterLook> {
+  const result = new Map<string, LaterLook>();
+  for (const address of view.addresses) {
+    const best = view.seen(address)[0];
+    if (best === undefined || best.sighting.reach === 'no-route') continue;
+    const { claimants, byBox } = claimedBy(view, [best]);
+    const present = byBox || answers(best.asks);
+    if (!present && best.sighting.presence.outcome !== 'unclaimed' && !asked(best.asks)) continue;
+    if (!present && best.sighting.reach === 'routed') continue;
+    result.set(address, { macs: claimants.map(({ mac }) => mac), answers: present });
+  }
+  return result;
+}
