@@ -88,7 +88,7 @@ export interface IdentitySighting {
   readonly redfish?: RedfishIdentity | undefined;
   /** Facts that were not the same in two connections of this run: "ssh line", "certificate fingerprint", ... */
   readonly changed?:
-    | readonly { readonly what: string; readonly first: string; readonly then: string }[]
+    | readonly { readonly what: string; readonly first: string; readonly later: string }[]
     | undefined;
 }
 
@@ -238,6 +238,8 @@ export type IscsiSighting =
   | {
       readonly outcome: 'listed';
       readonly targets: readonly IscsiTarget[];
+      /** TargetAddress values that are no address, cleaned. */
+      readonly unreadable?: readonly string[] | undefined;
     }
   | {
       readonly outcome:

@@ -15,8 +15,8 @@ const USM = 3;
 /** Largest message we take, in octets (RFC 3412 §6.3). */
 const MAX_SIZE = 65507;
 
-/** `messageId`: 1 to 2147483647. */
-export function encodeDiscovery(messageId: number): Uint8Array {
+/** Ids: 1 to 2147483647 (RFC 3412 §6.2). */
+export function encodeDiscovery(messageId: number, requestId: number = messageId): Uint8Array {
   const empty = tlv(OCTETS);
   const header = tlv(
     SEQUENCE,
@@ -26,7 +26,7 @@ export function encodeDiscovery(messageId: number): Uint8Array {
     integer(USM),
   );
   const security = tlv(OCTETS, tlv(SEQUENCE, empty, integer(0), integer(0), empty, empty, empty));
-  const pdu = tlv(GET_REQUEST, integer(messageId), integer(0), integer(0), tlv(SEQUENCE));
+  const pdu = tlv(GET_REQUEST, integer(requestId), integer(0), integer(0), tlv(SEQUENCE));
   return Uint8Array.from(tlv(SEQUENCE, integer(3), header, security, tlv(SEQUENCE, empty, empty, pdu)));
 }
 

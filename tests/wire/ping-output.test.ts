@@ -109,7 +109,19 @@ describe('readPingOutput', () => {
   });
 
   it('reads any text without a throw', () => {
-    const words = fc.constantFrom('64 bytes from', '192.0.2.10:', '=', '<1ms', 'TTL=64', ':', '::', '\n', 'PING', 'From', 'icmp_seq=');
+    const words = fc.constantFrom(
+      '64 bytes from',
+      '192.0.2.10:',
+      '=',
+      '<1ms',
+      'TTL=64',
+      ':',
+      '::',
+      '\n',
+      'PING',
+      'From',
+      'icmp_seq=',
+    );
     fc.assert(
       fc.property(fc.array(fc.oneof(words, fc.string({ unit: 'binary' }))), (parts) => {
         readPingOutput(parts.join(' '), '192.0.2.10');

@@ -1,0 +1,89 @@
+/**
+ * A conversation over one TCP connection, message by message: a framer cuts what comes, a listener answers. It owns the timers and
+ * always leaves the socket destroyed.
+ */
+import type { Socket } from 'node:net';
+import { type ByteQueue, createByteQueue } from '../wire/byte-queue.js';
+import { errorCode } from './refusal.js';
+
+/** How a conversation ended that the listener did not end itself. */
+export type Ending =
+  | 'timeout'
+  /** The peer closed, or reset, the connection. */
+  | 'closed'
+  | 'interrupted';
+
+export interface Conversation<Result> {
+  /** Sent at once. */
+  readonly opening?: Uint8Array | undefined;
+  /** Called with all that waits whenever more came; takes whole messages off the queue. A result ends the conversation. */
+  readonly onBytes: (queue: ByteQueue, line: Line) => Result | undefined;
+  /** The conversation ended without a result; `queue` holds what was not taken. */
+  readonly onEnd: (ending: Ending, queue: ByteQueue) => Result;
+}
+
+export interface Line {
+  send(bytes: Uint8Array): void;
+  /** All that matters was said: wait at most this long for the rest, in milliseconds. */
+  hurry(ms: number): void;
+}
+
+export interface ConversationLimits {
+  /** Longest silence between two takings of a whole message, in milliseconds. */
+  readonly idleMs: number;
+  readonly totalMs: number;
+}
+
+export function converse<Result>(
+  socket: Socket,
+  { opening, onBytes, onEnd }: Conversation<Result>,
+  { idleMs, totalMs }: ConversationLimits,
+  signal: AbortSignal,
+): Promise<Result> {
+  return new Promise((resolve) => {
+    const queue = createByteQueue();
+    let over = false;
+    const finish = (result: Result) => {
+      if (over) return;
+      over = true;
+      clearTimeout(idle);
+      clearTimeout(total);
+      signal.removeEventListener('abort', onAbort);
+      socket.destroy();
+      resolve(result);
+    };
+    const end = (ending: Ending) => () => finish(onEnd(ending, queue));
+    const onAbort = end('interrupted');
+    const total = setTimeout(end('timeout'), totalMs);
+    let patienceMs = idleMs;
+    let idle = setTimeout(end('timeout'), patienceMs);
+    signal.addEventListener('abort', onAbort, { once: true });
+    const line: Line = {
+      send: (bytes) => {
+        if (!over && socket.writable) socket.write(bytes);
+      },
+      hurry: (ms) => {
+        if (ms < patienceMs) patienceMs = ms;
+      },
+    };
+    socket.on('data', (chunk: Uint8Array) => {
+      if (over) return;
+      queue.push(chunk);
+      const before = queue.length;
+      const result = onBytes(queue, line);
+      if (result !== undefined) {
+        finish(result);
+      } else if (queue.length < before) {
+        clearTimeout(idle);
+        idle = setTimeout(end('timeout'), patienceMs);
+      }
+    });
+    socket.once('end', end('closed'));
+    socket.once('close', end('closed'));
+    socket.once('error', (error) =>
+      finish(onEnd(errorCode(error) === 'ETIMEDOUT' ? 'timeout' : 'closed', queue)),
+    );
+    if (signal.aborted) onAbort();
+    else if (opening !== undefined) line.send(opening);
+  });
+}

@@ -1,0 +1,73 @@
+/** The answer to SendTargets (RFC 7143 appendix C) -> targets with their portals. Names are cleaned. */
+import { familyOf, parseAddress } from '../../plan/address.js';
+import type { IscsiPortal, IscsiTarget } from '../../sighting/types.js';
+import { cleanText } from '../../text/clean.js';
+import { type Decoded, decoded, refuse } from '../decoded.js';
+import type { KeyValue } from './keys.js';
+
+/** RFC 7143 §15. */
+export const ISCSI_PORT = 3260;
+/** RFC 7143 §4.2.7.1, in octets. */
+const NAME_LIMIT = 223;
+
+export interface TargetList {
+  readonly targets: readonly IscsiTarget[];
+  /** TargetAddress values that are no address, cleaned. */
+  readonly unreadable: readonly string[];
+}
+
+/** A target with no address is at the address of the connection itself (appendix C). A repeated target is one target. */
+export function targetsFrom(
+  pairs: readonly KeyValue[],
+  connection: { readonly address: string; readonly port: number },
+): Decoded<TargetList> {
+  const byName = new Map<string, IscsiPortal[]>();
+  const unreadable: string[] = [];
+  let current: IscsiPortal[] | undefined;
+  for (const [key, value] of pairs) {
+    if (key === 'TargetName') {
+      const name = cleanText(value, NAME_LIMIT);
+      current = byName.get(name) ?? [];
+      byName.set(name, current);
+    } else if (key === 'TargetAddress') {
+      if (current === undefined) return refuse('malformed', 0, 'iSCSI: an address before any target');
+      const portal = parseTargetAddress(value);
+      if (portal === undefined) unreadable.push(cleanText(value));
+      else if (!current.some((known) => samePortal(known, portal))) current.push(portal);
+    }
+  }
+  const own: IscsiPortal = { address: connection.address, port: connection.port };
+  const targets = [...byName].map(([name, portals]) => ({
+    name,
+    portals: portals.length > 0 ? portals : [own],
+  }));
+  return decoded({ targets, unreadable });
+}
+
+const BRACKETED = /^\[([^\]]*)\](?::(\d{1,5}))?(?:,(\d{1,5}))?$/;
+const PLAIN = /^([^\s:,[\]]+)(?::(\d{1,5}))?(?:,(\d{1,5}))?$/;
+/** Labels of a host name (RFC 1123 §2.1); underscores are met in practice. */
+const HOST_NAME = /^(?!\d+(\.\d+)*$)[a-z0-9_-]{1,63}(\.[a-z0-9_-]{1,63})*\.?$/i;
+
+/** `domainname[:port][,tag]`; a name, dotted IPv4 or bracketed IPv6 (RFC 7143 §13.8). A tag of 0 is legal (§13.9). */
+export function parseTargetAddress(text: string): IscsiPortal | undefined {
+  const bracketed = BRACKETED.exec(text);
+  const [, host = '', portText, tagText] = bracketed ?? PLAIN.exec(text) ?? [];
+  const port = portText === undefined ? ISCSI_PORT : Number(portText);
+  const tag = tagText === undefined ? undefined : Number(tagText);
+  const address = parseAddress(host);
+  const right = bracketed
+    ? address !== undefined && familyOf(address) === 6
+    : address !== undefined || isName(host);
+  if (!right || port < 1 || port > 65_535 || (tag !== undefined && tag > 65_535)) return undefined;
+  const portal = { address: address ?? host, port };
+  return tag === undefined ? portal : { ...portal, tag };
+}
+
+function isName(host: string): boolean {
+  return host.length <= 253 && HOST_NAME.test(host);
+}
+
+function samePortal(a: IscsiPortal, b: IscsiPortal): boolean {
+  return a.address === b.address && a.port === b.port && a.tag === b.tag;
+}
