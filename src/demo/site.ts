@@ -1,0 +1,123 @@
+/** Starts and stops the embedded site. Loopback only, unprivileged ports only. */
+import net from 'node:net';
+import type { Plan } from '../plan/model.js';
+import type { ProbeSet } from '../visit/probe-set.js';
+import { type Box, boxesOf } from './boxes.js';
+import { serveIscsi } from './iscsi-target.js';
+import { ADDRESS, type DemoPorts, PORT_BASES, portsFrom } from './layout.js';
+import { serveSilence, serveSshLine } from './line-server.js';
+import { type Listening, listen, type Place } from './listening.js';
+import { type PlanFile, planFiles, readDemoPlan } from './plan-text.js';
+import { PLANTED, type PlantedFault } from './planted.js';
+import { type Detour, detourFor, pointed } from './single-address.js';
+import { serveSnmp } from './snmp-agent.js';
+import { serveHttp, serveHttps } from './web-server.js';
+
+export interface DemoSite {
+  readonly plan: Plan;
+  /** The plan as its two files, for who wants to read it. */
+  readonly files: readonly [PlanFile, PlanFile];
+  readonly planted: readonly PlantedFault[];
+  /** What the reader should know of this stage set. */
+  readonly note: readonly string[];
+  /** Points probes at where the site really is; leaves them alone where each address exists. */
+  point(probes: ProbeSet): ProbeSet;
+  stop(): Promise<void>;
+}
+
+export interface DemoOptions {
+  /** Put everything on 127.0.0.1. Default: only where the other loopback addresses cannot be used. */
+  readonly singleAddress?: boolean | undefined;
+  readonly portBases?: readonly number[] | undefined;
+}
+
+export async function startDemoSite(options: DemoOptions = {}): Promise<DemoSite> {
+  const single = options.singleAddress ?? !(await canListenAt(ADDRESS['vault-1/A/mgmt']));
+  const bases = options.portBases ?? PORT_BASES;
+  let lastError: unknown;
+  for (const base of bases) {
+    const ports = portsFrom(base);
+    const detour = single ? detourFor(everyPlace(ports), base + 5_000) : undefined;
+    try {
+      const running = await startAll(boxesOf(ports), ports, detour);
+      const files = planFiles(ports);
+      return {
+        plan: readDemoPlan(files),
+        files,
+        planted: PLANTED,
+        note: notesFor(single),
+        point: (probes) => (detour === undefined ? probes : pointed(probes, detour)),
+        stop: () => stopAll(running),
+      };
+    } catch (error) {
+      if (!isTaken(error)) throw error;
+      lastError = error;
+    }
+  }
+  throw lastError;
+}
+
+function notesFor(single: boolean): string[] {
+  return [
+    'Everything runs inside this machine, on loopback addresses and ports above 1024; nothing leaves it.',
+    'A loopback has no wire: nobody claims an address by ARP, every address answers an echo, and a dead port refuses instead of being silent.',
+    ...(single
+      ? ['This system has 127.0.0.1 alone, so every planned address stands on ports of its own there.']
+      : []),
+  ];
+}
+
+/** Starts everything or nothing. */
+async function startAll(
+  boxes: readonly Box[],
+  ports: DemoPorts,
+  detour: Detour | undefined,
+): Promise<Listening[]> {
+  const started = await Promise.allSettled(boxes.flatMap((box) => servicesOf(box, ports, detour)));
+  const running = started.flatMap((one) => (one.status === 'fulfilled' ? [one.value] : []));
+  const failed = started.find((one) => one.status === 'rejected');
+  if (failed === undefined) return running;
+  await stopAll(running);
+  throw failed.reason;
+}
+
+async function stopAll(running: readonly Listening[]): Promise<void> {
+  await Promise.all(running.map((one) => one.stop()));
+}
+
+function servicesOf(box: Box, ports: DemoPorts, detour: Detour | undefined): Promise<Listening>[] {
+  const place = (port: number): Place => {
+    const planned = { address: ADDRESS[box.at], port };
+    return detour?.to(planned.address, planned.port) ?? planned;
+  };
+  const services: Promise<Listening>[] = [];
+  const { http, https, ssh, snmp, iscsi } = box;
+  if (http !== undefined) services.push(serveHttp(place(ports.http), http));
+  if (https !== undefined) services.push(serveHttps(place(ports.https), https, https.certificate));
+  if (ssh !== undefined) services.push(serveSshLine(place(ports.ssh), ssh));
+  if (snmp !== undefined) services.push(serveSnmp(place(ports.snmp), snmp));
+  if (iscsi === 'mute') services.push(serveSilence(place(ports.iscsi)));
+  else if (iscsi !== undefined) services.push(serveIscsi(place(ports.iscsi), iscsi));
+  return services;
+}
+
+function everyPlace(ports: DemoPorts): Place[] {
+  return Object.values(ADDRESS).flatMap((address) => Object.values(ports).map((port) => ({ address, port })));
+}
+
+/** Linux and Windows have all of 127.0.0.0/8 on the loopback, macOS 127.0.0.1 alone. */
+async function canListenAt(address: string): Promise<boolean> {
+  try {
+    const trial = await listen(net.createServer(), { address, port: 0 });
+    await trial.stop();
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** In use, or kept by the system (Windows reserves ranges). */
+function isTaken(error: unknown): boolean {
+  const code = (error as NodeJS.ErrnoException | undefined)?.code;
+  return code === 'EADDRINUSE' || code === 'EACCES';
+}
