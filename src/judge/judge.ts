@@ -1,11 +1,14 @@
 /** (plan, evidence) -> verdicts and findings. Pure: no clock, no network, no files (DESIGN 6). */
 import type { Plan } from '../plan/model.js';
-import type { EndpointResult, GroupResult, Judgement } from '../result/matrix.js';
+import { assessGroups } from '../redundancy/index.js';
+import type { EndpointResult, Judgement } from '../result/matrix.js';
 import type { Evidence } from '../sighting/types.js';
 import type { Survey } from '../survey/types.js';
+import { judgeCabling } from './cabling/index.js';
+import type { EndpointCabling } from './cabling/types.js';
 import { judgeDefaults } from './defaults/judge.js';
 import { lookAtDefaults } from './defaults/look.js';
-import type { EndpointCabling, EndpointFacts, Liveness, RowOutcome } from './endpoint/facts.js';
+import type { EndpointFacts, Liveness, RowOutcome } from './endpoint/facts.js';
 import { gatherFacts } from './endpoint/gather.js';
 import { powerOnOutcome } from './endpoint/power-on.js';
 import { remarksOn } from './endpoint/remarks.js';
@@ -29,25 +32,9 @@ export interface JudgeOptions {
   readonly makerOf?: MakerOf | undefined;
 }
 
-export interface JudgeParts {
-  readonly judgeCabling: (
-    plan: Plan,
-    evidence: readonly Evidence[],
-  ) => { readonly perEndpoint: ReadonlyMap<string, EndpointCabling>; readonly findings: readonly Finding[] };
-  readonly assessGroups: (
-    plan: Plan,
-    liveness: ReadonlyMap<string, Liveness>,
-  ) => { readonly groups: readonly GroupResult[]; readonly findings: readonly Finding[] };
-}
-
-export function judgeWith(
-  parts: JudgeParts,
-  plan: Plan,
-  evidence: readonly Evidence[],
-  options: JudgeOptions,
-): Judgement {
+export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeOptions): Judgement {
   const view = viewOf(plan, evidence);
-  const cabling = parts.judgeCabling(plan, view.evidence);
+  const cabling = judgeCabling(plan, view.evidence);
   const defaults = lookAtDefaults(view);
   const facts = gatherFacts(view, {
     cabling: cabling.perEndpoint,
@@ -65,7 +52,7 @@ export function judgeWith(
       ({ facts: one, outcome }) => [one.endpoint.id, measured(outcome.liveness, one.cabling)] as const,
     ),
   );
-  const groups = parts.assessGroups(plan, liveness);
+  const groups = assessGroups(plan, liveness);
   const defaultPart = judgeDefaults(view, defaults, endpoints, options.makerOf);
   const strangers = judgeStrangers(view, options.makerOf);
   const observations = judgeObservations(plan, evidence);
@@ -113,8 +100,8 @@ function endpointResult(facts: EndpointFacts, { verdict, reasons }: RowOutcome):
 function measured(liveness: Liveness, cabling: EndpointCabling | undefined): Liveness {
   return {
     ...liveness,
-    ...(cabling?.cabling === undefined ? {} : { measuredSwitch: cabling.cabling.switch }),
-    ...(cabling?.link?.speedMbps === undefined ? {} : { measuredSpeedMbps: cabling.link.speedMbps }),
+    ...(cabling?.measuredSwitch === undefined ? {} : { measuredSwitch: cabling.measuredSwitch }),
+    ...(cabling?.measuredSpeedMbps === undefined ? {} : { measuredSpeedMbps: cabling.measuredSpeedMbps }),
   };
 }
 

@@ -14,6 +14,7 @@ import type {
   SnmpSighting,
   TcpSighting,
 } from '../sighting/types.js';
+import type { Survey } from '../survey/types.js';
 
 export type EndpointVerdict = 'matches' | 'differs' | 'missing' | 'unproven';
 export type GroupVerdict = 'redundant' | 'at-risk' | 'lost' | 'unproven';
@@ -27,6 +28,11 @@ export interface Difference {
 
 export interface EndpointSighting {
   readonly vantage: string;
+  /** Start of the run it is from; with `vantage` it names one of `evidence`. Absent where no address was asked. */
+  readonly at?: string | undefined;
+  readonly own?: boolean | undefined;
+  readonly reachReason?: string | undefined;
+  readonly mend?: { readonly add: string; readonly remove: string } | undefined;
   readonly reach: Reach;
   readonly interface?: string | undefined;
   readonly macs: readonly string[];
@@ -181,6 +187,8 @@ export interface Matrix extends Judgement {
   }[];
   readonly capacity: readonly NetworkCapacity[];
   readonly summary: Summary;
+  /** The survey of `--since`, so that the result can be judged again against it. */
+  readonly survey?: Survey | undefined;
   /** Everything seen, by vantage, for `combine` and `report`. Sightings of planned addresses stand at the endpoints. */
   readonly evidence: readonly Evidence[];
 }

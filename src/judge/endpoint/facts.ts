@@ -1,24 +1,14 @@
 /** Everything that the rows of the verdict table look at, gathered once for one endpoint. */
 import type { Device, Endpoint, Network } from '../../plan/model.js';
-import type { Difference, EndpointSighting, EndpointVerdict } from '../../result/matrix.js';
-import type { Attestation, LinkSighting } from '../../sighting/types.js';
+import type { EndpointVerdict } from '../../result/matrix.js';
+import type { Attestation } from '../../sighting/types.js';
+import type { EndpointCabling } from '../cabling/types.js';
 import type { WrongDevice } from '../identity/wrong-device.js';
 import type { Finding } from '../rules/index.js';
 import type { Claimed } from '../seen/claims.js';
 import type { Duplicate } from '../seen/duplicate.js';
 import type { Seen, View } from '../seen/view.js';
 import type { ServiceState } from './services.js';
-
-/** What links, switch tables and iSCSI lists say of one endpoint (src/judge/cabling). */
-export interface EndpointCabling {
-  readonly differences: readonly Difference[];
-  readonly link?: LinkSighting | undefined;
-  readonly cabling?: EndpointSighting['cabling'];
-  /** For an endpoint without an address: what its link says. */
-  readonly verdict?: EndpointVerdict | undefined;
-  readonly reasons?: readonly string[] | undefined;
-  readonly findings: readonly Finding[];
-}
 
 /** What eyes said of an endpoint's link or lamp. */
 export interface Attested {

@@ -2,6 +2,7 @@
 import type { Endpoint } from '../../plan/model.js';
 import type { Evidence } from '../../sighting/types.js';
 import type { Survey } from '../../survey/types.js';
+import type { EndpointCabling } from '../cabling/types.js';
 import { swapsOf } from '../identity/swaps.js';
 import { type WrongDevice, wrongDevice } from '../identity/wrong-device.js';
 import { answers } from '../seen/asks.js';
@@ -9,7 +10,7 @@ import { claimedBy } from '../seen/claims.js';
 import { duplicateOf } from '../seen/duplicate.js';
 import type { View } from '../seen/view.js';
 import { attestationsOf, attestedLink, observationPlanned } from '../site/observations.js';
-import type { EndpointCabling, EndpointFacts } from './facts.js';
+import type { EndpointFacts } from './facts.js';
 import { serviceStates } from './services.js';
 
 export interface GatherContext {

@@ -4,9 +4,14 @@ import { differs, type Row, unproven } from './facts.js';
 /** Row 1. No address planned (Fibre Channel, power): the link by SNMP, else what eyes saw, else unproven. */
 export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned, view }) => {
   if (endpoint.address !== undefined) return undefined;
-  const byLink =
-    cabling?.verdict ?? (cabling?.differences.length ? 'differs' : linkVerdict(cabling?.link?.operStatus));
-  const linkReasons = cabling?.reasons ?? [];
+  const byLink = cabling?.verdict;
+  const linkReasons = [
+    ...(cabling?.differences ?? []).map(
+      ({ field, planned, measured }) => `${field}: planned ${planned}, measured ${measured}`,
+    ),
+    ...(cabling?.reasons ?? []),
+  ];
+  // What eyes saw as bad is not outvoted by an agent that says up.
   if (byLink === 'matches' && attested?.good !== false)
     return {
       verdict: 'matches',
@@ -14,14 +19,12 @@ export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned
       findings: [],
       liveness: { state: 'live' },
     };
-  if (byLink === 'differs' || byLink === 'missing') {
-    const down = cabling?.link?.operStatus !== undefined && cabling.link.operStatus !== 'up';
+  if (byLink === 'differs')
     return differs(
-      linkReasons.length > 0 ? linkReasons : ['its own agent says that the link is not as planned'],
+      linkReasons.length > 0 ? linkReasons : ['its link is not as planned'],
       [],
-      cabling?.link === undefined || down ? 'dead' : 'live',
+      cabling?.linkState === 'up' ? 'live' : 'dead',
     );
-  }
   if (attested !== undefined)
     return attested.good
       ? { verdict: 'matches', reasons: [attested.text], findings: [], liveness: { state: 'live' } }
@@ -40,8 +43,3 @@ export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned
       : [finding('observation-open', endpoint.id, { subject: endpoint.id, item }, { about: [endpoint.id] })],
   );
 };
-
-function linkVerdict(status: string | undefined): 'matches' | 'differs' | undefined {
-  if (status === undefined || status === 'unknown') return undefined;
-  return status === 'up' ? 'matches' : 'differs';
-}

@@ -18,8 +18,12 @@ export function endpointSightings({ looks, claimed, cabling, view }: EndpointFac
     const { reach, presence, icmp, tcp, proofs, snmp, identity, mtu, iscsi } = sighting;
     return {
       vantage: evidence.vantage.name,
+      at: evidence.startedAt,
+      ...(sighting.own ? { own: true } : {}),
       reach,
-      interface: sighting.interface,
+      ...(sighting.reachReason === undefined ? {} : { reachReason: sighting.reachReason }),
+      ...(sighting.mend === undefined ? {} : { mend: sighting.mend }),
+      ...(sighting.interface === undefined ? {} : { interface: sighting.interface }),
       macs:
         index === 0
           ? macsOf(
