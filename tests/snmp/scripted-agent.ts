@@ -1,0 +1,194 @@
+/**
+ * A small SNMPv1/v2c agent of the tests' own, which serves any list of objects and, where told to, misbehaves. Independent of
+ * net-snmp; held against `snmpwalk` in walk.test.ts.
+ */
+import { createSocket, type RemoteInfo } from 'node:dgram';
+import { compareOids } from '../../src/snmp/oid.js';
+
+export type Value =
+  | { readonly int: number }
+  | { readonly gauge: number }
+  | { readonly ticks: number }
+  | { readonly text: string }
+  | { readonly hex: string }
+  | { readonly oid: string }
+  | { readonly ip: string };
+
+export type Objects = readonly (readonly [oid: string, value: Value])[];
+
+export interface Misbehaviour {
+  /** Changes what follows `oid`: give another identifier, or undefined for silence. */
+  readonly next?: (oid: string, honest: string | undefined) => string | undefined;
+  /** Answers every question with these bytes. */
+  readonly bytes?: Uint8Array;
+  /** Drops this share of the questions: each n-th. */
+  readonly dropEach?: number;
+  /** Largest number of varbinds answered; above it tooBig(1). */
+  readonly tooBigAbove?: number;
+}
+
+export interface Agent {
+  readonly port: number;
+  readonly questions: () => number;
+  close(): Promise<void>;
+}
+
+const COMMUNITY = 'loft-read';
+
+export async function scriptedAgent(objects: Objects, misbehaviour: Misbehaviour = {}): Promise<Agent> {
+  const sorted = [...objects].sort(([a], [b]) => compareOids(a, b));
+  const values = new Map(sorted);
+  const place = new Map(sorted.map(([oid], index) => [oid, index]));
+  const following = (oid: string): string | undefined => {
+    const known = place.get(oid);
+    if (known !== undefined) return sorted[known + 1]?.[0];
+    let low = 0;
+    let high = sorted.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (compareOids(sorted[middle]?.[0] ?? '', oid) > 0) high = middle;
+      else low = middle + 1;
+    }
+    return sorted[low]?.[0];
+  };
+  const next = (oid: string) => (misbehaviour.next ?? ((_, honest) => honest))(oid, following(oid));
+  const socket = createSocket('udp4');
+  let questions = 0;
+  socket.on('message', (bytes: Uint8Array, from: RemoteInfo) => {
+    questions += 1;
+    if (misbehaviour.dropEach !== undefined && questions % misbehaviour.dropEach === 0) return;
+    const reply = misbehaviour.bytes ?? answer(bytes, values, next, misbehaviour.tooBigAbove ?? 1000);
+    if (reply !== undefined) socket.send(reply, from.port, from.address);
+  });
+  await new Promise<void>((resolve) => socket.bind(0, '127.0.0.1', resolve));
+  return {
+    port: socket.address().port,
+    questions: () => questions,
+    close: () => new Promise((resolve) => socket.close(() => resolve())),
+  };
+}
+
+const GET = 0xa0;
+const GET_NEXT = 0xa1;
+const RESPONSE = 0xa2;
+const GET_BULK = 0xa5;
+const NO_SUCH_INSTANCE = [0x81, 0];
+const END_OF_MIB = [0x82, 0];
+
+function answer(
+  bytes: Uint8Array,
+  values: ReadonlyMap<string, Value>,
+  next: (oid: string) => string | undefined,
+  tooBigAbove: number,
+): Uint8Array | undefined {
+  const [version, community, pdu] = fields(fields(bytes)[0]?.body ?? bytes);
+  if (version === undefined || community === undefined || pdu === undefined) return undefined;
+  if (Buffer.from(community.body).toString() !== COMMUNITY) return undefined;
+  const [id, first, second, list] = fields(pdu.body);
+  const asked = fields(list?.body ?? new Uint8Array()).map((bind) => readOid(fields(bind.body)[0]?.body));
+  const v1 = number(version.body) === 0;
+  const binds: number[][] = [];
+  let failedAt = 0;
+  const put = (oid: string, value: readonly number[]) => binds.push(tlv(0x30, [...oidBytes(oid), ...value]));
+  const step = (oid: string): string | undefined => {
+    const to = next(oid);
+    const value = to === undefined ? undefined : values.get(to);
+    if (to !== undefined && value !== undefined) put(to, encode(value));
+    else put(oid, END_OF_MIB);
+    return value === undefined ? undefined : to;
+  };
+  if (pdu.tag === GET) {
+    for (const [index, oid] of asked.entries()) {
+      const value = values.get(oid);
+      if (value === undefined) failedAt ||= index + 1;
+      put(oid, value === undefined ? NO_SUCH_INSTANCE : encode(value));
+    }
+  } else if (pdu.tag === GET_NEXT) {
+    for (const [index, oid] of asked.entries()) if (step(oid) === undefined) failedAt ||= index + 1;
+  } else if (pdu.tag === GET_BULK && number(first?.body) === 0 && asked.length === 1) {
+    let oid = asked[0];
+    for (let row = 0; row < number(second?.body) && oid !== undefined; row += 1) oid = step(oid);
+  } else return undefined;
+  const head = id === undefined ? [] : [...tlv(id.tag, [...id.body])];
+  const echo = asked.map((oid) => tlv(0x30, [...oidBytes(oid), 5, 0]));
+  const [status, index, out] =
+    binds.length > tooBigAbove ? [1, 0, []] : v1 && failedAt > 0 ? [2, failedAt, echo] : [0, 0, binds];
+  const body = [...head, ...int(status), ...int(index), ...tlv(0x30, out.flat())];
+  const message = [...tlv(2, [...version.body]), ...tlv(4, [...community.body]), ...tlv(RESPONSE, body)];
+  return Uint8Array.from(tlv(0x30, message));
+}
+
+function encode(value: Value): number[] {
+  if ('int' in value) return int(value.int);
+  if ('gauge' in value) return unsigned(0x42, value.gauge);
+  if ('ticks' in value) return unsigned(0x43, value.ticks);
+  if ('text' in value) return tlv(4, [...Buffer.from(value.text)]);
+  if ('hex' in value) return tlv(4, [...Buffer.from(value.hex.replaceAll(':', ''), 'hex')]);
+  if ('oid' in value) return oidBytes(value.oid);
+  return tlv(0x40, value.ip.split('.').map(Number));
+}
+
+function int(value: number): number[] {
+  return unsigned(2, value);
+}
+
+function unsigned(tag: number, value: number): number[] {
+  const octets: number[] = [];
+  let rest = value;
+  do {
+    octets.unshift(rest % 256);
+    rest = Math.floor(rest / 256);
+  } while (rest > 0);
+  return tlv(tag, (octets[0] ?? 0) > 0x7f ? [0, ...octets] : octets);
+}
+
+function oidBytes(oid: string): number[] {
+  const [first = 0, second = 0, ...rest] = oid.split('.').map(Number);
+  return tlv(6, [first * 40 + second, ...rest].flatMap(base128));
+}
+
+function base128(value: number): number[] {
+  const octets = [value % 128];
+  for (let rest = Math.floor(value / 128); rest > 0; rest = Math.floor(rest / 128)) {
+    octets.unshift((rest % 128) | 0x80);
+  }
+  return octets;
+}
+
+function readOid(body: Uint8Array = new Uint8Array()): string {
+  const numbers: number[] = [];
+  let value = 0;
+  for (const octet of body) {
+    value = value * 128 + (octet & 0x7f);
+    if (octet < 0x80) {
+      numbers.push(value);
+      value = 0;
+    }
+  }
+  const [head = 0, ...rest] = numbers;
+  const first = Math.min(2, Math.floor(head / 40));
+  return [first, head - first * 40, ...rest].join('.');
+}
+
+function tlv(tag: number, body: readonly number[]): number[] {
+  const { length } = body;
+  if (length < 0x80) return [tag, length, ...body];
+  return length < 0x100 ? [tag, 0x81, length, ...body] : [tag, 0x82, length >> 8, length & 0xff, ...body];
+}
+
+function fields(bytes: Uint8Array): { tag: number; body: Uint8Array }[] {
+  const found: { tag: number; body: Uint8Array }[] = [];
+  for (let at = 0; at + 2 <= bytes.length; ) {
+    const short = bytes[at + 1] ?? 0;
+    const more = short < 0x80 ? 0 : short & 0x7f;
+    const start = at + 2 + more;
+    const length = more === 0 ? short : number(bytes.subarray(at + 2, start));
+    found.push({ tag: bytes[at] ?? 0, body: bytes.subarray(start, start + length) });
+    at = start + length;
+  }
+  return found;
+}
+
+function number(bytes: Uint8Array = new Uint8Array()): number {
+  return bytes.reduce((sum, octet) => sum * 256 + octet, 0);
+}
