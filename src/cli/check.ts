@@ -7,9 +7,9 @@ import type { Plan } from '../plan/model.js';
 import type { Matrix } from '../result/matrix.js';
 import { exitStatusOf } from '../result/summary.js';
 import { renderSummary } from '../terminal/summary.js';
-import { nearest } from '../text/nearest.js';
+import { nearestWord } from '../text/nearest.js';
 import type { ObserveDeps } from '../visit/observe.js';
-import { createRealDeps } from '../visit/real.js';
+import { realDeps } from '../visit/real.js';
 import { runCheck } from '../visit/run.js';
 import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
 import { prepareFolder, runFolderName, writeWhole } from './files.js';
@@ -74,7 +74,7 @@ async function check(file: string, options: CheckOptions, deps: CliDeps): Promis
       version: VERSION,
       survey,
     },
-    createRealDeps(deps),
+    realDeps(deps),
     deps.signal,
     view.show,
   );
@@ -111,7 +111,7 @@ function requireDevices(plan: Plan, names: readonly string[]): void {
   const known = plan.devices.map(({ name }) => name);
   for (const name of names) {
     if (known.includes(name)) continue;
-    const near = nearest(name, known);
+    const near = nearestWord(name, known);
     throw new MatchmarkError('usage', `the plan has no device "${name}"`, {
       next: near === undefined ? `It has: ${known.slice(0, 12).join(', ')}.` : `Did you mean "${near}"?`,
     });

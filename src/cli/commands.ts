@@ -1,10 +1,21 @@
 import type { Command } from 'commander';
+import { registerAttest } from './attest.js';
 import { registerCheck } from './check.js';
 import type { CliDeps } from './common.js';
+import { registerExplain } from './explain.js';
+import { registerKit } from './kit.js';
 import { registerReview } from './review.js';
+import { registerSurvey } from './survey.js';
 
 /** Adds one command to the program. `setStatus` takes the exit status. */
 export type Register = (program: Command, deps: CliDeps, setStatus: (status: number) => void) => void;
 
 /** In the order of a visit, which is the order of the help. */
-export const COMMANDS: readonly Register[] = [registerReview, registerCheck];
+export const COMMANDS: readonly Register[] = [
+  registerReview,
+  registerKit,
+  registerSurvey,
+  registerCheck,
+  registerAttest,
+  registerExplain,
+];

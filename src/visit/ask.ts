@@ -1,6 +1,5 @@
 /** One address: what is asked, in which order, and what the answers add up to. The pace is src/visit/pace.ts's. */
 import type { PlannedService } from '../plan/model.js';
-import type { ResolvedSnmp } from '../probe/types.js';
 import type {
   AddressSighting,
   IcmpSighting,
@@ -15,7 +14,7 @@ import { blankSighting, type Standpoint } from './blank.js';
 import { changedFacts, mergeIdentities } from './identity.js';
 import type { Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
-import type { ProbeSet, TcpAnswer } from './probe-set.js';
+import type { Credential, ProbeSet } from './probe-set.js';
 import type { Question } from './questions.js';
 
 export interface AskContext {
@@ -23,13 +22,13 @@ export interface AskContext {
   readonly pacer: Pacer;
   readonly patiences: Patiences;
   readonly signal: AbortSignal;
-  /** The credential with its secrets, or why there is none. */
-  readonly credential: ResolvedSnmp | { readonly missing: string };
+  /** The credential with its secrets, or why it has none; absent where the plan names none. */
+  readonly credential?: Credential | undefined;
   /** MTU of the interface that the questions leave by. */
   readonly interfaceMtu?: number | undefined;
 }
 
-type TcpState = { readonly service: PlannedService; readonly answer: TcpAnswer };
+type TcpState = { readonly service: PlannedService; readonly answer: TcpSighting };
 
 export async function askAddress(
   question: Question,
@@ -49,9 +48,17 @@ export async function askAddress(
     presence.outcome === 'claimed' ||
     firstIcmp.outcome === 'replied' ||
     firstTcp.some(({ answer }) => answer.outcome === 'accepted' || answer.outcome === 'refused') ||
-    snmpAnswer.sighting.outcome === 'replied';
+    snmpAnswer.sighting.outcome === 'replied' ||
+    snmpAnswer.proof?.outcome === 'proven';
   if (!present)
-    return assemble(blank, firstIcmp, firstTcp, snmpAnswer.sighting, notAccepted(question, firstTcp), {});
+    return assemble(
+      blank,
+      firstIcmp,
+      firstTcp,
+      snmpAnswer.sighting,
+      notAccepted(question, firstTcp, snmpAnswer),
+      {},
+    );
 
   const [icmp, tcp] = await Promise.all([
     firstIcmp.outcome === 'no-reply'
@@ -97,7 +104,7 @@ async function askTcp(
   which: 'firstTcp' | 'secondTcp',
 ): Promise<TcpState> {
   const { probes, patiences, signal } = context;
-  const target = { address: question.address, port: service.port };
+  const target = { address: question.address, service };
   return {
     service,
     answer: await paced(question, context, () => probes.tcp(target, patiences[which], signal)),
@@ -106,23 +113,30 @@ async function askTcp(
 
 interface SnmpState {
   readonly sighting: SnmpSighting;
+  readonly proof?: ServiceProof | undefined;
   readonly identity: IdentitySighting;
 }
 
+const NO_AGENT: SnmpState = {
+  sighting: { outcome: 'not-run', reason: 'the plan names neither SNMP nor a credential here' },
+  identity: {},
+};
+
 async function askSnmp(question: Question, context: AskContext): Promise<SnmpState> {
   const { credential, probes, patiences, signal } = context;
-  if (question.snmp === undefined)
-    return {
-      sighting: { outcome: 'not-run', reason: 'the plan names no SNMP credential for it' },
-      identity: {},
-    };
-  if ('missing' in credential)
-    return { sighting: { outcome: 'not-run', reason: credential.missing }, identity: {} };
-  const target = { address: question.address, credential };
-  const { sighting, identity } = await paced(question, context, () =>
+  const planned = question.services.find(isSnmp);
+  if (planned === undefined && credential === undefined) return NO_AGENT;
+  const port = credential !== undefined && 'port' in credential ? credential.port : 161;
+  const service = planned ?? { name: 'snmp', protocol: 'udp' as const, port };
+  const target = { address: question.address, service, credential };
+  const { sighting, proof, identity } = await paced(question, context, () =>
     probes.snmp(target, patiences.snmp, signal),
   );
-  return { sighting, identity: identity === undefined ? {} : { snmp: identity } };
+  return {
+    sighting,
+    proof: planned === undefined ? undefined : proof,
+    identity: identity === undefined ? {} : { snmp: identity },
+  };
 }
 
 /** Where a second box cannot be excluded by ARP: does it still say the same in a second connection? */
@@ -150,7 +164,7 @@ async function proveServices(
   const asked = question.services.filter((service) => {
     if (before !== undefined)
       return before.some((proof) => sameService(proof, service) && proof.outcome === 'proven');
-    if (service.protocol === 'udp') return !(isSnmp(service) && snmp.sighting.outcome === 'replied');
+    if (service.protocol === 'udp') return !isSnmp(service);
     return tcp.some((state) => state.service === service && state.answer.outcome === 'accepted');
   });
   const answers = await Promise.all(
@@ -168,20 +182,20 @@ async function proveServices(
   const identity = mergeIdentities([
     snmp.identity,
     ...answers.flatMap((answer) => (answer.identity === undefined ? [] : [answer.identity])),
-    redfish === undefined ? {} : { redfish },
+    redfish?.outcome === 'found' ? { redfish: redfish.identity } : {},
   ]);
   const proofs = question.services.map(
     (service): ServiceProof =>
       answers.find(({ proof }) => sameService(proof, service))?.proof ??
-      (isSnmp(service) && snmp.sighting.outcome === 'replied'
-        ? { ...named(service), outcome: 'proven', detail: `SNMP version ${snmp.sighting.version} answered` }
-        : proofOfConnect(service, tcp)),
+      (isSnmp(service) && snmp.proof !== undefined ? snmp.proof : proofOfConnect(service, tcp)),
   );
   return { proofs, identity };
 }
 
-function notAccepted(question: Question, tcp: readonly TcpState[]): ServiceProof[] {
-  return question.services.map((service) => proofOfConnect(service, tcp));
+function notAccepted(question: Question, tcp: readonly TcpState[], snmp: SnmpState): ServiceProof[] {
+  return question.services.map((service) =>
+    isSnmp(service) && snmp.proof !== undefined ? snmp.proof : proofOfConnect(service, tcp),
+  );
 }
 
 /** What the connect alone says of a service that was not asked to speak. */
@@ -194,7 +208,7 @@ function proofOfConnect(service: PlannedService, tcp: readonly TcpState[]): Serv
     case 'no-reply':
       return { ...named(service), outcome: 'silent' };
     case 'not-run':
-      return { ...named(service), outcome: 'not-run', reason: answer.reason ?? 'not asked' };
+      return { ...named(service), outcome: 'not-run', reason: answer.reason };
     default:
       return { ...named(service), outcome: 'not-run', reason: 'the box did not answer anything else' };
   }
@@ -240,19 +254,7 @@ function assemble(
   proofs: readonly ServiceProof[],
   identity: IdentitySighting,
 ): AddressSighting {
-  return { ...blank, icmp, tcp: tcp.map(tcpSighting), proofs, snmp, identity };
-}
-
-function tcpSighting({ service, answer }: TcpState): TcpSighting {
-  const at = { port: service.port, service: service.name };
-  if (answer.outcome === 'not-run')
-    return { ...at, outcome: 'not-run', reason: answer.reason ?? 'not asked' };
-  return {
-    ...at,
-    outcome: answer.outcome,
-    ...(answer.connectMs === undefined ? {} : { connectMs: answer.connectMs }),
-    ...(answer.detail === undefined ? {} : { detail: answer.detail }),
-  };
+  return { ...blank, icmp, tcp: tcp.map(({ answer }) => answer), proofs, snmp, identity };
 }
 
 function named({ name, protocol, port }: PlannedService): {

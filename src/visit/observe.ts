@@ -3,7 +3,7 @@
  * that need a whole device. Read only; nothing outside the plan is asked unless the request says so.
  */
 import type { Endpoint, Plan } from '../plan/model.js';
-import type { Clock, ResolvedSnmp } from '../probe/types.js';
+import type { Clock } from '../probe/types.js';
 import type { AddressSighting, Evidence, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { type AskContext, askAddress } from './ask.js';
@@ -11,7 +11,7 @@ import { blankSighting, type Standpoint } from './blank.js';
 import { isLoopback, type Lookout, needsPresence, type PresenceAnswer } from './lookout.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
-import type { ProbeSet } from './probe-set.js';
+import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
 import { readTables } from './tables.js';
 
@@ -53,7 +53,7 @@ export async function observe(
   const questions = questionsFor(plan, { only: request.only, sweep: request.sweep });
   const pacer = createPacer(request.pace ?? DEFAULT_PACE, deps.clock, deps.sleep ?? realSleep, signal);
   const patiences = request.patiences ?? DEFAULT_PATIENCES;
-  const credentials = resolveAll(plan, deps.probes);
+  const credentials = await resolveAll(plan, deps.probes);
 
   const sightings = new Map<string, AddressSighting>();
   const progress = { done: 0, total: questions.length, answered: 0 };
@@ -69,9 +69,7 @@ export async function observe(
     pacer,
     patiences,
     signal,
-    credential: credentials.get(question.snmp ?? '') ?? {
-      missing: 'the plan names no SNMP credential for it',
-    },
+    credential: credentials.get(question.snmp ?? ''),
     interfaceMtu: vantage.interfaces.find(({ name }) => name === standpoint.interface)?.mtu,
   });
 
@@ -201,13 +199,11 @@ function presenceReason(standpoint: Standpoint, address: string): string {
     : (standpoint.reachReason ?? 'no route from here');
 }
 
-function resolveAll(
-  plan: Plan,
-  probes: ProbeSet,
-): ReadonlyMap<string, ResolvedSnmp | { readonly missing: string }> {
-  return new Map(
-    Object.values(plan.snmp).map((credential) => [credential.name, probes.resolveCredential(credential)]),
+async function resolveAll(plan: Plan, probes: ProbeSet): Promise<ReadonlyMap<string, Credential>> {
+  const resolved = Object.values(plan.snmp).map(
+    async (credential) => [credential.name, await probes.resolveCredential(credential)] as const,
   );
+  return new Map(await Promise.all(resolved));
 }
 
 export function answersAnything(sighting: AddressSighting): boolean {
@@ -215,6 +211,7 @@ export function answersAnything(sighting: AddressSighting): boolean {
     sighting.presence.outcome === 'claimed' ||
     sighting.icmp.outcome === 'replied' ||
     sighting.snmp.outcome === 'replied' ||
+    sighting.proofs.some(({ outcome }) => outcome === 'proven') ||
     sighting.tcp.some(({ outcome }) => outcome === 'accepted' || outcome === 'refused')
   );
 }

@@ -4,13 +4,13 @@ import type { ResolvedSnmp } from '../probe/types.js';
 import type { AddressSighting, DeviceLinks, SwitchTables } from '../sighting/types.js';
 import type { Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
-import type { ProbeSet } from './probe-set.js';
+import type { Credential, ProbeSet } from './probe-set.js';
 
 export interface TableContext {
   readonly probes: ProbeSet;
   readonly pacer: Pacer;
   readonly patiences: Patiences;
-  readonly credentials: ReadonlyMap<string, ResolvedSnmp | { readonly missing: string }>;
+  readonly credentials: ReadonlyMap<string, Credential>;
   readonly signal: AbortSignal;
 }
 

@@ -1,0 +1,25 @@
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { MatchmarkError } from '../errors.js';
+import { readSurvey as parseSurvey } from '../survey/read.js';
+import type { Survey } from '../survey/types.js';
+import type { CliDeps } from './common.js';
+import { reasonOf } from './files.js';
+
+/** Reads a survey.json, or the one in a folder. */
+export async function readSurvey(given: string, deps: CliDeps): Promise<Survey> {
+  const place = path.resolve(deps.cwd, given);
+  for (const file of [place, path.join(place, 'survey.json')]) {
+    try {
+      return parseSurvey(await readFile(file, 'utf8'), given);
+    } catch (error) {
+      if (error instanceof MatchmarkError) throw error;
+      if ((error as NodeJS.ErrnoException).code === 'EISDIR') continue;
+      throw new MatchmarkError('result-unreadable', `cannot read the survey ${given}: ${reasonOf(error)}`, {
+        cause: error,
+        next: 'Name the survey.json that "matchmark survey" wrote.',
+      });
+    }
+  }
+  throw new MatchmarkError('result-unreadable', `there is no survey.json in ${given}`);
+}

@@ -1,0 +1,77 @@
+import path from 'node:path';
+import type { Command } from 'commander';
+import { orderFindings } from '../judge/order.js';
+import { judgeSurvey } from '../judge/survey/survey.js';
+import { exitStatusOf } from '../result/summary.js';
+import type { Survey } from '../survey/types.js';
+import { renderSurvey } from '../terminal/survey.js';
+import { makerOf } from '../text/maker.js';
+import { observe } from '../visit/observe.js';
+import { realDeps } from '../visit/real.js';
+import { sweepOf } from '../visit/sweep.js';
+import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { prepareFolder, runFolderName, writeWhole } from './files.js';
+import { readPlan } from './plan-input.js';
+import { progressView } from './progress.js';
+
+interface SurveyOptions extends CommonOptions {
+  readonly networks?: boolean;
+}
+
+const EXAMPLES = `
+Examples:
+  matchmark survey plan.yaml                       who already answers on planned and default addresses
+  matchmark survey plan.yaml --networks            and everybody else on the plan's networks (up to /20)
+  matchmark survey plan.yaml --out before          write before/survey.json
+  matchmark check plan.yaml --since before/survey.json
+                                                   later: what is new, gone and moved
+
+Before power-on nothing of the plan should answer. Only survey networks that you are authorised on.
+`;
+
+export function registerSurvey(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
+  withCommonOptions(
+    program
+      .command('survey')
+      .summary('before power-on: who already answers on planned and default addresses')
+      .description(
+        'Asks planned and default addresses before power-on and writes survey.json into --out DIR.',
+      )
+      .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
+      .option('--networks', "ask every address of the plan's networks too, up to /20 each"),
+  )
+    .addHelpText('before', EXAMPLES.trimStart())
+    .action(action(deps, setStatus, (file: string, options: SurveyOptions) => survey(file, options, deps)));
+}
+
+async function survey(file: string, options: SurveyOptions, deps: CliDeps): Promise<number> {
+  const quiet = options.quiet === true;
+  const plan = await readPlan(file, deps, quiet);
+  const sweep = options.networks === true ? sweepOf(plan) : undefined;
+  for (const { network, reason } of sweep?.left ?? [])
+    deps.stderr.write(`note: network ${network} is not swept: ${reason}\n`);
+  const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'survey'));
+  await prepareFolder(folder);
+  const view = progressView(deps.stderr, () => performance.now(), quiet);
+  const evidence = await observe(
+    { plan, stage: 'power-on', sweep: sweep?.addresses, vantageName: options.vantage },
+    realDeps(deps),
+    deps.signal,
+    view.show,
+  );
+  view.end();
+  const judged = judgeSurvey(plan, [evidence], { makerOf, swept: sweep?.swept });
+  const result: Survey = { ...judged, findings: orderFindings(judged.findings) };
+  const json = `${JSON.stringify(result, null, 1)}\n`;
+  const written = path.join(folder, 'survey.json');
+  await writeWhole(written, json);
+  if (options.json) deps.stdout.write(json);
+  else if (!quiet) deps.stdout.write(renderSurvey(result, textStyle(deps.stdout, deps)));
+  const shown = path.relative(deps.cwd, written);
+  deps.stderr.write(`Survey: ${shown.startsWith('..') ? written : shown}; later runs use it with --since\n`);
+  if (!result.complete) {
+    deps.stderr.write('Interrupted: what was seen so far is written.\n');
+    return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
+  }
+  return exitStatusOf(result.findings);
+}

@@ -1,0 +1,117 @@
+/** The real world for a run: this machine's interfaces, programs, sockets and clock. */
+import { readFile } from 'node:fs/promises';
+import { hostname, networkInterfaces, release } from 'node:os';
+import type { Plan } from '../plan/model.js';
+import { openDatagrams } from '../presence/datagrams.js';
+import { settlePresence } from '../presence/settle.js';
+import { icmpProbe } from '../probe/icmp.js';
+import { probeIscsi } from '../probe/iscsi.js';
+import { pathMtuProbe } from '../probe/path-mtu.js';
+import { programs } from '../probe/programs.js';
+import { probeRedfish } from '../probe/redfish.js';
+import { proveService } from '../probe/services.js';
+import { probeSnmp } from '../probe/snmp-identity.js';
+import { probeTcp } from '../probe/tcp.js';
+import type { Clock } from '../probe/types.js';
+import type { Abilities, Vantage } from '../sighting/types.js';
+import { resolveCredential } from '../snmp/credentials.js';
+import { readLinks } from '../snmp/links.js';
+import { readSwitchTables } from '../snmp/switch-tables.js';
+import { readVantage } from '../vantage/read.js';
+import type { Lookout, PresenceRequest } from './lookout.js';
+import type { ObserveDeps } from './observe.js';
+import type { ProbeSet } from './probe-set.js';
+import { standpointFinder } from './standpoint.js';
+
+export interface World {
+  readonly env: Readonly<Record<string, string | undefined>>;
+  readonly platform: string;
+}
+
+const clock: Clock = { now: () => performance.now(), date: () => new Date() };
+
+const readText = (path: string): Promise<string | undefined> => readFile(path, 'utf8').catch(() => undefined);
+
+export function realVantage(world: World, name?: string): Promise<Vantage> {
+  return readVantage(name ?? hostname(), {
+    programs,
+    networkInterfaces,
+    platform: world.platform,
+    release: release(),
+    effectiveUser: process.geteuid?.bind(process),
+    readText,
+  });
+}
+
+/** Deps for `observe` on this machine. The probes are chosen by what the vantage turns out to be able to do. */
+export function realDeps(world: World): ObserveDeps {
+  let standpoint: ReturnType<typeof standpointFinder> | undefined;
+  let abilities: Abilities | undefined;
+  const lookout: Lookout = {
+    async vantage(name) {
+      const vantage = await realVantage(world, name);
+      abilities = vantage.abilities;
+      return vantage;
+    },
+    standpoint(vantage, address, plan) {
+      standpoint ??= standpointFinder(world.platform, vantage, plan);
+      return standpoint(address);
+    },
+    settle: (request, signal, onSettled) =>
+      settlePresence(
+        {
+          addresses: request.addresses,
+          vantage: request.vantage,
+          deviceOf: request.deviceOf,
+          networks: knownNetworks(request),
+        },
+        { programs, platform: world.platform, readText, clock, datagrams: openDatagrams },
+        signal,
+        onSettled,
+      ),
+  };
+  return { lookout, probes: realProbes(world, () => abilities), clock };
+}
+
+function realProbes(world: World, abilities: () => Abilities | undefined): ProbeSet {
+  return {
+    icmp: (target, patience, signal) => {
+      const ping = abilities()?.ping;
+      if (ping !== undefined && !ping.able) {
+        const mend = ping.mend === undefined ? {} : { mend: ping.mend };
+        return Promise.resolve({ outcome: 'not-run', reason: ping.reason, ...mend });
+      }
+      return icmpProbe({ programs, platform: world.platform, flavour: ping?.flavour })(
+        target,
+        patience,
+        signal,
+      );
+    },
+    tcp: probeTcp,
+    prove: proveService,
+    snmp: probeSnmp,
+    redfish: probeRedfish,
+    iscsi: probeIscsi,
+    mtu: (target, patience, signal) =>
+      pathMtuProbe({ programs, platform: world.platform, flavour: abilities()?.ping.flavour })(
+        target,
+        patience,
+        signal,
+      ),
+    links: readLinks,
+    switchTables: readSwitchTables,
+    resolveCredential: (credential) =>
+      resolveCredential(credential, { env: world.env, readFile: (path) => readFile(path, 'utf8') }),
+  };
+}
+
+function knownNetworks({ networks, planned, vantage }: PresenceRequest) {
+  const own = vantage.interfaces.flatMap(({ addresses }) =>
+    addresses.map((text) => text.split('/')[0] ?? text),
+  );
+  return networks.flatMap(({ name, cidr, gateway, reserved }: Plan['networks'][number]) =>
+    cidr === undefined
+      ? []
+      : [{ name, cidr, reserved, taken: [...planned, ...own, ...(gateway === undefined ? [] : [gateway])] }],
+  );
+}

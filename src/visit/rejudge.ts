@@ -1,0 +1,19 @@
+/** Judges a finished run again after evidence was added: an attestation, a drill. The plan comes from the result itself. */
+import { judge } from '../judge/judge.js';
+import { RULES } from '../judge/rules/index.js';
+import { buildMatrix } from '../result/build.js';
+import type { Matrix } from '../result/matrix.js';
+import type { Evidence } from '../sighting/types.js';
+
+export function rejudge(matrix: Matrix, evidence: readonly Evidence[]): Matrix {
+  const plan = { ...matrix.plan.model, snmp: {} };
+  const review = matrix.findings.filter(({ code }) => RULES[code].family === 'plan');
+  return buildMatrix({
+    run: matrix.run,
+    plan,
+    evidence,
+    judgement: judge(plan, evidence, { review }),
+    review,
+    capacity: matrix.capacity,
+  });
+}

@@ -1,0 +1,51 @@
+/** How this place stands to one address, with the way to get nearer where it is not on the link. Pure. */
+import { canonicalCidr, cidrContains, familyOf } from '../plan/address.js';
+import type { Plan } from '../plan/model.js';
+import type { Vantage } from '../sighting/types.js';
+import { type AddressCommands, addressCommands, type TakenAddresses } from '../vantage/mend.js';
+import { reachOf } from '../vantage/reach.js';
+import type { Standpoint } from './blank.js';
+
+/** Networks that no plan names are taken as this large: what a factory default comes with (common practice, no source). */
+const ASSUMED_BITS = { 4: 24, 6: 64 } as const;
+
+export function standpointFinder(
+  platform: string,
+  vantage: Vantage,
+  plan: Plan,
+): (address: string) => Standpoint {
+  const taken = takenAddresses(plan);
+  const commands = new Map<string, AddressCommands>();
+  const commandsFor = (cidr: string): AddressCommands => {
+    const known = commands.get(cidr) ?? addressCommands(platform, vantage, cidr, taken);
+    commands.set(cidr, known);
+    return known;
+  };
+  return (address) => {
+    const { reach, own, reason, ...way } = reachOf(vantage, address);
+    const at = { reach, own, ...(way.interface === undefined ? {} : { interface: way.interface }) };
+    if (reach === 'on-link') return at;
+    const network = plan.networks.find(({ cidr }) => cidr !== undefined && cidrContains(cidr, address));
+    const cidr = network?.cidr ?? canonicalCidr(`${address}/${ASSUMED_BITS[familyOf(address)]}`);
+    const mend = commandsFor(cidr);
+    const name = network === undefined ? cidr : `${network.name} (${cidr})`;
+    const away =
+      reach === 'no-route'
+        ? `this laptop has no address in ${name}${reason === undefined ? '' : `: ${reason}`}`
+        : `${name} is behind a router from here${reason === undefined ? '' : `: ${reason}`}`;
+    return {
+      ...at,
+      reachReason: mend.possible ? `${away}. ${mend.why}` : `${away}; ${mend.why}`,
+      ...(mend.possible ? { mend: { add: mend.add, remove: mend.remove } } : {}),
+    };
+  };
+}
+
+function takenAddresses(plan: Plan): TakenAddresses {
+  const addresses = [
+    ...plan.endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
+    ...plan.devices.flatMap(({ defaultAddresses }) => defaultAddresses),
+    ...plan.networks.map(({ gateway }) => gateway),
+  ].filter((address) => address !== undefined);
+  return { addresses, ranges: plan.networks.flatMap(({ reserved }) => reserved) };
+}
