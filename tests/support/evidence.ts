@@ -188,19 +188,20 @@ type SightingMore = Partial<Omit<AddressSighting, 'presence'>> & {
 
 /** On the same link, claimed by 00:00:5e:00:53:01, echo replied, unless said. */
 export function aSighting(address: string, more: SightingMore = {}): AddressSighting {
-  const { by, answers, echo, ...rest } = more;
+  const { by, answers, echo, presence: given, ...rest } = more;
   const onLink = (rest.reach ?? 'on-link') === 'on-link';
   const presence: PresenceSighting =
-    by === false
+    given ??
+    (by === false
       ? UNCLAIMED
       : by !== undefined
         ? claimed(typeof by === 'string' ? [by] : by)
         : onLink
           ? claimed([mac(1)])
-          : notRun('not on this link');
+          : notRun('not on this link'));
   const words = (answers ?? '').split(' ').filter((word) => word !== '');
   const tcpWords = words.filter((word) => planned(word)[0]?.protocol === 'tcp');
-  const there = presence.outcome === 'claimed' || !onLink;
+  const there = presence.outcome !== 'unclaimed' && rest.reach !== 'no-route';
   return {
     address,
     reach: 'on-link',
