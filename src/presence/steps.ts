@@ -60,8 +60,9 @@ export function needsArping(record: AddressRecord, view: View & { readonly silen
   if (view.arping === undefined || record.begun.has('arping')) return false;
   if (record.ownMac !== undefined) return true;
   if (hasOldRow(record)) return true;
+  // A capture alone sees every answer, but where the table can not be cleared the kernel puts one question only.
+  if (macsOf(record).length > 0) return !(view.captured(record.port) && view.canClear);
   if (view.captured(record.port)) return false;
-  if (macsOf(record).length > 0) return true;
   const age = view.nowMs - (record.openedAtMs ?? view.nowMs);
   return age >= SILENT_AFTER_MS && view.silent <= SILENT_BY_ARPING;
 }
