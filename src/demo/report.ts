@@ -1,0 +1,54 @@
+/** What was planted and whether the check found it, as terminal text. */
+import type { Finding } from '../judge/rules/index.js';
+import type { Matrix } from '../result/matrix.js';
+import type { TextStyle } from '../terminal/style.js';
+import { wrap } from '../terminal/wrap.js';
+import { count, plural } from '../text/sentence.js';
+import type { PlantedFault } from './planted.js';
+
+export interface DemoOutcome {
+  readonly found: readonly PlantedFault[];
+  readonly missed: readonly PlantedFault[];
+  /** Findings above `note` that nobody planted. */
+  readonly unexpected: readonly Finding[];
+}
+
+export function demoOutcome(
+  planted: readonly PlantedFault[],
+  matrix: Matrix,
+  unexpected: readonly Finding[],
+): DemoOutcome {
+  return {
+    found: planted.filter((fault) => fault.found(matrix)),
+    missed: planted.filter((fault) => !fault.found(matrix)),
+    unexpected,
+  };
+}
+
+export function isWhole({ missed, unexpected }: DemoOutcome): boolean {
+  return missed.length === 0 && unexpected.length === 0;
+}
+
+export function renderDemoOutcome(outcome: DemoOutcome, notes: readonly string[], style: TextStyle): string {
+  const { found, missed, unexpected } = outcome;
+  const total = found.length + missed.length;
+  const fault = (mark: string, { what, code, where }: PlantedFault) =>
+    wrap(style, `${what} -> ${code} at ${where}`, `  ${mark}  `);
+  const lines = [
+    '\nWhat was planted in this site, and what the check made of it:\n',
+    ...found.map((one) => fault('found ', one)),
+    ...missed.map((one) => fault('MISSED', one)),
+    ...unexpected.map((one) =>
+      wrap(style, `${one.code} at ${one.subject}: ${one.message}`, '  NOT PLANTED  '),
+    ),
+    wrap(
+      style,
+      missed.length === 0 && unexpected.length === 0
+        ? `All ${total} were found, and nothing else above a note.`
+        : `${found.length} of ${total} were found; ${count(unexpected.length, 'finding')} above a note ${plural(unexpected.length, 'was', 'were')} not planted.`,
+    ),
+    '\n',
+    ...notes.map((note) => wrap(style, note)),
+  ];
+  return lines.join('');
+}
