@@ -1,7 +1,8 @@
 /** The nearest fitting word for a misspelt one, where one is near enough to be worth saying. */
 import { distance } from 'fastest-levenshtein';
 
-/** Longest word compared: edit distance is quadratic, and nobody misspells a name of this length. */
+/** Words compared, in characters: one edit makes anything of a shorter one, and nobody misspells a longer one. */
+const SHORTEST = 3;
 const LONGEST = 80;
 
 /**
@@ -10,7 +11,7 @@ const LONGEST = 80;
  */
 export function nearestWord(word: string, candidates: Iterable<string>): string | undefined {
   const wanted = word.trim().toLowerCase();
-  if (wanted === '' || wanted.length > LONGEST) return undefined;
+  if (wanted.length < SHORTEST || wanted.length > LONGEST) return undefined;
   let best: string | undefined;
   let bestDistance = Number.POSITIVE_INFINITY;
   let tied = false;

@@ -13,7 +13,7 @@ const EXPECTED = 'an IPv4 or IPv6 address';
 /** One address, with or without a prefix length or mask. */
 export function readAddress(text: string): Reading<WrittenAddress> {
   const [host = '', size, ...rest] = splitSize(text);
-  if (rest.length > 0) return bad('one address');
+  if (rest.length > 0) return bad('one address', suggestion(text));
   const octets = readOctets(host);
   if (octets?.ok === false) return octets;
   const address = parseAddress(octets?.value ?? host.replace(/^\[(.*)\]$/, '$1'));
