@@ -1,9 +1,10 @@
 /** Evidence per endpoint, folded. Terse: one text block a sighting, lines kept by `white-space: pre-line`. */
 import type { EndpointResult, Matrix } from '../result/matrix.js';
+import { groupBy } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';
 import { evidenceLines } from './evidence-lines.js';
 import { code, items, text } from './markup.js';
-import { groupBy, type Places } from './places.js';
+import type { Places } from './places.js';
 
 /** Past this many sightings the texts of devices are cut shorter, so that the page stays small enough to open. */
 const MANY_SIGHTINGS = 3000;

@@ -4,11 +4,12 @@
  */
 
 import type { Cell } from '../result/cell.js';
-import { cellsOf, PROBE_COLUMNS, type ProbeColumn } from '../result/cells.js';
+import { type CellContext, cellsOf, PROBE_COLUMNS, type ProbeColumn } from '../result/cells.js';
 import type { EndpointResult, EndpointSighting, Matrix } from '../result/matrix.js';
+import { groupBy } from '../result/relate.js';
 import { MARKS, type Mark } from '../text/marks.js';
 import { text } from './markup.js';
-import { columnsAgainst, groupBy, type Places } from './places.js';
+import type { Places } from './places.js';
 
 /** Rows of one table; a larger matrix is several tables, so that the browser lays out only those in sight. */
 const ROWS_PER_TABLE = 60;
@@ -103,30 +104,25 @@ function row(matrix: Matrix, places: Places, endpoint: EndpointResult): string {
     .map((each) => `<a href="#f${each.number}">finding ${each.number}</a>`);
   if (speaking.length > FINDINGS_SHOWN) findings.push(`${speaking.length - FINDINGS_SHOWN} more`);
   const address = endpoint.address === '' ? 'no address' : text(endpoint.address, 60);
-  const against = columnsAgainst(places, endpoint);
+  const context = places.contextOf(endpoint);
   const cells = matrix.vantages
     .map(({ name }) => {
       const sighting = endpoint.sightings.find(({ vantage }) => vantage === name);
-      return vantageCells(places, endpoint, sighting, against);
+      return vantageCells(endpoint, sighting, context);
     })
     .join('');
   return `<tr id="e${number}" class="${CLASS_OF[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small><td class="${CLASS_OF[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${findings.length === 0 ? '' : ` ${findings.join(', ')}`}${cells}`;
 }
 
 function vantageCells(
-  places: Places,
   endpoint: EndpointResult,
   sighting: EndpointSighting | undefined,
-  against: ReadonlySet<ProbeColumn>,
+  context: CellContext,
 ): string {
   const whole = wholeCell(endpoint, sighting);
   if (whole !== undefined || sighting === undefined)
     return `<td class="u vt" colspan="${PROBE_COLUMNS.length}"><b>?</b> ${whole ?? 'not looked at from here'}`;
-  const cells = cellsOf(endpoint, sighting, {
-    planned: places.planned.get(endpoint.id),
-    identityPlanned: places.identityPlanned.has(endpoint.device),
-    against,
-  });
+  const cells = cellsOf(endpoint, sighting, context);
   return PROBE_COLUMNS.map(({ key }, index) => cellMarkup(cells[key], key, index === 0)).join('');
 }
 

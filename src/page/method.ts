@@ -1,9 +1,9 @@
 /** How it was measured: where from, with what abilities, and what could therefore not be excluded. */
 import type { Matrix } from '../result/matrix.js';
+import { groupBy } from '../result/relate.js';
 import type { Ability, Evidence } from '../sighting/types.js';
 import { count, list } from '../text/sentence.js';
 import { code, items, table, text, timeSpan } from './markup.js';
-import { groupBy } from './places.js';
 
 const ENDPOINTS_NAMED = 6;
 

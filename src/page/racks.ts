@@ -1,10 +1,10 @@
 /** Rack elevations from the front: units counted from 1 at the bottom (EIA-310-D counts so; common practice). */
 import type { Device } from '../plan/model.js';
 import type { EndpointVerdict, Matrix } from '../result/matrix.js';
+import { groupBy } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';
 import { naturalOrder } from '../text/sentence.js';
 import { text } from './markup.js';
-import { groupBy } from './places.js';
 
 const UNIT_HEIGHT = 17;
 const RAIL = 30;

@@ -39,7 +39,7 @@ function renderKind(kind: FindingKind, options: FindingsOptions): string {
 
 function renderFinding({ number, finding }: NumberedFinding, style: TextStyle): string {
   const { word, inks } = WORDS[finding.severity];
-  const title = plain(style, `${titleOf(finding.code)}`);
+  const title = plain(style, cleanText(titleOf(finding.code), 120));
   const subject = plain(style, cleanText(finding.subject, 120));
   const head = `${ink(style, word.padEnd(4), ...inks)} ${String(number).padStart(3)}. ${ink(style, title, 'bold')}: ${subject}\n`;
   return [
@@ -47,7 +47,7 @@ function renderFinding({ number, finding }: NumberedFinding, style: TextStyle): 
     wrap(style, finding.message, INDENT),
     wrap(style, finding.advice, `${INDENT}Do: `),
     ...finding.evidence.slice(0, 4).map((line) => wrap(style, line, `${INDENT}Seen: `)),
-    ink(style, `${INDENT}(${finding.code})`, 'dim'),
+    ink(style, `${INDENT}(${cleanText(finding.code, 60)})`, 'dim'),
     '\n',
   ].join('');
 }

@@ -37,10 +37,12 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .matrix td.u{color:var(--umber)}
 .matrix td.u b{border:1.5px dashed currentColor}
 .matrix tr.d>th,.matrix tr.x>th{box-shadow:inset .25rem 0 var(--red)}
+.matrix tr{scroll-margin-top:4.2rem}
 .matrix td a{color:inherit;white-space:nowrap}
 .key-list{display:flex;flex-wrap:wrap;gap:.1rem 1.4rem;list-style:none;padding:0;max-width:none;font-size:.9rem}
 .ev h3{margin:.9rem 0 .1rem}
 .ev details{border-top:1px solid var(--faint)}
+.ev .plain thead th{overflow-wrap:anywhere}
 .ev details>div{padding:.2rem 0 .8rem 1.4rem}
 .ev summary b{display:inline-block;width:1.3em}
 .s{white-space:pre-line;overflow-wrap:anywhere;max-width:110ch;font-size:.9rem}

@@ -9,7 +9,9 @@ import { type Browser, type BrowserContextOptions, chromium, type Page } from 'p
 export const CHROMIUM = process.env.MATCHMARK_CHROMIUM ?? '/usr/bin/chromium';
 export const hasChromium = existsSync(CHROMIUM);
 if (!hasChromium)
-  process.stderr.write(`SKIPPED: page tests need Chromium at ${CHROMIUM} (or MATCHMARK_CHROMIUM); none is there.\n`);
+  process.stderr.write(
+    `SKIPPED: page tests need Chromium at ${CHROMIUM} (or MATCHMARK_CHROMIUM); none is there.\n`,
+  );
 
 export interface Opened {
   readonly page: Page;
@@ -36,7 +38,11 @@ export async function launch(): Promise<Browser> {
 }
 
 /** Opens the page as its user does: from a file. */
-export async function open(browser: Browser, html: string, options: BrowserContextOptions = {}): Promise<Opened> {
+export async function open(
+  browser: Browser,
+  html: string,
+  options: BrowserContextOptions = {},
+): Promise<Opened> {
   const folder = await mkdtemp(join(tmpdir(), 'matchmark-page-'));
   const file = join(folder, 'matrix.html');
   await writeFile(file, html);
@@ -64,3 +70,10 @@ export async function open(browser: Browser, html: string, options: BrowserConte
     },
   };
 }
+
+/** Evaluates a script in the page. Text, because the project is compiled without the types of a browser. */
+export async function inPage<Value>(page: Page, script: string): Promise<Value> {
+  return (await page.evaluate(script)) as Value;
+}
+
+export const OPEN_ALL_FOLDS = 'for (const fold of document.querySelectorAll("details")) fold.open = true';

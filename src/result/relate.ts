@@ -1,0 +1,72 @@
+/** Which finding speaks about which endpoint, and so against which of its cells. Shared by the page and CSV. */
+import type { Device } from '../plan/model.js';
+import { type CellContext, columnOf, type ProbeColumn } from './cells.js';
+import type { EndpointResult, Matrix } from './matrix.js';
+import { type NumberedFinding, numberFindings } from './numbered.js';
+
+export interface Relations {
+  readonly findings: readonly NumberedFinding[];
+  /** Endpoint id -> findings about it, most urgent first. */
+  readonly speakingOf: ReadonlyMap<string, readonly NumberedFinding[]>;
+  /** Finding number -> endpoint ids it is about, in matrix order. */
+  readonly about: ReadonlyMap<number, readonly string[]>;
+  contextOf(endpoint: EndpointResult): CellContext;
+}
+
+export function relateFindings(matrix: Matrix): Relations {
+  const order = new Map(matrix.endpoints.map(({ id }, index) => [id, index]));
+  const byAddress = groupBy(matrix.endpoints, ({ address }) => address);
+  const planned = new Map(matrix.plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint]));
+  const recognisable = new Set(matrix.plan.model.devices.filter(hasIdentity).map(({ name }) => name));
+  const findings = numberFindings(matrix.findings);
+  const speakingOf = new Map<string, NumberedFinding[]>();
+  const about = new Map<number, readonly string[]>();
+  for (const numbered of findings) {
+    const { subject, about: others = [] } = numbered.finding;
+    const sameAddress = subject === '' ? [] : (byAddress.get(subject) ?? []).map(({ id }) => id);
+    const named = [subject, ...others, ...sameAddress].filter((id) => order.has(id));
+    const ids = [...new Set(named)].sort((a, b) => (order.get(a) ?? 0) - (order.get(b) ?? 0));
+    about.set(numbered.number, ids);
+    for (const id of ids) {
+      const known = speakingOf.get(id);
+      if (known) known.push(numbered);
+      else speakingOf.set(id, [numbered]);
+    }
+  }
+  return {
+    findings,
+    speakingOf,
+    about,
+    contextOf: ({ id, device }) => ({
+      planned: planned.get(id),
+      identityPlanned: recognisable.has(device),
+      against: columnsAgainst(speakingOf.get(id) ?? []),
+    }),
+  };
+}
+
+function columnsAgainst(speaking: readonly NumberedFinding[]): ReadonlySet<ProbeColumn> {
+  const columns = new Set<ProbeColumn>();
+  for (const { finding } of speaking) {
+    const column = finding.severity === 'note' ? undefined : columnOf(finding.code);
+    if (column !== undefined) columns.add(column);
+  }
+  return columns;
+}
+
+function hasIdentity({ identity, controllers }: Device): boolean {
+  return [identity, ...Object.values(controllers)].some((known) =>
+    Object.values(known).some((pattern) => pattern !== undefined && pattern !== ''),
+  );
+}
+
+export function groupBy<Item, Key>(items: readonly Item[], key: (item: Item) => Key): Map<Key, Item[]> {
+  const groups = new Map<Key, Item[]>();
+  for (const item of items) {
+    const name = key(item);
+    const known = groups.get(name);
+    if (known) known.push(item);
+    else groups.set(name, [item]);
+  }
+  return groups;
+}
