@@ -34,7 +34,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
     beforeAll(async () => {
       site = await buildTwoArrays();
     });
-    afterAll(() => site.lab.remove());
+    afterAll(() => site?.lab.remove());
 
     it('finds nothing to act on, and every endpoint matches', async () => {
       const { matrix, exitCode } = await check(site);
@@ -44,8 +44,9 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
       );
       expect(matrix.endpoints).toHaveLength(12);
       expect(matrix.groups.map(({ verdict }) => verdict)).toEqual([
-        'redundant',
-        'redundant',
+        // Both management ports are planned on the one management switch: true, and not what was asked to be independent.
+        'at-risk',
+        'at-risk',
         'redundant',
         'redundant',
       ]);
@@ -61,7 +62,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
         ['1.3.6.1.2.1.1.6.0', seen?.sysLocation],
       ] as const) {
         const said = await site.laptop.must('snmpget', ['-v2c', '-c', 'lab-read', '-Oqv', '192.0.2.11', oid]);
-        expect(value).toBe(said.trim());
+        expect(value).toBe(said.trim().replace(/^"|"$/g, ''));
       }
     });
 
@@ -115,7 +116,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
       });
       await site.controllers['vault-1-a'].dropIncoming(20);
     });
-    afterAll(() => site.lab.remove());
+    afterAll(() => site?.lab.remove());
 
     it('finds every one of them and nothing else, ten runs in a row', async () => {
       const seconds: number[] = [];
@@ -126,9 +127,14 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
         expect(toAct(matrix), `round ${round}`).toEqual([
           'certificate-expired vault-1/A/mgmt',
           'endpoint-missing vault-1/B/mgmt',
-          'path-missing vault-1 mgmt',
-          'path-missing vault-2 data',
-          'path-missing vault-2 mgmt',
+          // DESIGN 6: a path is live when its planned services answer and the box is the right one.
+          'group-lost vault-1 mgmt',
+          'group-lost vault-2 mgmt',
+          'path-missing vault-1/A/mgmt',
+          'path-missing vault-1/B/mgmt',
+          'path-missing vault-2/A/mgmt',
+          'path-missing vault-2/B/data1',
+          'path-missing vault-2/B/mgmt',
           'service-missing vault-2/B/data1',
           'service-refused vault-1/A/mgmt',
           'wrong-device vault-2/A/mgmt',

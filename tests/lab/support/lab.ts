@@ -43,8 +43,8 @@ export class Lab {
 
   async #namespace(): Promise<string> {
     const name = `${this.#prefix}n${this.#namespaces.length}`;
-    await must('ip', ['netns', 'add', name]);
     this.#namespaces.push(name);
+    await must('ip', ['netns', 'add', name]);
     await must('ip', ['-n', name, 'link', 'set', 'lo', 'up']);
     return name;
   }

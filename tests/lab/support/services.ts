@@ -1,6 +1,7 @@
 /** Real programs on lab hosts: net-snmp's agent, a web server with its certificate, an SSH line. */
 import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { generate } from 'selfsigned';
 import { type Lab, type LabHost, type LabSwitch, PROJECT } from './lab.js';
 import { must, type Running } from './run.js';
 
@@ -27,17 +28,27 @@ export async function startEquipment(host: LabHost, equipment: Equipment): Promi
   return running;
 }
 
-/** A self-signed certificate made by openssl: EC P-256, `days` may be negative for one that has expired. */
+/** A self-signed certificate: by openssl, or, for one that ended yesterday, by the package that can date it back. */
 export async function makeCertificate(
   lab: Lab,
   commonName: string,
-  days = 365,
+  options: { expired?: boolean } = {},
 ): Promise<{ key: string; cert: string }> {
   const key = path.join(lab.folder, `${commonName}.key`);
   const cert = path.join(lab.folder, `${commonName}.pem`);
+  if (options.expired === true) {
+    const dayMs = 86_400_000;
+    const made = await generate([{ name: 'commonName', value: commonName }], {
+      notBeforeDate: new Date(Date.now() - 30 * dayMs),
+      notAfterDate: new Date(Date.now() - dayMs),
+    });
+    writeFileSync(key, made.private);
+    writeFileSync(cert, made.cert);
+    return { key, cert };
+  }
   await must('openssl', [
     ...['req', '-x509', '-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:prime256v1', '-nodes'],
-    ...['-keyout', key, '-out', cert, '-days', String(days), '-subj', `/CN=${commonName}`],
+    ...['-keyout', key, '-out', cert, '-days', '365', '-subj', `/CN=${commonName}`],
   ]);
   return { key, cert };
 }

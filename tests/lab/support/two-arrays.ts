@@ -32,6 +32,15 @@ export const addressOf = (name: ControllerName): string => `192.0.2.${last(name)
 
 export async function buildTwoArrays(variation: Variation = {}): Promise<TwoArrays> {
   const lab = new Lab();
+  try {
+    return await buildIn(lab, variation);
+  } catch (error) {
+    await lab.remove();
+    throw error;
+  }
+}
+
+async function buildIn(lab: Lab, variation: Variation): Promise<TwoArrays> {
   const switches = {
     mgmt: await lab.addSwitch('loft-switch'),
     a: await lab.addSwitch('data-switch-a'),
@@ -64,8 +73,8 @@ async function buildController(
     { switch: switches.a, name: 'data0', addresses: [`198.51.100.${last(name)}/25`], mtu: 9000 },
     { switch: switches.b, name: 'data1', addresses: [`198.51.100.${128 + last(name)}/25`], mtu: 9000 },
   ]);
-  const days = variation.expiredCertificate?.includes(name) ? -1 : 365;
-  const tls = await makeCertificate(lab, `${name}.example`, days);
+  const expired = variation.expiredCertificate?.includes(name) === true;
+  const tls = await makeCertificate(lab, `${name}.example`, { expired });
   const line = { port: 22, line: 'SSH-2.0-Example_1.0' };
   await startEquipment(host, {
     web: [{ port: 443, tls, title: `${name} console`, server: 'example-mgmt/2' }],
