@@ -93,7 +93,13 @@ describe.skipIf(refusal !== undefined)('iSCSI discovery', () => {
 
   it('leaves no connection open (ss of iproute2)', async () => {
     await probeIscsi({ address: PORTALS[0] ?? '', port: PORT }, PATIENCE, signal());
-    const open = await must('ss', ['-Htn', 'state', 'established', `dst = ${PORTALS[0]}`, `dport = :${PORT}`]);
+    const open = await must('ss', [
+      '-Htn',
+      'state',
+      'established',
+      `dst = ${PORTALS[0]}`,
+      `dport = :${PORT}`,
+    ]);
     expect(open.trim()).toBe('');
   });
 

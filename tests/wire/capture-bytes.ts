@@ -94,3 +94,32 @@ export function halves(littleEndian: boolean, ...values: number[]): Uint8Array {
   });
   return new Uint8Array(view.buffer);
 }
+
+export interface Segment {
+  readonly from: number;
+  readonly to: number;
+  readonly payload: Uint8Array;
+}
+
+/** One TCP segment in IPv4 in Ethernet (RFC 791, RFC 9293), checksums left zero, for decoders that want a whole frame. */
+export function tcpFrame({ from, to, payload }: Segment): Uint8Array {
+  return Buffer.concat([
+    Buffer.from('00005e00530a00005e00530b0800', 'hex'),
+    Buffer.from('4500', 'hex'),
+    halves(false, 40 + payload.length, 1, 0),
+    Buffer.from('40060000', 'hex'),
+    Buffer.from('c000020ac000022d', 'hex'),
+    halves(false, from, to),
+    words(false, 1, 1),
+    Buffer.from('5018ffff00000000', 'hex'),
+    payload,
+  ]);
+}
+
+/** A conversation of two segments as a capture. */
+export function tcpCapture(...segments: readonly Segment[]): Uint8Array {
+  return classicCapture(
+    segments.map((segment, index) => ({ bytes: tcpFrame(segment), timeNs: BigInt(index) * 1_000_000n })),
+    { littleEndian: true },
+  );
+}

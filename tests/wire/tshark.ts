@@ -9,12 +9,16 @@ export const TSHARK = /TShark[^\d]*([\d.]+)/.exec(
 )?.[1];
 
 /** One row of field texts per frame; several values of one field are joined with commas. */
-export function tsharkFields(capture: Uint8Array, fields: readonly string[]): string[][] {
+export function tsharkFields(
+  capture: Uint8Array,
+  fields: readonly string[],
+  options: readonly string[] = [],
+): string[][] {
   const folder = mkdtempSync(join(tmpdir(), 'matchmark-tshark-'));
   try {
     const file = join(folder, 'capture');
     writeFileSync(file, capture);
-    const args = ['-n', '-r', file, '-T', 'fields', ...fields.flatMap((field) => ['-e', field])];
+    const args = ['-n', '-r', file, '-T', 'fields', ...options, ...fields.flatMap((field) => ['-e', field])];
     const out = execFileSync('tshark', args, { encoding: 'utf8', stdio: ['ignore', 'pipe', 'ignore'] });
     return out
       .split('\n')
