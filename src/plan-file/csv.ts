@@ -1,6 +1,5 @@
 /** CSV text (RFC 4180; comma, semicolon or tab) -> rows as a spreadsheet counts them. */
 import { CsvError, parse } from 'csv-parse/sync';
-import type { SourceRef } from '../plan/model.js';
 import type { Issues } from './issues.js';
 import { headerScore, ROW_LIMIT, type SheetRow } from './table.js';
 
@@ -10,11 +9,13 @@ const SAMPLE_ROWS = 60;
 
 /** Undefined where the text is no CSV; what is wrong then stands in `issues`. */
 export function readCsv(text: string, file: string, issues: Issues): SheetRow[] | undefined {
+  const delimiter = likelyDelimiter(text);
   try {
-    return parseRows(text, likelyDelimiter(text), ROW_LIMIT + 200);
+    return parseRows(text, delimiter, ROW_LIMIT + 200);
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
-    issues.error('csv-syntax', syntaxErrorAt(error, file), { expected: explain(error) });
+    const line = firstBadLine(error, text, delimiter);
+    issues.error('csv-syntax', line === undefined ? { file } : { file, line }, { expected: explain(error) });
     return undefined;
   }
 }
@@ -63,9 +64,11 @@ function bestScore(text: string, delimiter: string): number {
   }
 }
 
-function syntaxErrorAt(error: CsvError, file: string): SourceRef {
-  const line: unknown = error.lines;
-  return typeof line === 'number' ? { file, line } : { file };
+/** The parser notices an open quotation mark at the end of the text; the row that opens it is the one after the last good one. */
+function firstBadLine(error: CsvError, text: string, delimiter: string): number | undefined {
+  const good: unknown = error.records;
+  if (typeof good !== 'number') return undefined;
+  return good === 0 ? 1 : (parseRows(text, delimiter, good).at(-1)?.line ?? 0) + 1;
 }
 
 function explain(error: CsvError): string {

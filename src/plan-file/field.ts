@@ -17,15 +17,19 @@ function take<T>(reading: Reading<T>, add: Add): T | undefined {
   return undefined;
 }
 
-/** A value that may be missing. */
-export function optional<T>(reader: (text: string) => Reading<T>, description: string) {
+/** A value that may be missing. Editors offer the examples. */
+export function optional<T>(
+  reader: (text: string) => Reading<T>,
+  description: string,
+  examples: readonly string[] = [],
+) {
   return scalar
     .optional()
     .transform((raw, ctx): T | undefined => {
       const text = tidy(String(raw ?? ''));
       return isBlank(text) ? undefined : take(reader(text), (issue) => ctx.addIssue(issue));
     })
-    .describe(description)
+    .meta({ description, ...(examples.length === 0 ? {} : { examples: [...examples] }) })
     .optional();
 }
 

@@ -32,6 +32,14 @@ export function readPlanText(text: string, file: string, issues: Issues): PlanTe
     );
     return undefined;
   }
+  if (value.plan === undefined && value.equipment !== undefined) {
+    issues.error(
+      'wrong-shape',
+      { file },
+      { expected: 'a plan; this is an equipment list, which "draft" reads' },
+    );
+    return undefined;
+  }
   const { endpoints, ...head } = value;
   const parsed = headSchema.safeParse(head);
   if (!parsed.success) reportZod(parsed.error, head, locate, issues, allowedKeys(planSchema));
@@ -50,6 +58,14 @@ export function readEquipmentText(
   if (tree === undefined) return undefined;
   if (!isMap(tree.value)) {
     issues.error('wrong-shape', { file }, { expected: 'an equipment list, the first key "equipment: 1"' });
+    return undefined;
+  }
+  if (tree.value.equipment === undefined && tree.value.plan !== undefined) {
+    issues.error(
+      'wrong-shape',
+      { file },
+      { expected: 'an equipment list; this is a plan, which "check" reads' },
+    );
     return undefined;
   }
   const parsed = equipmentSchema.safeParse(tree.value);

@@ -3,6 +3,7 @@
  * Scalars arrive as text whatever the file type, so that `007`, `1e3` and `yes` mean the same in CSV, XLSX, YAML and JSON.
  */
 import { z } from 'zod';
+import { MEDIA, ROLES } from '../plan/model.js';
 import { cell, label, list, optional, required, requiredAs } from './field.js';
 import { readAddress, readCidr, readPlainAddress, readRange } from './value/address.js';
 import {
@@ -31,11 +32,11 @@ export const rowSchema = z
     device: required('name of the device'),
     controller: label('controller that has the port; empty where there is none'),
     port: required('name of the port, unique within its controller'),
-    role: optional(readRole, 'management, data, host, switch, power or other'),
+    role: optional(readRole, 'management, data, host, switch, power or other', ROLES),
     network: label('name of the network; for Fibre Channel, of the fabric'),
     address: optional(readAddress, 'IPv4 or IPv6 address, with or without /prefix'),
     mac: optional(readMacAddress, 'MAC address, any usual notation'),
-    media: optional(readMedia, 'copper, fibre or fc'),
+    media: optional(readMedia, 'copper, fibre or fc', MEDIA),
     services: list(
       readServices,
       'IANA service names, separated by blanks; https:8443 or tcp/8443 for another port',
@@ -137,7 +138,7 @@ const siteSchema = z.strictObject({
   name: label('name of the site'),
   reference: label('order or project number'),
 });
-const formatOne = (what: string) => requiredAs(wholeNumber(1, 1, 'the format number'), what);
+const formatOne = (what: string) => requiredAs(oneOf(['1']), what);
 
 export const planSchema = z.strictObject({
   plan: formatOne('format of this file: 1'),
@@ -155,10 +156,10 @@ export const planSchema = z.strictObject({
 
 const itemPortSchema = z.strictObject({
   name: required('name of the port'),
-  role: optional(readRole, 'management, data, host, switch, power or other'),
+  role: optional(readRole, 'management, data, host, switch, power or other', ROLES),
   network: label('name of the network'),
   services: list(readServices, 'IANA service names'),
-  media: optional(readMedia, 'copper, fibre or fc'),
+  media: optional(readMedia, 'copper, fibre or fc', MEDIA),
   group: label('redundancy group'),
   speed: optional(readMbps, 'link speed'),
   mtu: optional(readMtu, 'MTU in bytes'),

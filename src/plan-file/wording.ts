@@ -74,7 +74,8 @@ export const WORDING: Readonly<Record<IssueCode, (issue: PlanIssue) => string>> 
     'the YAML aliases expand without reasonable bound, expected a plan that is written out',
   'nested-too-deep': () => 'the values are nested too deeply to be a plan',
   'no-header': (issue) => `no header row found, expected one with the columns ${issue.expected}`,
-  'missing-column': (issue) => `the header lacks the column ${quoted(issue.expected ?? '')}`,
+  'missing-column': (issue) =>
+    `the header lacks the column ${quoted(issue.expected ?? '')}${issue.found === undefined ? '' : `; is it the one called ${quoted(issue.found)}?`}`,
   'duplicate-column': (issue) => `the header has the column${name(issue)} twice (${issue.expected})`,
   'unknown-column': (issue) => `unknown column${name(issue)}, kept as a note`,
   'several-sheets': (issue) => `several sheets look like an address list${because(issue)}; keep one`,

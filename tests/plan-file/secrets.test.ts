@@ -39,10 +39,10 @@ test('a literal secret cannot be printed from the plan', async () => {
 test('env: and file: are kept as places; file: is relative to the plan', async () => {
   const yaml = `plan: 1\nendpoints: list.csv\nsnmp:\n  a: { community: "env:SITE_SNMP" }\n  b: { community: "file:keys/ro" }\n  c: { community: "file:/etc/ro" }\n`;
   const plan = await loadGood({ 'plan.yaml': yaml, 'list.csv': LIST }, 'plan.yaml');
-  expect(plan.snmp['a']?.community).toEqual({ kind: 'env', name: 'SITE_SNMP' });
-  expect(plan.snmp['b']?.community).toMatchObject({
+  expect(plan.snmp.a?.community).toEqual({ kind: 'env', name: 'SITE_SNMP' });
+  expect(plan.snmp.b?.community).toMatchObject({
     kind: 'file',
     path: expect.stringMatching(/^\/.*\/keys\/ro$/),
   });
-  expect(plan.snmp['c']?.community).toEqual({ kind: 'file', path: '/etc/ro' });
+  expect(plan.snmp.c?.community).toEqual({ kind: 'file', path: '/etc/ro' });
 });

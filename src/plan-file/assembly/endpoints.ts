@@ -80,8 +80,7 @@ function networkOf(
 ): string | undefined {
   const { network: name, address } = row.written;
   if (name === undefined) return address === undefined ? undefined : closest(networks, address.address)?.name;
-  const named =
-    byName.get(name) ?? networks.find((network) => network.name.toLowerCase() === name.toLowerCase());
+  const named = byName.get(name);
   if (named === undefined) {
     const known = [...byName.keys()];
     issues.error('unknown-network', row.atColumn('network'), {

@@ -8,6 +8,7 @@ import { checkControllers, listedDevices, withInferredDevices } from './devices.
 import { assembleEndpoints } from './endpoints.js';
 import { assembleGroups, checkEnds } from './groups.js';
 import { inferNetworks, type Locate, listedNetworks } from './networks.js';
+import { unifySpelling } from './spelling.js';
 
 /** The plan without `files`, which only the opener of files knows. */
 export type PlanBody = Omit<Plan, 'files'>;
@@ -25,7 +26,8 @@ export interface Assembly {
 }
 
 export function assemblePlan(assembly: Assembly, issues: Issues): PlanBody {
-  const { written, rows, locate, directory, fallbackName, rowsComplete } = assembly;
+  const { locate, directory, fallbackName, rowsComplete } = assembly;
+  const { written, rows } = unifySpelling(assembly.written, assembly.rows);
   const listed = listedNetworks(written.networks ?? [], locate, issues);
   const networks = listed.length > 0 ? listed : inferNetworks(rows, issues);
   const endpoints = assembleEndpoints(rows, networks, issues);
