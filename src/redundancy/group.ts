@@ -1,10 +1,11 @@
 /** One group -> its result: paths with their things, verdict, single points, pairs, the same as planned, availability. */
 import type { Group, Plan } from '../plan/model.js';
 import type { GroupResult, PathResult } from '../result/matrix.js';
-import { count, list } from '../text/sentence.js';
+import { list } from '../text/sentence.js';
 import { groupAvailability } from './availability.js';
 import { type GroupPaths, lookupOf, pathsOf } from './paths.js';
-import { bareThing, describeThing } from './things.js';
+import { intentReasons, stateReasons } from './reasons.js';
+import { bareThing } from './things.js';
 import { countedThings, type GroupJudgement, judgePaths, type StatedPath } from './verdict.js';
 
 /** What the judge knows of one endpoint as the end of a path. */
@@ -120,56 +121,6 @@ function shape(id: string, endpoints: readonly string[], requires: GroupPaths['p
     ...(either.length === 0 ? {} : { either: either.map((things) => things.map(bareThing)) }),
     requires,
   };
-}
-
-function stateReasons(
-  planned: GroupPaths,
-  paths: readonly PathResult[],
-  found: GroupJudgement,
-  planAlone: boolean,
-): string[] {
-  const { need } = planned.group;
-  const total = paths.length;
-  const reasons: string[] = [];
-  if (planned.why !== undefined) reasons.push(`No path is planned: ${planned.why}.`);
-  if (planAlone) reasons.push(`${count(total, 'path')} planned, ${need} needed; nothing was measured.`);
-  else {
-    const of = (state: PathResult['state']) => paths.filter((path) => path.state === state).length;
-    const parts = [`${of('live')} live`, `${of('dead')} dead`, `${of('unproven')} unproven`];
-    reasons.push(`${count(total, 'path')} planned, ${need} needed: ${list(parts)}.`);
-  }
-  if (found.noSpare)
-    reasons.push(
-      found.verdict === 'at-risk' ? 'No path may fail: there is none to spare.' : 'No path to spare.',
-    );
-  if (found.unlessUnproven.length > 0) {
-    const things = list(found.unlessUnproven.map(describeThing));
-    reasons.push(
-      `Of the paths proven so far all that are needed run through ${things}; the unproven ones would lead around.`,
-    );
-  }
-  return reasons;
-}
-
-function intentReasons(planned: GroupPaths, sharedNetworks: readonly string[]): string[] {
-  const reasons = sharedNetworks.map(
-    (name) =>
-      `All paths share the network ${name}; the plan does not ask for separate networks, so it is not counted as a single point.`,
-  );
-  for (const kind of planned.promised) {
-    const without = planned.paths.filter(
-      (path) => !path.requires.flat().some((thing) => thing.kind === kind),
-    );
-    if (without.length > 0)
-      reasons.push(
-        `The plan asks for an independent ${kind} and does not say which one ${list(without.map((path) => path.id))} ${without.length === 1 ? 'uses' : 'use'}.`,
-      );
-  }
-  if (planned.group.inferred)
-    reasons.push(
-      'Nobody wrote this group: ports of the same name on several controllers suggest it (common practice).',
-    );
-  return reasons;
 }
 
 function availabilityOf(

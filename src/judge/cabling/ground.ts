@@ -1,9 +1,10 @@
 /** What every question about cabling needs, arranged once. */
 import { isVirtualRouterMac } from '../../plan/mac.js';
-import type { Endpoint, Plan } from '../../plan/model.js';
+import type { Device, Endpoint, Plan } from '../../plan/model.js';
 import type { DeviceLinks, Evidence } from '../../sighting/types.js';
 import { claimedBy } from '../seen/claims.js';
 import { type View, viewOf } from '../seen/view.js';
+import { type Neighbours, neighboursOf } from './lldp.js';
 import { type SwitchView, switchesOf } from './switches.js';
 
 export interface Ground {
@@ -12,6 +13,8 @@ export interface Ground {
   readonly switches: ReadonlyMap<string, SwitchView>;
   /** Device -> the latest answer of each of its agents. */
   readonly links: ReadonlyMap<string, readonly DeviceLinks[]>;
+  readonly neighbours: Neighbours;
+  device(name: string): Device | undefined;
   endpointsOf(device: string): readonly Endpoint[];
   /** The one MAC seen at the endpoint's address, where it tells this endpoint from others. */
   seenMac(endpoint: Endpoint): string | undefined;
@@ -31,10 +34,14 @@ export function groundOf(plan: Plan, evidence: readonly Evidence[]): Ground {
     if (only !== undefined && claimants.length === 1) claimant.set(endpoint.id, only.mac);
   }
   const plannedMacs = new Map(plan.endpoints.flatMap((e) => (e.mac === undefined ? [] : [[e.mac, e.id]])));
+  const devices = new Map(plan.devices.map((device) => [device.name, device]));
+  const switches = switchesOf(view);
   return {
     view,
     plan,
-    switches: switchesOf(view),
+    switches,
+    neighbours: neighboursOf(switches.values()),
+    device: (name) => devices.get(name),
     links: latestLinks(view),
     endpointsOf: (device) => byDevice.get(device) ?? [],
     seenMac: (endpoint) => {

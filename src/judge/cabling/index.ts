@@ -18,15 +18,16 @@ export function judgeCabling(plan: Plan, evidence: readonly Evidence[]): Cabling
   const looked = plan.endpoints.filter((endpoint) => ground.view.lookedAt(endpoint.device));
   const links = new Map(looked.map((endpoint) => [endpoint.id, findLink(ground, endpoint)]));
   const placed = looked.map((endpoint) => placeOf(ground, endpoint, links.get(endpoint.id)));
-  const portals = [...new Set(looked.map(({ device }) => device))].map((name) => judgePortals(ground, name));
-  const portalsAt = (id: string) => portals.flatMap((judged) => judged.endpoints.get(id) ?? []);
+  const devices = new Set(looked.map(({ device }) => device));
+  const portals = new Map([...devices].map((device) => [device, judgePortals(ground, device)]));
   const perEndpoint = new Map(
     placed.map((one) => {
-      const { id } = one.endpoint;
-      return [id, judgeEndpoint(ground, one, links.get(id), placed, portalsAt(id))] as const;
+      const { id, device } = one.endpoint;
+      const listed = portals.get(device)?.endpoints.get(id);
+      return [id, judgeEndpoint(ground, one, links.get(id), placed, listed)] as const;
     }),
   );
-  return { perEndpoint, findings: portals.flatMap((judged) => judged.findings) };
+  return { perEndpoint, findings: [...portals.values()].flatMap((judged) => judged.findings) };
 }
 
 function placeOf(ground: Ground, endpoint: Endpoint, found: FoundLink | undefined): Placed {
@@ -47,7 +48,7 @@ function judgeEndpoint(
   placed: Placed,
   found: FoundLink | undefined,
   all: readonly Placed[],
-  listed: readonly Observed[],
+  listed: Observed | undefined,
 ): EndpointCabling {
   const { endpoint, place } = placed;
   const elsewhere = notInPlannedPort(placed);
@@ -64,7 +65,7 @@ function judgeEndpoint(
     ...(isDown ? [] : [speedBelowPlan(endpoint, speed)]),
     ...(isDown ? [] : [mtuBelowPlan(ground, endpoint, found)]),
     elsewhere ?? wrongSwitchPort(ground, placed, all),
-    ...listed,
+    ...(listed === undefined ? [] : [listed]),
   ];
   const linkState = isDown ? 'down' : (linkStateOf(found?.link) ?? stateOf(end?.port.operStatus));
   const measuredSwitch = measuredSwitchOf(ground, placed);

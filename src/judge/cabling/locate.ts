@@ -1,10 +1,9 @@
 /** In which port of which switch the cable of an endpoint ends, as the switches tell it. */
 import type { Endpoint } from '../../plan/model.js';
-import type { LinkSighting, LldpNeighbour, SwitchPort } from '../../sighting/types.js';
-import { globMatches } from '../identity/glob.js';
+import type { LinkSighting, SwitchPort } from '../../sighting/types.js';
 import type { Ground } from './ground.js';
+import { findNeighbour } from './lldp.js';
 import { findPort } from './port-name.js';
-import { namesDevice } from './switches.js';
 import type { Hole } from './types.js';
 
 export interface Place extends Hole {
@@ -22,52 +21,18 @@ export function macsOf(ground: Ground, endpoint: Endpoint, link: LinkSighting | 
   return [...new Set(macs.flatMap((mac) => (mac === undefined || mac === '' ? [] : [mac])))];
 }
 
+/** LLDP is told by the box at the other end of the cable itself, so it goes before any forwarding table. */
 export function locate(ground: Ground, endpoint: Endpoint, macs: readonly string[]): Place | undefined {
-  const byNeighbour = locateByLldp(ground, endpoint, macs);
-  if (byNeighbour !== undefined) return byNeighbour;
+  const neighbour = findNeighbour(ground, endpoint, macs);
+  if (neighbour !== undefined) {
+    const { heard, mac } = neighbour;
+    return { switch: heard.switch, port: heard.port, mac, by: 'LLDP' };
+  }
   for (const mac of macs) {
     const place = locateByForwarding(ground, endpoint, mac);
     if (place !== undefined) return place;
   }
   return undefined;
-}
-
-function locateByLldp(ground: Ground, endpoint: Endpoint, macs: readonly string[]): Place | undefined {
-  const heard = [...ground.switches.values()].flatMap((one) =>
-    one.neighbours.map(({ neighbour, port }) => ({ switch: one.name, neighbour, port })),
-  );
-  const chassisCount = (chassisId: string) => heard.filter((h) => h.neighbour.chassisId === chassisId).length;
-  const match =
-    heard.find(({ neighbour }) => macs.includes(neighbour.portId.toLowerCase())) ??
-    heard.find(({ neighbour }) => isNamed(ground, endpoint, neighbour)) ??
-    heard.find(
-      ({ neighbour }) =>
-        macs.includes(neighbour.chassisId.toLowerCase()) &&
-        neighbour.portIdSubtype !== 'macAddress' &&
-        chassisCount(neighbour.chassisId) === 1 &&
-        !ground.plan.endpoints.some(
-          (e) => e.device === endpoint.device && e.id !== endpoint.id && namesPort(e, neighbour),
-        ),
-    );
-  if (match === undefined) return undefined;
-  const { portId, chassisId } = match.neighbour;
-  const mac = macs.find((one) => one === portId.toLowerCase() || one === chassisId.toLowerCase()) ?? macs[0];
-  return { switch: match.switch, port: match.port, mac: mac ?? '', by: 'LLDP' };
-}
-
-/** The neighbour calls itself by the name the plan gives this controller, and its port by the name of this port. */
-function isNamed(ground: Ground, endpoint: Endpoint, neighbour: LldpNeighbour): boolean {
-  const { sysName } = neighbour;
-  const device = ground.plan.devices.find(({ name }) => name === endpoint.device);
-  if (sysName === undefined || device === undefined || !namesPort(endpoint, neighbour)) return false;
-  if (endpoint.controller === undefined) return namesDevice(device, sysName);
-  const pattern = device.controllers[endpoint.controller]?.sysName;
-  return pattern !== undefined && pattern !== '' && globMatches(pattern, sysName);
-}
-
-function namesPort(endpoint: Endpoint, { portId, portDescription }: LldpNeighbour): boolean {
-  const names = [endpoint.interface ?? endpoint.port].map((name) => name.toLowerCase());
-  return [portId, portDescription].some((text) => text !== undefined && names.includes(text.toLowerCase()));
 }
 
 function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Place | undefined {

@@ -1,5 +1,5 @@
 import { formatSpeed } from '../../plan/speed.js';
-import { capital, count, list } from '../../text/sentence.js';
+import { count, list } from '../../text/sentence.js';
 import { rule } from './define.js';
 
 export const REDUNDANCY_RULES = {
@@ -38,8 +38,8 @@ export const REDUNDANCY_RULES = {
     title: 'No spare path planned',
     message: ({ group, planned, need, paths }) =>
       planned === 1
-        ? `${capital(group)} has one planned path only, ${paths[0] ?? 'unnamed'}: every part of it is a single point.`
-        : `${capital(group)} needs all of its ${count(planned, 'planned path')} (need: ${need}): losing any one takes it below.`,
+        ? `The group ${group} has one planned path only, ${paths[0] ?? 'unnamed'}: every part of it is a single point.`
+        : `The group ${group} needs all of its ${count(planned, 'planned path')} (need: ${need}): losing any one takes it below.`,
     advice: ({ planned, need }) =>
       planned === 1
         ? 'Add the second path to the address list under the same group, or drop the group if one path is meant.'
@@ -62,7 +62,7 @@ export const REDUNDANCY_RULES = {
     family: 'plan',
     title: 'Fewer paths planned than needed',
     message: ({ group, planned, need, why }) =>
-      `${capital(group)} needs ${count(need, 'path')} and has ${planned} planned${why === undefined ? '' : `: ${why}`}.`,
+      `The group ${group} needs ${count(need, 'path')} and has ${planned} planned${why === undefined ? '' : `: ${why}`}.`,
     advice: () =>
       'Complete the group in the plan before the visit: as it stands it cannot work even if everything is cabled right.',
     explain: {
@@ -132,7 +132,7 @@ export const REDUNDANCY_RULES = {
     family: 'redundancy',
     title: 'One failure would end it',
     message: ({ group, things, origin, live, need }) =>
-      `${capital(group)} works over ${count(live, 'path')} (needs ${need}) and would not survive the loss of ${
+      `The group ${group} works over ${count(live, 'path')} (needs ${need}) and would not survive the loss of ${
         things.length === 0 ? 'any one of them' : list(things, 8, 'or')
       }; ${
         origin === 'plan'
@@ -156,7 +156,7 @@ export const REDUNDANCY_RULES = {
     family: 'redundancy',
     title: 'No way through',
     message: ({ group, live, planned, need }) =>
-      `${capital(group)} does not work: it needs ${count(need, 'path')} and ${live} of ${planned} planned ${live === 1 ? 'is' : 'are'} there.`,
+      `The group ${group} does not work: it needs ${count(need, 'path')} and ${live} of ${planned} planned ${live === 1 ? 'is' : 'are'} there.`,
     advice: () => 'Bring up the missing paths first: until then nothing that hangs on this group can work.',
     explain: {
       means: 'Fewer paths work than the group needs, even if every path that could not be tested did work.',

@@ -1,0 +1,65 @@
+/** Why a group got its verdict, in sentences. */
+import type { PathResult } from '../result/matrix.js';
+import { count, list } from '../text/sentence.js';
+import type { GroupPaths } from './paths.js';
+import { describeThing } from './things.js';
+import type { GroupJudgement } from './verdict.js';
+
+/** How many paths work, and what follows from the ones that are not proven. */
+export function stateReasons(
+  planned: GroupPaths,
+  paths: readonly PathResult[],
+  found: GroupJudgement,
+  planAlone: boolean,
+): string[] {
+  const { need } = planned.group;
+  const total = paths.length;
+  const reasons: string[] = [];
+  if (planned.why !== undefined) reasons.push(`No path is planned: ${planned.why}.`);
+  if (planAlone) reasons.push(`${count(total, 'path')} planned, ${need} needed; nothing was measured.`);
+  else {
+    const parts = (['live', 'dead', 'unproven'] as const).map(
+      (state) => `${amountOf(paths, state)} ${state}`,
+    );
+    reasons.push(`${count(total, 'path')} planned, ${need} needed: ${list(parts)}.`);
+  }
+  if (found.noSpare)
+    reasons.push(
+      found.verdict === 'at-risk' ? 'No path may fail: there is none to spare.' : 'No path to spare.',
+    );
+  if (!planAlone && found.verdict === 'unproven' && amountOf(paths, 'live') >= need)
+    reasons.push('It works; whether it survives a failure is not proven.');
+  if (found.unlessUnproven.length > 0) {
+    const things = list(found.unlessUnproven.map(describeThing));
+    reasons.push(
+      `Of the paths proven so far all that are needed run through ${things}; the unproven ones would lead around.`,
+    );
+  }
+  return reasons;
+}
+
+function amountOf(paths: readonly PathResult[], state: PathResult['state']): number {
+  return paths.filter((path) => path.state === state).length;
+}
+
+/** What the plan means and what it leaves open. */
+export function intentReasons(planned: GroupPaths, sharedNetworks: readonly string[]): string[] {
+  const reasons = sharedNetworks.map(
+    (name) =>
+      `All paths share the network ${name}; the plan does not ask for separate networks, so it is not counted as a single point.`,
+  );
+  for (const kind of planned.promised) {
+    const without = planned.paths.filter(
+      (path) => !path.requires.flat().some((thing) => thing.kind === kind),
+    );
+    if (without.length > 0)
+      reasons.push(
+        `The plan asks for an independent ${kind} and does not say which one ${list(without.map((path) => path.id))} ${without.length === 1 ? 'uses' : 'use'}.`,
+      );
+  }
+  if (planned.group.inferred)
+    reasons.push(
+      'Nobody wrote this group: ports of the same name on several controllers suggest it (common practice).',
+    );
+  return reasons;
+}
