@@ -28,7 +28,7 @@ const PLANTINGS: readonly Planting[] = [
     code: 'service-refused',
     also: [
       ['snmp-no-answer', 'vault-1/B/mgmt'],
-      ['path-missing', 'vault-1 management (inferred)'],
+      ['path-missing', 'vault-1/B/mgmt'],
       ['single-point', 'vault-1 management (inferred)'],
     ],
   },
@@ -43,8 +43,8 @@ const PLANTINGS: readonly Planting[] = [
     where: 'vault-1 data',
     code: 'single-point',
     also: [
-      ['path-missing', 'vault-1 data'],
-      ['path-missing', 'press-1 to vault-1'],
+      ['path-missing', 'vault-1/B/data0'],
+      ['path-missing', 'press-1/h1 -> vault-1/B/data0'],
       ['single-point', 'press-1 to vault-1'],
     ],
   },
@@ -54,8 +54,8 @@ const PLANTINGS: readonly Planting[] = [
     code: 'wrong-device',
     also: [
       ['wrong-device', 'vault-2/B/mgmt'],
-      ['path-missing', 'vault-2 management (inferred)'],
-      ['single-point', 'vault-2 management (inferred)'],
+      ['path-missing', 'vault-2/A/mgmt'],
+      ['path-missing', 'vault-2/B/mgmt'],
       ['group-lost', 'vault-2 management (inferred)'],
     ],
   },

@@ -102,7 +102,7 @@ export const DEVICE_RULES = {
         ? `${device} is planned on feed ${feeds[0]} alone${
             controllers > 1 ? `, though it has ${controllers} controllers` : ''
           }.`
-        : `All ${feeds.length} feeds of ${device} are the same: ${feeds[0]}.`,
+        : `${feeds.length === 2 ? 'Both' : `All ${feeds.length}`} feeds of ${device} are the same: ${feeds[0]}.`,
     advice: ({ feeds }) =>
       feeds.length === 1
         ? 'If the device has a second power supply, plan it on another feed.'
