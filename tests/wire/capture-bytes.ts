@@ -108,7 +108,8 @@ export function tcpFrame({ from, to, payload }: Segment): Uint8Array {
     Buffer.from('4500', 'hex'),
     halves(false, 40 + payload.length, 1, 0),
     Buffer.from('40060000', 'hex'),
-    Buffer.from('c000020ac000022d', 'hex'),
+    // The lower port is that of the server, 192.0.2.45.
+    Buffer.from(from < to ? 'c000022dc000020a' : 'c000020ac000022d', 'hex'),
     halves(false, from, to),
     words(false, 1, 1),
     Buffer.from('5018ffff00000000', 'hex'),
