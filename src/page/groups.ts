@@ -116,7 +116,7 @@ function drillTable(drills: readonly DrillRecord[]): string {
           `${code(endpoint)} ${Math.round(gapMs)} ms${returned ? '' : ', did not return'}`,
       )
       .join('<br>') || 'none seen',
-    `${resolutionMs} ms`,
+    `${Number(resolutionMs)} ms`,
     `${text(by, 80)}, ${time(finishedAt)}`,
   ]);
   return table('Pull tests', ['Pulled', 'Outcome', 'Gaps', 'Known to within', 'By'], rows);

@@ -14,7 +14,8 @@ const VALUE_LIMIT = 300;
 
 /** Cleaned, cut with its length told, escaped for element content and quoted attributes alike. */
 export function text(value: string, limit: number = VALUE_LIMIT): string {
-  return cleanText(value, limit).replace(/[&<>"']/g, (character) => ENTITIES[character] ?? '');
+  // A result that was edited by hand may hold anything where a text should be.
+  return cleanText(String(value), limit).replace(/[&<>"']/g, (character) => ENTITIES[character] ?? '');
 }
 
 /** Text in the monospaced face: ids, addresses, digests. */

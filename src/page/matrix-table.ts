@@ -146,5 +146,5 @@ function cellMarkup({ mark, text: words }: Cell, key: ProbeColumn, first: boolea
 }
 
 function unitsOf({ from, to }: { readonly from: number; readonly to: number }): string {
-  return from === to ? `unit ${from}` : `units ${from}–${to}`;
+  return from === to ? `unit ${Number(from)}` : `units ${Number(from)}–${Number(to)}`;
 }

@@ -67,7 +67,9 @@ function elevation(
 }
 
 function unitWords({ units }: Placed): string {
-  return units.from === units.to ? `unit ${units.from}` : `units ${units.from} to ${units.to}`;
+  return units.from === units.to
+    ? `unit ${Number(units.from)}`
+    : `units ${Number(units.from)} to ${Number(units.to)}`;
 }
 
 /** Devices that claim the same units stand side by side instead of hiding each other. */

@@ -18,12 +18,14 @@ const NOTHING: Cell = { text: '–' };
 
 const COLUMN_OF_CODE: Readonly<Record<string, ProbeColumn>> = {
   'address-taken': 'address',
+  'own-address-planned': 'address',
   'duplicate-address': 'address',
   'endpoint-missing': 'address',
   'proxy-arp': 'address',
   'no-echo': 'echo',
   'service-missing': 'services',
   'service-refused': 'services',
+  'service-other': 'services',
   'snmp-no-answer': 'services',
   'wrong-device': 'box',
   'certificate-expired': 'box',

@@ -40,8 +40,11 @@ function renderKind(kind: FindingKind, options: FindingsOptions): string {
 function renderFinding({ number, finding }: NumberedFinding, style: TextStyle): string {
   const { word, inks } = WORDS[finding.severity];
   const title = plain(style, cleanText(titleOf(finding.code), 120));
-  const subject = plain(style, cleanText(finding.subject, 120));
-  const head = `${ink(style, word.padEnd(4), ...inks)} ${String(number).padStart(3)}. ${ink(style, title, 'bold')}: ${subject}\n`;
+  const lead = `${ink(style, word.padEnd(4), ...inks)} ${String(number).padStart(3)}. `;
+  const head = wrap(style, `${title}: ${cleanText(finding.subject, 120)}`, lead, INDENT).replace(
+    title,
+    ink(style, title, 'bold'),
+  );
   return [
     head,
     wrap(style, finding.message, INDENT),

@@ -1,10 +1,10 @@
 import type { Matrix } from '../result/matrix.js';
 import { outcomeOf } from '../result/outcome.js';
 import { MARKS } from '../text/marks.js';
-import { renderFindings } from './findings.js';
+import { type FindingsOptions, renderFindings } from './findings.js';
 import { renderGroups } from './groups.js';
 import { type Ink, ink, signOf, type TextStyle } from './style.js';
-import { wrap } from './wrap.js';
+import { widthOf, wrap } from './wrap.js';
 
 const INKS: Readonly<Record<'matches' | 'differs' | 'missing' | 'unproven', readonly Ink[]>> = {
   matches: [],
@@ -14,7 +14,7 @@ const INKS: Readonly<Record<'matches' | 'differs' | 'missing' | 'unproven', read
 };
 
 /** What is wrong first, then the counts, then the groups, and last the outcome in one line, where the eye rests. */
-export function renderSummary(matrix: Matrix, style: TextStyle): string {
+export function renderSummary(matrix: Matrix, style: FindingsOptions): string {
   const { headline, sentences, state } = outcomeOf(matrix);
   const wrong = renderFindings(matrix.findings, style);
   const inks: readonly Ink[] = state === 'ready' || state === 'open' ? ['bold'] : ['bold', 'red'];
@@ -38,5 +38,7 @@ function counts({ summary, plan, vantages }: Matrix, style: TextStyle): string {
     return ink(style, words, ...(amount > 0 ? INKS[verdict] : ['dim' as const]));
   });
   const from = vantages.map(({ name }) => name).join(', ');
-  return `${wrap(style, `${plan.site}, from ${from}`)}  ${verdicts.join('   ')}\n`;
+  const line = `  ${verdicts.join('   ')}`;
+  const lines = widthOf(line) < style.width ? [line] : verdicts.map((words) => `  ${words}`);
+  return `${wrap(style, `${plan.site}, from ${from}`)}${lines.join('\n')}\n`;
 }

@@ -3,7 +3,7 @@ import { cleanText } from '../text/clean.js';
 import { plain, type TextStyle } from './style.js';
 
 /** Narrower terminals are written as if they had this many columns; the terminal breaks the lines itself. */
-const NARROWEST = 30;
+const NARROWEST = 24;
 /** Longer lines read badly on any screen. */
 const WIDEST = 110;
 const TEXT_LIMIT = 1200;

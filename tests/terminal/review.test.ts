@@ -1,0 +1,30 @@
+import { describe, expect, test } from 'vitest';
+import { renderReview } from '../../src/terminal/review.js';
+import { aFinding, sampleMatrix } from '../support/matrix.js';
+
+const style = { width: 90, colour: false, unicode: true };
+const { groups, capacity } = sampleMatrix();
+
+describe('terminal review', () => {
+  test('what would stop the visit first, then the groups as planned, then the addresses left', () => {
+    const findings = [
+      aFinding('mask-mismatch', 'fix', 'vault-1/A/mgmt', 'vault-1/A/mgmt says /25, its neighbours /24.'),
+      aFinding('not-enough-addresses', 'stop', 'mgmt', 'mgmt needs 12 addresses and has 6.'),
+    ];
+    const text = renderReview({ site: 'Harbour Library', findings, groups, capacity }, style);
+    expect(text).toMatch(/^STOP {3}1\. Not enough addresses: mgmt/);
+    expect(text.indexOf('Redundancy as planned')).toBeGreaterThan(text.indexOf('FIX    2.'));
+    expect(text).toContain(
+      '! at risk    press-1 to vault-1: 2 planned, needs 2; single point: controller vault-1/A',
+    );
+    expect(text).toContain('  mgmt     192.0.2.0/24     254        4         9   241');
+    expect(text).toContain('Harbour Library: 1 thing in the plan would stop the visit, and 1 thing to fix.');
+  });
+
+  test('a sound plan is not called proven', () => {
+    const text = renderReview({ site: 'Harbour Library', findings: [], groups: [], capacity: [] }, style);
+    expect(text.replace(/\s+/g, ' ').trim()).toBe(
+      'Harbour Library: nothing in the plan is known to be wrong. What is on the site, only a check can tell.',
+    );
+  });
+});
