@@ -14,6 +14,7 @@ import {
 } from 'yaml';
 import type { SourceRef } from '../plan/model.js';
 import type { Issues } from './issues.js';
+import { nestsTooDeep } from './nesting.js';
 import type { Path } from './zod-issues.js';
 
 export type Tree = string | undefined | Tree[] | { [key: string]: Tree };
@@ -35,7 +36,7 @@ export function readTree(text: string, file: string, issues: Issues): Located | 
   const lines = new LineCounter();
   const line = (offset: number | undefined): SourceRef =>
     offset === undefined ? { file } : { file, line: lines.linePos(offset).line };
-  const document = parse(text, lines);
+  const document = nestsTooDeep(text) ? undefined : parse(text, lines);
   if (document === undefined) {
     issues.error('nested-too-deep', { file });
     return undefined;
