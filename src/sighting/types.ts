@@ -150,6 +150,7 @@ export type MtuSighting =
       readonly asked: number;
       /** local = own interface refused; router = ICMP told; silent = large ones vanish (a switch). */
       readonly told: 'local' | 'router' | 'silent';
+      readonly detail?: string | undefined;
     }
   | { readonly outcome: 'no-reply'; readonly asked: number }
   | NotRun;

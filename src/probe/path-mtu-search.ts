@@ -1,0 +1,83 @@
+/**
+ * The largest packet that passes, between a size that does and one that does not. Asks through a function, so it knows no program.
+ * Plateaus first (RFC 1191 §7.1: the sizes that links have), then exact.
+ */
+import type { TooLong } from '../wire/mtu-output.js';
+
+/** RFC 1191 Table 7-1, with 1500 (Ethernet, same table), and 9000, 9216 and 4096 of jumbo frames (common practice, no source). */
+const PLATEAUS = [
+  65_535, 32_000, 17_914, 9216, 9000, 8166, 4352, 4096, 2002, 1500, 1492, 1280, 1006, 576, 508, 296,
+] as const;
+
+/** Most sizes tried in one search: 16 plateaus at most, then 13 halvings of the widest gap under 9216. */
+const TRIAL_LIMIT = 32;
+
+export type Trial =
+  | { readonly kind: 'passed' }
+  | { readonly kind: 'failed'; readonly tooLong?: TooLong | undefined }
+  /** The question could not be asked any more. */
+  | { readonly kind: 'stopped' };
+
+export type Ask = (mtu: number) => Promise<Trial>;
+
+export interface SearchResult {
+  readonly mtu: number;
+  /** The last one who said a packet was too long. */
+  readonly tooLong?: TooLong | undefined;
+}
+
+/** `passes` is known to pass and `fails` to fail, as `told` says. Undefined where it was stopped. */
+export async function searchMtu(
+  {
+    passes,
+    fails,
+    told,
+  }: { readonly passes: number; readonly fails: number; readonly told?: TooLong | undefined },
+  ask: Ask,
+): Promise<SearchResult | undefined> {
+  let low = passes;
+  let high = fails;
+  let tooLong = told;
+  let stopped = false;
+
+  const tryOne = async (mtu: number): Promise<void> => {
+    const trial = await ask(mtu);
+    if (trial.kind === 'stopped') stopped = true;
+    else if (trial.kind === 'passed') low = Math.max(low, mtu);
+    else {
+      high = Math.min(high, mtu);
+      tooLong = trial.tooLong ?? tooLong;
+      follow(trial.tooLong);
+    }
+  };
+  let hint: number | undefined;
+  const follow = (said: TooLong | undefined) => {
+    hint = said?.mtu !== undefined && said.mtu > low && said.mtu < high ? said.mtu : undefined;
+  };
+  follow(told);
+
+  for (let trials = 0; trials < TRIAL_LIMIT && low + 1 < high && !stopped; trials += 1) {
+    if (hint !== undefined) {
+      const size: number = hint;
+      hint = undefined;
+      await tryOne(size);
+      // What was told and passes is exact: the one that told it refuses the next larger.
+      if (low === size && !stopped) return { mtu: low, tooLong };
+    } else {
+      await tryOne(nextSize(low, high));
+    }
+  }
+  return stopped ? undefined : { mtu: low, tooLong };
+}
+
+/** The middle plateau of those between; right above a plateau that passes, one more octet; then the middle. */
+function nextSize(low: number, high: number): number {
+  const between = PLATEAUS.filter((size) => size > low && size < high);
+  const plateau = between[between.length >> 1];
+  if (plateau !== undefined) return plateau;
+  return isPlateau(low) ? low + 1 : (low + high) >> 1;
+}
+
+function isPlateau(size: number): boolean {
+  return PLATEAUS.some((plateau) => plateau === size);
+}
