@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { registerAttest } from './attest.js';
 import { registerCheck } from './check.js';
 import type { CliDeps } from './common.js';
+import { registerDrill } from './drill.js';
 import { registerExplain } from './explain.js';
 import { registerKit } from './kit.js';
 import { registerReview } from './review.js';
@@ -16,6 +17,7 @@ export const COMMANDS: readonly Register[] = [
   registerKit,
   registerSurvey,
   registerCheck,
+  registerDrill,
   registerAttest,
   registerExplain,
 ];

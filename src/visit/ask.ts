@@ -1,5 +1,6 @@
 /** One address: what is asked, in which order, and what the answers add up to. The pace is src/visit/pace.ts's. */
 import type { PlannedService } from '../plan/model.js';
+import { iscsiProof } from '../probe/iscsi.js';
 import type {
   AddressSighting,
   IcmpSighting,
@@ -78,11 +79,28 @@ export async function askAddress(
   const changed = again === undefined ? [] : changedFacts(look.identity, again.identity);
   const identity = changed.length === 0 ? look.identity : { ...look.identity, changed };
   const sighting = assemble(blank, icmp, tcp, snmpAnswer.sighting, look.proofs, identity);
+  const iscsi = await askIscsi(question, tcp, context);
   return {
     ...sighting,
-    iscsi: await askIscsi(question, tcp, context),
+    proofs: withIscsi(sighting.proofs, question, iscsi),
+    iscsi,
     mtu: await askMtu(question, icmp, context),
   };
+}
+
+/** The discovery session proves the iSCSI service better than the connection that its port took. */
+function withIscsi(
+  proofs: readonly ServiceProof[],
+  question: Question,
+  iscsi: AddressSighting['iscsi'],
+): readonly ServiceProof[] {
+  const portal = iscsiPortal(question);
+  if (portal === undefined || iscsi.outcome === 'not-run') return proofs;
+  return proofs.map((proof) => (sameService(proof, portal) ? iscsiProof(iscsi, portal) : proof));
+}
+
+function iscsiPortal(question: Question): PlannedService | undefined {
+  return question.services.find((service) => service.name.startsWith('iscsi'));
 }
 
 function paced<T>(question: Question, context: AskContext, work: () => Promise<T>): Promise<T> {
@@ -220,7 +238,7 @@ async function askIscsi(
   context: AskContext,
 ): Promise<AddressSighting['iscsi']> {
   const { probes, patiences, signal } = context;
-  const portal = question.services.find((service) => service.name.startsWith('iscsi'));
+  const portal = iscsiPortal(question);
   if (portal === undefined) return { outcome: 'not-run', reason: 'no iSCSI service is planned here' };
   const state = tcp.find(({ service }) => service === portal);
   if (state?.answer.outcome !== 'accepted')

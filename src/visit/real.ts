@@ -6,7 +6,7 @@ import { openDatagrams } from '../presence/datagrams.js';
 import { settlePresence } from '../presence/settle.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
-import { pathMtuProbe } from '../probe/path-mtu.js';
+import { mtuProbe } from '../probe/path-mtu.js';
 import { programs } from '../probe/programs.js';
 import { probeRedfish } from '../probe/redfish.js';
 import { proveService } from '../probe/services.js';
@@ -93,7 +93,7 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
     redfish: probeRedfish,
     iscsi: probeIscsi,
     mtu: (target, patience, signal) =>
-      pathMtuProbe({ programs, platform: world.platform, flavour: abilities()?.ping.flavour })(
+      mtuProbe({ programs, platform: world.platform, flavour: abilities()?.ping.flavour })(
         target,
         patience,
         signal,

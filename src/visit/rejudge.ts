@@ -4,6 +4,7 @@ import { RULES } from '../judge/rules/index.js';
 import { buildMatrix } from '../result/build.js';
 import type { Matrix } from '../result/matrix.js';
 import type { Evidence } from '../sighting/types.js';
+import { makerOf } from '../text/maker.js';
 
 export function rejudge(matrix: Matrix, evidence: readonly Evidence[]): Matrix {
   const plan = { ...matrix.plan.model, snmp: {} };
@@ -12,7 +13,7 @@ export function rejudge(matrix: Matrix, evidence: readonly Evidence[]): Matrix {
     run: matrix.run,
     plan,
     evidence,
-    judgement: judge(plan, evidence, { review }),
+    judgement: judge(plan, evidence, { review, makerOf }),
     review,
     capacity: matrix.capacity,
   });

@@ -7,6 +7,7 @@ import { reviewGroups } from '../redundancy/index.js';
 import { buildMatrix } from '../result/build.js';
 import type { Matrix } from '../result/matrix.js';
 import type { Survey } from '../survey/types.js';
+import { makerOf } from '../text/maker.js';
 import { type ObserveDeps, type ObserveRequest, observe, type Progress } from './observe.js';
 
 export interface CheckRequest extends ObserveRequest {
@@ -42,6 +43,7 @@ function judgeRun(
   const { plan, survey } = request;
   const judgement = judge(plan, [evidence], {
     review: review.findings,
+    makerOf,
     ...(survey === undefined ? {} : { survey }),
   });
   return buildMatrix({

@@ -1,0 +1,69 @@
+/** Drill events for a person and for a pipe. Pure. */
+import { COMMAND_HELP } from '../pull/commands.js';
+import type { DrillEvent } from '../pull/drill.js';
+import type { DrillRecord } from '../sighting/types.js';
+import { list } from '../text/sentence.js';
+
+const OUTCOMES: Readonly<Record<DrillRecord['outcome'], string>> = {
+  survived: 'SURVIVED: the group went on working',
+  lost: 'LOST: the group fell below what it needs',
+  'not-noticed': 'NOT NOTICED: what should have gone away never did; was it the right thing?',
+  skipped: 'skipped',
+  aborted: 'stopped here',
+};
+
+export function eventText(event: DrillEvent): string {
+  switch (event.event) {
+    case 'pull': {
+      const { step, number, of, unwatched } = event;
+      const lines = [
+        '',
+        `Step ${number} of ${of}, ${step.group}: ${step.instruction}`,
+        ...(step.caution === undefined ? [] : [`  Mind: ${step.caution}`]),
+        `  Should go away: ${list(step.affected)}. Should go on: ${list(step.survivors)}.`,
+        ...(unwatched.length === 0 ? [] : [`  Cannot be watched from here: ${list(unwatched)}.`]),
+        `  ${COMMAND_HELP}`,
+      ];
+      return `${lines.join('\n')}\n`;
+    }
+    case 'gone':
+      return `  - gone: ${event.endpoint}\n`;
+    case 'back':
+      return `  + back: ${event.endpoint}\n`;
+    case 'restore':
+      return `  ${event.step.restore}\n`;
+    case 'measured':
+      return measuredText(event.record);
+    case 'ask':
+      return '  Enter = next, r = repeat this step, a = abort\n';
+  }
+}
+
+function measuredText({ outcome, gaps, resolutionMs }: DrillRecord): string {
+  const lines = gaps.map(
+    ({ endpoint, gapMs, returned }) =>
+      `    ${endpoint}: ${returned ? `gap ${seconds(gapMs)}` : `away for ${seconds(gapMs)} and not back`}`,
+  );
+  return `${[`  ${OUTCOMES[outcome]}`, ...lines, `    (known to ${seconds(resolutionMs)})`].join('\n')}\n`;
+}
+
+function seconds(milliseconds: number): string {
+  return `${(milliseconds / 1000).toFixed(1)} s`;
+}
+
+/** One JSON object a line. */
+export function eventLine(event: DrillEvent): string {
+  switch (event.event) {
+    case 'pull':
+    case 'restore': {
+      const { group, pull, instruction, restore, affected, survivors, expect } = event.step;
+      const said =
+        event.event === 'pull' ? { instruction, affected, survivors, expect } : { instruction: restore };
+      return `${JSON.stringify({ event: event.event, group, kind: pull.kind, name: pull.name, ...said })}\n`;
+    }
+    case 'ask':
+      return `${JSON.stringify({ event: 'ask', commands: ['next', 'repeat', 'abort'] })}\n`;
+    default:
+      return `${JSON.stringify(event)}\n`;
+  }
+}

@@ -1,0 +1,167 @@
+import { randomUUID } from 'node:crypto';
+import { userInfo } from 'node:os';
+import path from 'node:path';
+import { createInterface } from 'node:readline';
+import type { Command } from 'commander';
+import { planDrill, summariseDrill } from '../drill/index.js';
+import { MatchmarkError } from '../errors.js';
+import { type CommandQueue, commandQueue } from '../pull/commands.js';
+import { runDrill } from '../pull/drill.js';
+import { startSampler } from '../pull/sampler.js';
+import { watchesFor } from '../pull/watches.js';
+import { evidenceOf } from '../result/build.js';
+import type { Matrix } from '../result/matrix.js';
+import { cleanText } from '../text/clean.js';
+import { nearestWord } from '../text/nearest.js';
+import { realSleep } from '../visit/pace.js';
+import { realDeps } from '../visit/real.js';
+import { rejudge } from '../visit/rejudge.js';
+import { runCheck } from '../visit/run.js';
+import { finishRun } from './check.js';
+import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
+import { eventLine, eventText } from './drill-text.js';
+import { prepareFolder, runFolderName } from './files.js';
+import { readPlan } from './plan-input.js';
+import { progressView } from './progress.js';
+import { VERSION } from './version.js';
+
+interface DrillOptions extends CommonOptions {
+  readonly group?: readonly string[];
+  readonly by?: string;
+  readonly hold: number;
+  readonly wait?: number;
+  readonly script?: boolean;
+}
+
+const EXAMPLES = `
+Examples:
+  matchmark drill plan.yaml                          every redundancy group, one thing after the other
+  matchmark drill plan.yaml --group "vault-1 data"   this group alone; may be given several times
+  matchmark drill plan.yaml --by "R. Hale"           who pulls, for the record (default: who is logged in)
+  printf 'next\\nskip\\n' | matchmark drill plan.yaml --script --wait 30
+                                                     commands by a pipe, events as one JSON object a line
+
+It says what to pull, waits for it, times the gap in service, waits for the return and goes on. Pull nothing that
+is in use without the customer's word; work on mains power is for licensed people.
+`;
+
+export function registerDrill(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
+  withCommonOptions(
+    program
+      .command('drill')
+      .summary('guided pull test: what survives the loss of one thing, timed')
+      .description('Says what to pull, watches, times the gap, records the outcome as proof of survival.')
+      .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
+      .option('--group <name>', 'only this redundancy group; may be given several times', collect)
+      .option('--by <who>', 'who does it, for the record')
+      .option('--hold <seconds>', 'how long the rest is watched after something went away', secondsOf, 3)
+      .option(
+        '--wait <seconds>',
+        'longest wait for a pull and for a return (default: as long as it takes)',
+        secondsOf,
+      )
+      .option('--script', 'commands from a pipe (next, skip, repeat, abort), events as JSON lines'),
+  )
+    .addHelpText('before', EXAMPLES.trimStart())
+    .action(action(deps, setStatus, (file: string, options: DrillOptions) => drill(file, options, deps)));
+}
+
+async function drill(file: string, options: DrillOptions, deps: CliDeps): Promise<number> {
+  const quiet = options.quiet === true;
+  const plan = await readPlan(file, deps, quiet);
+  const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'drill'));
+  await prepareFolder(folder);
+  const world = realDeps(deps);
+  const view = progressView(deps.stderr, () => performance.now(), quiet);
+  const before = await runCheck(
+    { plan, stage: 'configured', vantageName: options.vantage, runId: randomUUID(), version: VERSION },
+    world,
+    deps.signal,
+    view.show,
+  );
+  view.end();
+  if (!before.run.complete) return finishRun(before, folder, options, deps);
+  const groups = chosenGroups(before, options.group);
+  const steps = planDrill(groups);
+  if (steps.length === 0) {
+    deps.stderr.write('Nothing to pull: no chosen group works now. Mend what the matrix shows first.\n');
+    return finishRun(before, folder, options, deps);
+  }
+  deps.stderr.write(`${summariseDrill(steps)}\n`);
+
+  const commands = commandQueue();
+  const stopReading = readCommands(commands, deps);
+  const watches = watchesFor(before, world.probes);
+  const sampler = startSampler(watches, world.clock, realSleep);
+  const out = options.script === true && options.json !== true ? deps.stdout : deps.stderr;
+  const waitMs = options.wait === undefined ? undefined : options.wait * 1000;
+  try {
+    const { records, aborted } = await runDrill(
+      { steps, groups, by: cleanText(options.by ?? userName()), holdMs: options.hold * 1000, waitMs },
+      {
+        sampler,
+        watched: new Set(watches.map(({ endpoint }) => endpoint)),
+        commands,
+        clock: world.clock,
+        sleep: realSleep,
+        say: (event) => out.write(options.script === true ? eventLine(event) : eventText(event)),
+      },
+      deps.signal,
+    );
+    const [first, ...others] = evidenceOf(before);
+    const evidence = first === undefined ? [] : [{ ...first, drills: records }, ...others];
+    const quietly = options.script === true && options.json !== true ? { ...options, quiet: true } : options;
+    const status = await finishRun(rejudge(before, evidence), folder, quietly, deps);
+    if (deps.signal.aborted) return EXIT.interrupted;
+    return aborted ? EXIT.incomplete : status;
+  } finally {
+    stopReading();
+    await sampler.stop();
+  }
+}
+
+function chosenGroups(matrix: Matrix, names: readonly string[] | undefined): Matrix['groups'] {
+  if (names === undefined) return matrix.groups;
+  const known = matrix.groups.map(({ name }) => name);
+  for (const name of names) {
+    if (known.includes(name)) continue;
+    const near = nearestWord(name, known);
+    throw new MatchmarkError('usage', `the plan has no group "${name}"`, {
+      next: near === undefined ? `It has: ${known.join(', ')}.` : `Did you mean "${near}"?`,
+    });
+  }
+  return matrix.groups.filter(({ name }) => names.includes(name));
+}
+
+/** Lines of standard input become commands; gives the function that stops reading. */
+function readCommands(commands: CommandQueue, deps: CliDeps): () => void {
+  const lines = createInterface({ input: process.stdin, terminal: false });
+  lines.on('line', (line) => {
+    if (commands.line(line) === 'unknown') deps.stderr.write('Say next (Enter), skip, repeat or abort.\n');
+  });
+  lines.on('close', () => commands.end());
+  return () => {
+    lines.close();
+    process.stdin.pause();
+  };
+}
+
+function userName(): string {
+  try {
+    return userInfo().username;
+  } catch {
+    return 'not named';
+  }
+}
+
+function secondsOf(text: string): number {
+  const seconds = Number(text);
+  if (Number.isFinite(seconds) && seconds >= 0 && seconds <= 86_400) return seconds;
+  throw new MatchmarkError('usage', `"${text}" is no number of seconds`, {
+    next: 'Give seconds from 0 to 86400.',
+  });
+}
+
+function collect(value: string, before: readonly string[] = []): string[] {
+  return [...before, value];
+}
