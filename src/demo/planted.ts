@@ -23,7 +23,7 @@ interface Planting {
 
 const PLANTINGS: readonly Planting[] = [
   {
-    what: 'The management port of controller B of vault-1 is dead. (Nothing listens there. The loopback refuses for it, where a dead port on a wire would be silent.)',
+    what: 'The management port of controller B of vault-1 is dead: nothing listens there. (The loopback refuses for it; on a wire a dead port is silent.)',
     where: 'vault-1/B/mgmt',
     code: 'service-refused',
     also: [

@@ -33,7 +33,7 @@ export function renderDemoOutcome(outcome: DemoOutcome, notes: readonly string[]
   const { found, missed, unexpected } = outcome;
   const total = found.length + missed.length;
   const fault = (mark: string, { what, code, where }: PlantedFault) =>
-    wrap(style, `${what} -> ${code} at ${where}`, `  ${mark}  `);
+    wrap(style, `${code} at ${where}: ${what}`, `  ${mark}  `);
   const lines = [
     '\nWhat was planted in this site, and what the check made of it:\n',
     ...found.map((one) => fault('found ', one)),
