@@ -1,0 +1,82 @@
+import { describe, expect, it } from 'vitest';
+import { forgetRows, readTable } from '../../src/presence/neighbour-table.js';
+import { osOutput } from '../vantage/os-output.js';
+import { type FakePrograms, fakePrograms, printed } from './fakes.js';
+
+function deps(programs: FakePrograms, platform = 'linux', text?: string) {
+  return { programs, platform, readText: async () => text };
+}
+
+describe('reading', () => {
+  // Printed by iproute2 6.1.0 with -s.
+  it('takes states and the age of the proof on Linux', async () => {
+    const stdout =
+      '[{"dst":"192.0.2.46","dev":"eth0","used":3,"confirmed":63,"updated":0,"probes":6,"state":["FAILED"]},{"dst":"192.0.2.45","dev":"eth0","lladdr":"00:00:5e:00:53:0c","refcnt":1,"used":3,"confirmed":3,"updated":3,"probes":4,"state":["REACHABLE"]}]';
+    const read = await readTable(deps(fakePrograms({ ip: printed(stdout) })), 'quick');
+    expect(read).toMatchObject({
+      ok: true,
+      rows: [
+        { address: '192.0.2.46', state: 'failed' },
+        { address: '192.0.2.45', state: 'present', mac: '00:00:5e:00:53:0c', confirmedAgoS: 3 },
+      ],
+    });
+  });
+
+  it('falls back to /proc/net/arp', async () => {
+    const read = await readTable(deps(fakePrograms({}), 'linux', osOutput('arp-proc.txt')), 'quick');
+    expect(read.ok && read.rows.length).toBeGreaterThan(0);
+  });
+
+  it('joins both families on macOS', async () => {
+    const programs = fakePrograms({
+      arp: printed(osOutput('arp-macos.txt')),
+      ndp: printed(osOutput('neigh-ndp-macos.txt')),
+    });
+    const read = await readTable(deps(programs, 'darwin'), 'quick');
+    expect(read.ok && read.rows.some((row) => row.address.includes(':'))).toBe(true);
+    expect(read.ok && read.rows.some((row) => row.address.includes('.'))).toBe(true);
+  });
+
+  it('is quick by arp on Windows in any language, and full by PowerShell', async () => {
+    const programs = fakePrograms({
+      arp: printed(osOutput('arp-windows-german.txt')),
+      'powershell.exe': printed(osOutput('neigh-get-netneighbor.json')),
+    });
+    const quick = await readTable(deps(programs, 'win32'), 'quick');
+    const full = await readTable(deps(programs, 'win32'), 'full');
+    expect(quick.ok && quick.rows.length).toBeGreaterThan(0);
+    expect(full.ok && full.rows.length).toBeGreaterThan(0);
+    expect(programs.calls.filter((call) => call.startsWith('powershell'))).toHaveLength(1);
+  });
+
+  it.each(['linux', 'darwin', 'win32'])('says why where nothing can be read (%s)', async (platform) => {
+    const read = await readTable(deps(fakePrograms({}), platform), 'quick');
+    expect(read).toMatchObject({ ok: false, reason: expect.stringContaining('not installed') });
+  });
+});
+
+describe('forgetting', () => {
+  const few = {
+    port: 'eth0',
+    addresses: ['192.0.2.45', '2001:db8::45'],
+    networks: ['192.0.2.0/24', '2001:db8::/64'],
+  };
+
+  it('takes few addresses one by one, many by their network', async () => {
+    const programs = fakePrograms({ ip: printed('') });
+    expect(await forgetRows(deps(programs), few)).toBe(true);
+    expect(programs.calls).toEqual([
+      'ip neigh flush to 192.0.2.45 dev eth0',
+      'ip -6 neigh flush to 2001:db8::45 dev eth0',
+    ]);
+    const many = fakePrograms({ ip: printed('') });
+    const addresses = Array.from({ length: 200 }, (_, index) => `192.0.2.${index + 1}`);
+    await forgetRows(deps(many), { port: 'eth0', addresses, networks: ['192.0.2.0/24'] });
+    expect(many.calls).toEqual(['ip neigh flush to 192.0.2.0/24 dev eth0']);
+  });
+
+  it('is false where it is not permitted', async () => {
+    const ip = printed('', { exitCode: 2, stderr: 'Failed to send flush request: Operation not permitted' });
+    expect(await forgetRows(deps(fakePrograms({ ip })), few)).toBe(false);
+  });
+});

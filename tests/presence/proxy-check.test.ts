@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest';
+import { checkProxies, unusedAddress } from '../../src/presence/proxy-check.js';
+import { type AddressRecord, addClaim, newRecord } from '../../src/presence/record.js';
+
+const ROUTER = '00:00:5e:00:53:fe';
+const NETWORK = {
+  name: 'mgmt',
+  cidr: '192.0.2.0/28',
+  taken: ['192.0.2.14', '192.0.2.2', '192.0.2.3', '192.0.2.4'],
+};
+
+function claimedBy(mac: string, ...addresses: string[]): AddressRecord[] {
+  return addresses.map((address) => {
+    const record = newRecord(address, 'eth0');
+    addClaim(record, { mac, method: 'capture' });
+    return record;
+  });
+}
+
+const DEVICES = new Map([
+  ['192.0.2.2', 'vault-1'],
+  ['192.0.2.3', 'vault-2'],
+  ['192.0.2.4', 'press-1'],
+  ['192.0.2.5', 'press-1'],
+]);
+
+async function check(records: AddressRecord[], answer?: string) {
+  const asked: string[] = [];
+  const checks = await checkProxies(records, { deviceOf: DEVICES, networks: [NETWORK] }, async (all) => {
+    for (const record of all) {
+      asked.push(record.address);
+      if (answer !== undefined) addClaim(record, { mac: answer, method: 'capture' });
+    }
+  });
+  return { asked, checks };
+}
+
+describe('the question for an address nobody planned', () => {
+  it('is put once where one MAC claims the addresses of three devices', async () => {
+    const { asked, checks } = await check(claimedBy(ROUTER, '192.0.2.2', '192.0.2.3', '192.0.2.4'), ROUTER);
+    expect(asked).toEqual(['192.0.2.13']);
+    expect(checks).toEqual([
+      { network: 'mgmt', mac: ROUTER, askedAddress: '192.0.2.13', answeredBy: [ROUTER] },
+    ]);
+  });
+
+  it('has an empty answer for a box with many addresses', async () => {
+    const { checks } = await check(claimedBy(ROUTER, '192.0.2.2', '192.0.2.3', '192.0.2.4'));
+    expect(checks[0]?.answeredBy).toEqual([]);
+  });
+
+  it('is not put for two devices, however many addresses', async () => {
+    const { asked } = await check(claimedBy(ROUTER, '192.0.2.2', '192.0.2.4', '192.0.2.5'), ROUTER);
+    expect(asked).toEqual([]);
+  });
+});
+
+describe('the unused address', () => {
+  it('is the highest neither taken nor reserved', () => {
+    const reserved = [{ first: '192.0.2.10', last: '192.0.2.13' }];
+    expect(unusedAddress({ ...NETWORK, reserved })).toBe('192.0.2.9');
+  });
+
+  it('is none in a full network', () => {
+    expect(
+      unusedAddress({ name: 'p', cidr: '192.0.2.4/31', taken: ['192.0.2.4', '192.0.2.5'] }),
+    ).toBeUndefined();
+  });
+});

@@ -1,0 +1,136 @@
+import { describe, expect, it } from 'vitest';
+import { type AddressRecord, addClaim, newRecord } from '../../src/presence/record.js';
+import { isOver, needsArping, needsKnock, needsQuestion, type View } from '../../src/presence/steps.js';
+
+const MAC = '00:00:5e:00:53:0c';
+
+function view(nowMs: number, more: Partial<View> = {}): View {
+  return {
+    canClear: false,
+    tableReadable: true,
+    arping: undefined,
+    ping: true,
+    patienceMs: 3200,
+    captured: () => false,
+    nowMs,
+    ...more,
+  };
+}
+
+/** Opened and asked at 0 ms. */
+function asked(more: Partial<AddressRecord> = {}): AddressRecord {
+  return Object.assign(
+    newRecord('192.0.2.45', 'eth0'),
+    { openedAtMs: 0, lastSentMs: 0, sent: 1, asked: 1 },
+    more,
+  );
+}
+
+function claimed(more: Partial<AddressRecord> = {}): AddressRecord {
+  const record = asked(more);
+  addClaim(record, { mac: MAC, method: 'neighbour-table' });
+  return record;
+}
+
+const OLD = { row: { address: '192.0.2.45', mac: MAC, state: 'stale' }, atMs: -10 } as const;
+
+describe('a question', () => {
+  it('is put at once, and where rows can be cleared again and again while the address is silent', () => {
+    expect(needsQuestion(asked({ sent: 0 }), view(0))).toBe(true);
+    const clearing = { canClear: true };
+    expect(needsQuestion(asked(), view(100, clearing))).toBe(false);
+    expect(needsQuestion(asked(), view(360, clearing))).toBe(true);
+    expect(needsQuestion(asked({ sent: 4 }), view(2500, clearing))).toBe(true);
+    expect(needsQuestion(asked({ sent: 5 }), view(3000, clearing))).toBe(false);
+  });
+
+  it('is put three times to a claimed address, since two boxes may take turns', () => {
+    const clearing = { canClear: true };
+    expect(needsQuestion(claimed({ sent: 2 }), view(950, clearing))).toBe(true);
+    expect(needsQuestion(claimed({ sent: 3 }), view(2000, clearing))).toBe(false);
+  });
+
+  it('waits, without rights, for the kernel to give up, and is then put once more', () => {
+    const failed = { address: '192.0.2.45', state: 'failed' } as const;
+    expect(needsQuestion(asked(), view(2000))).toBe(false);
+    expect(needsQuestion(asked({ row: failed }), view(3050))).toBe(true);
+    expect(needsQuestion(asked({ row: failed }), view(100))).toBe(false);
+  });
+
+  it('is never put for the own address', () => {
+    const own = newRecord('192.0.2.5', 'eth0', '00:00:5e:00:53:05');
+    expect(needsQuestion(own, view(0))).toBe(false);
+  });
+});
+
+describe('settled', () => {
+  it('is a silent address after its patience, not before', () => {
+    expect(isOver(asked(), view(3199))).toBe(false);
+    expect(isOver(asked(), view(3200))).toBe(true);
+  });
+
+  it('is a claimed one at once where the table is all there is', () => {
+    expect(isOver(claimed(), view(200))).toBe(true);
+  });
+
+  it('is a captured one once a late second answer would have come', () => {
+    const captured = { captured: () => true };
+    const record = claimed({ heardQuestions: 1, heardQuestionMs: 50 });
+    expect(isOver(record, view(1000, captured))).toBe(false);
+    expect(isOver(record, view(1150, captured))).toBe(true);
+  });
+
+  it('waits for a program at work', () => {
+    expect(isOver(claimed({ busy: 1 }), view(60_000))).toBe(false);
+  });
+
+  it('leaves a row from before until the kernel gives it up, and is then not known', () => {
+    const record = asked({ before: OLD, row: OLD.row });
+    expect(isOver(record, view(5000))).toBe(false);
+    expect(isOver(record, view(8600))).toBe(true);
+    expect(record.refusal?.reason).toContain(MAC);
+    const dead = asked({ before: OLD, row: { address: '192.0.2.45', state: 'failed' } });
+    expect(isOver(dead, view(8100))).toBe(true);
+    expect(dead.refusal).toBeUndefined();
+  });
+
+  it('is not known where nothing can show an answer', () => {
+    const record = asked();
+    expect(isOver(record, view(100, { tableReadable: false }))).toBe(true);
+    expect(record.refusal?.reason).toContain('neighbour table');
+  });
+
+  it('is not known where the table stayed full', () => {
+    const record = asked({ sent: 0 });
+    expect(isOver(record, view(7000))).toBe(false);
+    expect(isOver(record, view(8000))).toBe(true);
+    expect(record.refusal?.reason).toContain('full');
+  });
+});
+
+describe('arping', () => {
+  const able = { arping: 'iputils', silent: 10 } as const;
+
+  it('asks for the claimed where no capture does, once', () => {
+    const record = claimed();
+    expect(needsArping(record, { ...view(100, able), silent: 10 })).toBe(true);
+    record.begun.add('arping');
+    expect(needsArping(record, { ...view(100, able), silent: 10 })).toBe(false);
+  });
+
+  it('is left out where a capture sees every answer to questions that can be repeated', () => {
+    const more = { ...able, captured: () => true, canClear: true };
+    expect(needsArping(claimed(), { ...view(100, more), silent: 10 })).toBe(false);
+  });
+
+  it('asks for a row from before, captured or not', () => {
+    const record = asked({ before: OLD, row: OLD.row });
+    expect(needsArping(record, { ...view(100, { ...able, captured: () => true }), silent: 1 })).toBe(true);
+    expect(needsKnock(record)).toBe(true);
+  });
+
+  it('asks for silent ones only where they are few', () => {
+    expect(needsArping(asked(), { ...view(400, able), silent: 10 })).toBe(true);
+    expect(needsArping(asked(), { ...view(400, able), silent: 200 })).toBe(false);
+  });
+});

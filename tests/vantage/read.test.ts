@@ -1,0 +1,114 @@
+import { describe, expect, it } from 'vitest';
+import { readVantage, type VantageDeps } from '../../src/vantage/read.js';
+import { fakePrograms, printed } from '../presence/fakes.js';
+import { osOutput } from './os-output.js';
+
+const NODE_ETH0 = {
+  address: '192.0.2.5',
+  netmask: '255.255.255.0',
+  family: 'IPv4',
+  mac: '00:00:5e:00:53:05',
+  internal: false,
+  cidr: '192.0.2.5/24',
+} as const;
+
+function deps(programs: VantageDeps['programs'], more: Partial<VantageDeps> = {}): VantageDeps {
+  return {
+    programs,
+    networkInterfaces: () => ({ eth0: [NODE_ETH0] }),
+    platform: 'linux',
+    release: '6.1',
+    effectiveUser: () => 1000,
+    readText: async () => undefined,
+    ...more,
+  };
+}
+
+describe('readVantage', () => {
+  it('joins what Node lists with what ip tells: ports without a cable are there, and down', async () => {
+    const ip = (args: readonly string[]) =>
+      printed(
+        args.includes('addr')
+          ? osOutput('ipaddr-linux.json')
+          : args.includes('-6')
+            ? osOutput('route-linux-ipv6.json')
+            : osOutput('route-linux.json'),
+      );
+    const vantage = await readVantage('bench', deps(fakePrograms({ ip })));
+    expect(vantage).toMatchObject({ name: 'bench', platform: 'linux 6.1' });
+    expect(vantage.interfaces.map(({ name, up }) => [name, up])).toEqual([
+      ['lo', true],
+      ['eth0', true],
+      ['eth1', false],
+    ]);
+    expect(vantage.routes).toContainEqual({ destination: '::/0', interface: 'eth0', gateway: 'fe80::1' });
+    expect(vantage.routesUnknown).toBeUndefined();
+  });
+
+  it('reads routes from /proc where ip is not there', async () => {
+    const files: Record<string, string> = {
+      '/proc/net/route': osOutput('route-linux-proc.txt'),
+      '/proc/net/ipv6_route': osOutput('route-linux-proc-ipv6.txt'),
+    };
+    const vantage = await readVantage(
+      'bench',
+      deps(fakePrograms({}), { readText: async (path) => files[path] }),
+    );
+    expect(vantage.interfaces).toEqual([
+      { name: 'eth0', mac: '00:00:5e:00:53:05', addresses: ['192.0.2.5/24'], up: true },
+    ]);
+    expect(vantage.routes).toContainEqual({
+      destination: '203.0.113.0/24',
+      interface: 'eth0',
+      gateway: '192.0.2.254',
+    });
+  });
+
+  it.each(['linux', 'darwin', 'win32'])(
+    'says that routes are unknown rather than none, with no program at all (%s)',
+    async (platform) => {
+      const vantage = await readVantage('bench', deps(fakePrograms({}), { platform }));
+      expect(vantage.routes).toEqual([]);
+      expect(vantage.routesUnknown).toContain('not installed');
+      expect(vantage.abilities.ping.able).toBe(false);
+    },
+  );
+
+  it('reads Windows by PowerShell', async () => {
+    const programs = fakePrograms({
+      'powershell.exe': (args) => {
+        const line = args.at(-1) ?? '';
+        if (line.includes('Get-NetRoute')) return printed(osOutput('route-windows.json'));
+        if (line.includes('Get-NetIPInterface')) return printed(osOutput('ipaddr-windows-layer3.json'));
+        return printed(line.includes('Get-NetAdapter') ? osOutput('ipaddr-windows-adapters.json') : '');
+      },
+    });
+    const networkInterfaces = () => ({ Ethernet: [NODE_ETH0] });
+    const vantage = await readVantage('bench', deps(programs, { platform: 'win32', networkInterfaces }));
+    expect(vantage.interfaces[0]).toEqual({
+      name: 'Ethernet',
+      mac: '00:00:5e:00:53:05',
+      addresses: ['192.0.2.5/24'],
+      mtu: 1500,
+      up: true,
+    });
+    expect(vantage.routes[0]).toEqual({
+      destination: '0.0.0.0/0',
+      interface: 'Ethernet',
+      gateway: '192.0.2.1',
+    });
+  });
+
+  it('reads macOS by ifconfig and netstat', async () => {
+    const programs = fakePrograms({
+      ifconfig: printed(osOutput('ipaddr-macos.txt')),
+      netstat: printed(osOutput('route-macos.txt')),
+    });
+    const vantage = await readVantage(
+      'bench',
+      deps(programs, { platform: 'darwin', networkInterfaces: () => ({}) }),
+    );
+    expect(vantage.interfaces.find(({ name }) => name === 'en0')).toMatchObject({ mtu: 1500, up: true });
+    expect(vantage.routes.length).toBeGreaterThan(5);
+  });
+});
