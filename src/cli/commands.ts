@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { registerAttest } from './attest.js';
 import { registerCheck } from './check.js';
 import type { CliDeps } from './common.js';
+import { registerDemo } from './demo.js';
 import { registerDrill } from './drill.js';
 import { registerExplain } from './explain.js';
 import { registerKit } from './kit.js';
@@ -20,4 +21,5 @@ export const COMMANDS: readonly Register[] = [
   registerDrill,
   registerAttest,
   registerExplain,
+  registerDemo,
 ];
