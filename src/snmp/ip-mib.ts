@@ -1,0 +1,35 @@
+/** Which interface carries which address: ipAddressTable (RFC 4293) and the older ipAddrTable. */
+import type { TableReader } from './columns.js';
+import { addressFromBytes, numberValue } from './values.js';
+
+/** ipAddressIfIndex, indexed by address type, length and octets. */
+const IP_ADDRESS_IF_INDEX = '1.3.6.1.2.1.4.34.1.3';
+/** ipAdEntIfIndex, indexed by the four octets. */
+const IP_AD_ENT_IF_INDEX = '1.3.6.1.2.1.4.20.1.2';
+
+/** Addresses by ifIndex. Both tables are asked: there are agents that list only IPv6 in the newer one (common practice, no source). */
+export async function readAddresses(reader: TableReader): Promise<ReadonlyMap<number, readonly string[]>> {
+  const byInterface = new Map<number, string[]>();
+  const add = (address: string | undefined, ifIndex: number | undefined) => {
+    if (address === undefined || ifIndex === undefined) return;
+    const known = byInterface.get(ifIndex);
+    if (known === undefined) byInterface.set(ifIndex, [address]);
+    else if (!known.includes(address)) known.push(address);
+  };
+  await reader.column('IP-MIB', IP_ADDRESS_IF_INDEX, (index, varbind) =>
+    add(addressFromIndex(index), numberValue(varbind)),
+  );
+  await reader.column('IP-MIB', IP_AD_ENT_IF_INDEX, (index, varbind) =>
+    add(addressFromBytes(index), numberValue(varbind)),
+  );
+  return byInterface;
+}
+
+/** InetAddressType, length, octets (RFC 4001); the zone of the zoned types comes last and is dropped. */
+export function addressFromIndex(index: readonly number[]): string | undefined {
+  const [type, length, ...octets] = index;
+  if (length !== octets.length) return undefined;
+  if (type === 1 || type === 3) return addressFromBytes(octets.slice(0, 4));
+  if (type === 2 || type === 4) return addressFromBytes(octets.slice(0, 16));
+  return undefined;
+}
