@@ -47,7 +47,7 @@ type Echo =
   | { readonly kind: 'failed'; readonly tooLong?: TooLong | undefined }
   | { readonly kind: 'stopped'; readonly sighting: MtuSighting };
 
-export function pathMtuProbe({
+export function mtuProbe({
   programs,
   platform = process.platform,
   flavour,
