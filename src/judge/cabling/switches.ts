@@ -1,6 +1,7 @@
 /** The tables of the plan's switches, arranged: where each MAC is, what each port leads to. */
 import type { Device, Plan } from '../../plan/model.js';
 import type { ForwardingEntry, LldpNeighbour, SwitchPort, SwitchTables } from '../../sighting/types.js';
+import { list } from '../../text/sentence.js';
 import { globMatches } from '../identity/glob.js';
 import type { View } from '../seen/view.js';
 
@@ -30,10 +31,38 @@ export function switchesOf(view: View): Map<string, SwitchView> {
     if (known === undefined || tables.truncated === undefined || known.truncated !== undefined)
       latest.set(tables.switch, tables);
   }
-  return new Map([...latest].map(([name, tables]) => [name, arrange(view.plan, tables, latest)]));
+  const marks = marksOf(view.plan, latest);
+  return new Map([...latest].map(([name, tables]) => [name, arrange(tables, marks)]));
 }
 
-function arrange(plan: Plan, tables: SwitchTables, all: ReadonlyMap<string, SwitchTables>): SwitchView {
+/** By what the boxes of the plan are known again in a table. */
+interface Marks {
+  /** Planned MAC -> device. */
+  readonly deviceOf: ReadonlyMap<string, string>;
+  /** Own MACs and planned addresses of switches -> switch. */
+  readonly switchOf: ReadonlyMap<string, string>;
+  readonly switches: readonly Device[];
+}
+
+function marksOf(plan: Plan, all: ReadonlyMap<string, SwitchTables>): Marks {
+  const named = new Set<string | undefined>(all.keys());
+  for (const endpoint of plan.endpoints) {
+    named.add(endpoint.switch);
+    if (endpoint.role === 'switch') named.add(endpoint.device);
+  }
+  const deviceOf = new Map<string, string>();
+  const switchOf = new Map<string, string>();
+  for (const { device, mac, address } of plan.endpoints) {
+    if (mac !== undefined) deviceOf.set(mac, device);
+    if (!named.has(device)) continue;
+    if (mac !== undefined) switchOf.set(mac, device);
+    if (address !== undefined) switchOf.set(address, device);
+  }
+  for (const [name, { ownMacs }] of all) for (const mac of ownMacs) switchOf.set(mac, name);
+  return { deviceOf, switchOf, switches: plan.devices.filter(({ name }) => named.has(name)) };
+}
+
+function arrange(tables: SwitchTables, marks: Marks): SwitchView {
   const byIndex = new Map(tables.ports.map((port) => [port.ifIndex, port]));
   const byName = new Map(tables.ports.map((port) => [port.name, port]));
   const entries = new Map<string, ForwardingEntry[]>();
@@ -52,7 +81,7 @@ function arrange(plan: Plan, tables: SwitchTables, all: ReadonlyMap<string, Swit
     return port === undefined ? [] : [{ neighbour, port }];
   });
   const macsAt = (ifIndex: number) => macsOn.get(ifIndex) ?? new Set<string>();
-  const uplinks = uplinksOf(plan, tables, all, neighbours, macsOn);
+  const uplinks = uplinksOf(tables.switch, marks, neighbours, macsOn);
   return {
     name: tables.switch,
     ports: tables.ports,
@@ -68,62 +97,47 @@ function arrange(plan: Plan, tables: SwitchTables, all: ReadonlyMap<string, Swit
 type Uplink = { readonly to?: string | undefined; readonly why: string };
 
 function uplinksOf(
-  plan: Plan,
-  tables: SwitchTables,
-  all: ReadonlyMap<string, SwitchTables>,
+  own: string,
+  marks: Marks,
   neighbours: SwitchView['neighbours'],
   macsOn: ReadonlyMap<number, ReadonlySet<string>>,
 ): Map<number, Uplink> {
-  const others = switchDevices(plan, all).filter((device) => device.name !== tables.switch);
   const uplinks = new Map<number, Uplink>();
   for (const [ifIndex, macs] of macsOn) {
-    const why = manyBehind(plan, macs);
-    if (why !== undefined) uplinks.set(ifIndex, { why });
-    for (const { name } of others) {
-      const own = all.get(name)?.ownMacs ?? [];
-      // A management port of the other switch alone is an edge port; with others behind it, it is a link between the two.
-      if (own.some((mac) => macs.has(mac)) && [...macs].some((mac) => !own.includes(mac)))
-        uplinks.set(ifIndex, { to: name, why: `addresses of ${name} and of others are behind it` });
-    }
+    const uplink = manyBehind(own, marks, macs);
+    if (uplink !== undefined) uplinks.set(ifIndex, uplink);
   }
   for (const { neighbour, port } of neighbours) {
-    const other = others.find((device) => isSwitch(plan, device, neighbour, all.get(device.name)));
-    if (other === undefined) continue;
-    const uplink = { to: other.name, why: `LLDP names ${other.name} there` };
+    const to = switchNamed(marks, neighbour);
+    if (to === undefined || to === own) continue;
+    const uplink = { to, why: `LLDP names ${to} there` };
     uplinks.set(port.ifIndex, uplink);
     if (port.aggregate !== undefined) uplinks.set(port.aggregate, uplink);
   }
   return uplinks;
 }
 
-/** Two devices of the plan behind one port, or a whole network: no cable of one endpoint ends there alone. */
-function manyBehind(plan: Plan, macs: ReadonlySet<string>): string | undefined {
-  if (macs.size > MANY_MACS) return `${macs.size} addresses are behind it`;
-  const devices = new Set(
-    plan.endpoints.filter((e) => e.mac !== undefined && macs.has(e.mac)).map((e) => e.device),
-  );
-  return devices.size > 1 ? `${[...devices].join(' and ')} are behind it` : undefined;
+/** Another switch with others behind it, two devices of the plan, or a whole network: no cable of one endpoint ends there. */
+function manyBehind(own: string, marks: Marks, macs: ReadonlySet<string>): Uplink | undefined {
+  const all = [...macs];
+  const others = new Set(all.map((mac) => marks.switchOf.get(mac)).filter((name) => name !== own));
+  // The management port of another switch alone is an edge port.
+  const [to] = [...others].filter((name) => name !== undefined);
+  if (to !== undefined && others.size > 1)
+    return { to, why: `addresses of ${to} and of others are behind it` };
+  if (macs.size > MANY_MACS) return { why: `${macs.size} addresses are behind it` };
+  const devices = new Set(all.flatMap((mac) => marks.deviceOf.get(mac) ?? []));
+  return devices.size > 1 ? { why: `${list([...devices], 4)} are behind it` } : undefined;
 }
 
-/** Devices that the plan uses as switches, or that answered as one. */
-function switchDevices(plan: Plan, all: ReadonlyMap<string, SwitchTables>): readonly Device[] {
-  const named = new Set(plan.endpoints.map((endpoint) => endpoint.switch));
-  const roles = new Set(plan.endpoints.filter((e) => e.role === 'switch').map((e) => e.device));
-  return plan.devices.filter(({ name }) => named.has(name) || roles.has(name) || all.has(name));
-}
-
-function isSwitch(
-  plan: Plan,
-  device: Device,
-  neighbour: LldpNeighbour,
-  tables: SwitchTables | undefined,
-): boolean {
-  const endpoints = plan.endpoints.filter((endpoint) => endpoint.device === device.name);
-  if (tables?.ownMacs.includes(neighbour.chassisId) === true) return true;
-  if (endpoints.some((e) => e.mac !== undefined && e.mac === neighbour.chassisId)) return true;
-  if (endpoints.some((e) => e.address !== undefined && neighbour.managementAddresses.includes(e.address)))
-    return true;
-  return neighbour.sysName !== undefined && namesDevice(device, neighbour.sysName);
+function switchNamed(marks: Marks, neighbour: LldpNeighbour): string | undefined {
+  const keys = [neighbour.chassisId.toLowerCase(), ...neighbour.managementAddresses];
+  const marked = keys.map((key) => marks.switchOf.get(key)).find((name) => name !== undefined);
+  if (marked !== undefined) return marked;
+  const { sysName } = neighbour;
+  return sysName === undefined
+    ? undefined
+    : marks.switches.find((device) => namesDevice(device, sysName))?.name;
 }
 
 /** `loft-switch-1`, `loft-switch-1.site.example`, or what the plan states as its sysName. */
