@@ -128,7 +128,7 @@ function identityLines(identity: IdentitySighting): string[] {
       : [
           certificate.subject,
           certificate.selfSigned ? 'self-signed' : `issued by ${certificate.issuer}`,
-          `${certificate.validFrom} to ${certificate.validTo}`,
+          `${certificate.validFrom.slice(0, 10)} to ${certificate.validTo.slice(0, 10)}`,
           `SHA-256 ${certificate.fingerprint256}`,
         ],
   );

@@ -18,9 +18,12 @@ export function text(value: string, limit: number = VALUE_LIMIT): string {
   return cleanText(String(value), limit).replace(/[&<>"']/g, (character) => ENTITIES[character] ?? '');
 }
 
+/** Ids up to this length are not broken over lines. */
+const SHORT = 24;
+
 /** Text in the monospaced face: ids, addresses, digests. */
 export function code(value: string, limit?: number): string {
-  return `<code>${text(value, limit)}</code>`;
+  return `<code${value.length <= SHORT ? ' class="k"' : ''}>${text(value, limit)}</code>`;
 }
 
 export function items(lines: readonly string[], className = ''): string {

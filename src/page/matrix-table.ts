@@ -63,7 +63,9 @@ function matrixTable(
       ).join(''),
     )
     .join('');
-  const columns = vantages.map(() => `<colgroup span="${width}">`).join('');
+  const columns = vantages
+    .map(() => `<colgroup>${PROBE_COLUMNS.map((_, index) => `<col class="p${index}">`).join('')}</colgroup>`)
+    .join('');
   const bodies = devices.map(([name, endpoints]) => deviceBodies(matrix, places, name, endpoints)).join('\n');
   const caption = `Matrix${part}: ${devices[0]?.[0] ?? ''}${devices.length > 1 ? ` to ${devices.at(-1)?.[0] ?? ''}` : ''}`;
   return `<div class="part"><table class="matrix"><caption>${text(caption)}</caption><colgroup><col class="c1"><col class="c2"></colgroup>${columns}

@@ -1,4 +1,3 @@
-import { PROBE_COLUMNS } from '../result/cells.js';
 import type { Matrix } from '../result/matrix.js';
 import { outcomeOf } from '../result/outcome.js';
 import { MARK_MEANINGS, MARKS } from '../text/marks.js';
@@ -40,7 +39,7 @@ interface Section {
 /** The handover page: one HTML document that needs nothing beside itself. Pure; the caller writes it. */
 export function renderPage(matrix: Matrix, options: PageOptions = {}): string {
   const places = placesOf(matrix);
-  const columns = matrix.vantages.length * PROBE_COLUMNS.length;
+  const vantages = matrix.vantages.length;
   const sections = sectionsOf(matrix, places, options).filter(({ body }) => body !== '');
   const title = `Matchmark: ${matrix.plan.site}${matrix.plan.reference === undefined ? '' : `, ${matrix.plan.reference}`}`;
   const footer = [
@@ -51,7 +50,7 @@ export function renderPage(matrix: Matrix, options: PageOptions = {}): string {
     .filter((part) => part !== '')
     .join(' | ');
   const skip = matrix.endpoints.length + matrix.groups.length > LARGE ? SKIP_UNSEEN : '';
-  const style = [BASE, WORKSHEET, tables(columns), DRAWINGS, skip, printLook(footer, columns)].join('');
+  const style = [BASE, WORKSHEET, tables(vantages), DRAWINGS, skip, printLook(footer, vantages)].join('');
   const body = sections
     .map(
       ({ id, title: heading, body: content, className }, index) =>

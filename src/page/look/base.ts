@@ -13,6 +13,7 @@ a{color:var(--dye);text-underline-offset:.15em}
 a:focus-visible,summary:focus-visible,input:focus-visible,select:focus-visible,[tabindex]:focus-visible{outline:3px solid var(--dye);outline-offset:2px}
 .skip{position:absolute;left:-99rem}.skip:focus{left:1rem;top:1rem;background:var(--paper);padding:.5rem;z-index:9}
 code{font:.92em/1.4 ui-monospace,"Cascadia Mono",Consolas,"DejaVu Sans Mono",monospace;overflow-wrap:anywhere}
+code.k{white-space:nowrap}
 small{font-size:.85em;color:var(--dim)}
 h1,h2,h3{line-height:1.2;text-wrap:balance;overflow-wrap:anywhere}
 h1{font-size:1.35rem;margin:0;letter-spacing:.01em}
@@ -58,6 +59,7 @@ export const WORKSHEET = `
 .item .proof{font-size:.9rem;color:var(--dim)}.item .proof ul{margin:.1rem 0}
 .item .at{font-size:.9rem;max-width:none}
 .item .code{font:.82rem ui-monospace,Consolas,"DejaVu Sans Mono",monospace;color:var(--dim);margin-left:.6rem}
-.item:target,tr:target>*,section:target>h3,div:target>.s:first-child{background:var(--hatch);outline:2px solid var(--dye);outline-offset:-2px}
+.item:target,tr:target>*,section:target h3,div:target>.s:first-child{background:var(--hatch)}
+.item:target,tr:target,div:target>.s:first-child{outline:2px solid var(--dye);outline-offset:-2px}
 @media (max-width:44rem){.item{grid-template-columns:1fr}.item .tick{display:none}.outcome strong{font-size:1.25rem}}
 `;

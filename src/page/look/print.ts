@@ -1,10 +1,11 @@
 import { cleanText } from '../../text/clean.js';
+import { COLUMN_WIDTHS } from './tables.js';
 
 /**
  * Print: the paper the user chose (A4 or Letter), page numbers in the margin, everything folded open, nothing filtered away, and readable
  * when the printer has black alone. `footer` stands at the foot of every page.
  */
-export function printLook(footer: string, columns: number): string {
+export function printLook(footer: string, vantages: number): string {
   return `
 @page{margin:15mm 13mm 17mm;@bottom-left{content:${cssString(footer)};font:7.5pt system-ui,sans-serif}@bottom-right{content:"page " counter(page) " of " counter(pages);font:7.5pt system-ui,sans-serif}}
 @page across{size:landscape}
@@ -19,14 +20,14 @@ a{text-decoration:none}
 details::details-content{content-visibility:visible!important;block-size:auto!important;opacity:1}
 summary{list-style:none;break-after:avoid}
 .across{page:across}
-h2,h3,caption{break-after:avoid}
+h2,h3,caption,.caution{break-after:avoid}
 h2{margin-top:1.6rem}
 .item,tr,.keep,.rack,svg,.caution,.outcome,.sheet,#sign-off{break-inside:avoid}
 #sign-off{break-before:auto}
 .matrix thead{position:static;display:table-header-group}
-.matrix{min-width:0;font-size:${columns > 10 ? '6pt' : '7.5pt'}}
+.matrix{min-width:0;font-size:${vantages > 2 ? '6pt' : '7.5pt'}}
 .matrix thead th,.plain thead th{border-bottom:1.5px solid #000;border-top:1.5px solid #000}
-.matrix .c1{width:${columns > 10 ? '19mm' : '28mm'}}.matrix .c2{width:${columns > 10 ? '17mm' : '25mm'}}
+${shares(vantages)}
 .matrix th,.matrix td{padding:.15rem .2rem}
 .matrix th[scope=row] small{font-size:.9em}
 .matrix .g{break-after:avoid}
@@ -36,10 +37,22 @@ h2{margin-top:1.6rem}
 .item .tick{display:block}
 .item{grid-template-columns:minmax(0,1fr) 8rem}
 svg{max-width:100%;height:auto}
-.ev details{break-inside:auto}.ev details>div{padding-left:1rem}
+#evidence{break-before:page;columns:2;column-gap:7mm}#evidence h2{column-span:all}.ev{font-size:7.5pt}.ev details{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
+.ev p,.ev ul{margin:.15rem 0}.ev .plain{font-size:1em}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
 .signing{break-inside:avoid;width:100%}.signing .blank{height:3rem}
 }
 `;
+}
+
+/** On paper the matrix takes the width of the sheet, whatever the number of vantages. */
+function shares(vantages: number): string {
+  const heads = vantages > 2 ? [7.5, 6.5] : [11, 9.5];
+  const left = 100 - heads.reduce((sum, share) => sum + share, 0);
+  const whole = COLUMN_WIDTHS.reduce((sum, width) => sum + width, 0) * Math.max(1, vantages);
+  const rules = COLUMN_WIDTHS.map(
+    (width, index) => `.matrix .p${index}{width:${((left * width) / whole).toFixed(2)}%}`,
+  );
+  return `.matrix .c1{width:${heads[0]}%}.matrix .c2{width:${heads[1]}%}${rules.join('')}`;
 }
 
 /** A CSS string that can hold anything: all but plain letters, digits and blanks is escaped by code point (CSS Syntax Level 3 §4.3.7). */

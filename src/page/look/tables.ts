@@ -1,5 +1,9 @@
-/** `columns` is the number of probe columns over all vantages: it decides how wide the matrix must be before it scrolls. */
-export function tables(columns: number): string {
+/** Widths of the columns of one vantage: address, echo, services, box, path. */
+export const COLUMN_WIDTHS = [6.3, 5.3, 6.8, 6, 7.6] as const;
+const VANTAGE_WIDTH = COLUMN_WIDTHS.reduce((sum, width) => sum + width, 0);
+
+/** How wide the matrix must be before it scrolls follows from the number of vantages. */
+export function tables(vantages: number): string {
   return `
 .wide{overflow-x:auto;max-width:100%}
 table{border-collapse:collapse}
@@ -11,15 +15,17 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .plain tbody th{font-weight:600}
 .plain th code{font-weight:400}
 .paths-table th{min-width:11rem}
+.wide .plain th,.wide .plain td{min-width:5rem}
 .numbers td{text-align:right}
 .blank{display:block;min-width:7rem;height:1.4rem;border-bottom:1px solid var(--rule)}
 .signing td{min-width:9rem}.signing .blank{height:2.2rem;border:0}
 .digest{border:1px solid var(--rule);padding:.6rem .8rem;max-width:none;width:fit-content}
 .board{overflow:auto;max-height:88vh;border:1px solid var(--rule);margin:.6rem 0}
-.matrix{table-layout:fixed;width:100%;min-width:${16.3 + columns * 6.2}rem;font-size:.86rem;line-height:1.3;border-collapse:separate;border-spacing:0}
+.matrix{table-layout:fixed;width:100%;min-width:${16.3 + vantages * VANTAGE_WIDTH}rem;font-size:.86rem;line-height:1.3;border-collapse:separate;border-spacing:0}
 .part+.part{margin-top:1rem}
 .matrix caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);padding:0}
 .matrix .c1{width:8.8rem}.matrix .c2{width:7.5rem}
+${COLUMN_WIDTHS.map((width, index) => `.matrix .p${index}{width:${width}rem}`).join('')}
 .matrix thead{position:sticky;top:0;z-index:3}
 .matrix thead th{background:var(--head);border-bottom:1px solid var(--rule);font-weight:600}
 .matrix tbody td,.matrix tbody th[scope=row]{border-bottom:1px solid var(--faint);overflow-wrap:anywhere}
@@ -51,7 +57,7 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .filter input[type=search],.filter select{font:inherit;color:inherit;background:var(--paper);border:1px solid var(--rule);padding:.2rem .4rem;min-width:0;max-width:14rem}
 .filter label{display:inline-flex;gap:.4rem;align-items:center;min-height:1.75rem}
 @media screen{.out{display:none!important}}
-@media (max-width:44rem){.matrix .c1{width:7.3rem}.matrix .c2{width:6.6rem}.matrix{min-width:${13.9 + columns * 6.2}rem;font-size:.82rem}th,td{padding:.25rem .35rem}}
+@media (max-width:44rem){.matrix .c1{width:7.3rem}.matrix .c2{width:6.6rem}.matrix{min-width:${13.9 + vantages * VANTAGE_WIDTH}rem;font-size:.82rem}th,td{padding:.25rem .35rem}}
 `;
 }
 
