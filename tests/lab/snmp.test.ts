@@ -132,8 +132,8 @@ describe.skipIf(!HERE)('snmpd', () => {
     const { proof, identity } = await ask();
     expect(proof).toMatchObject({ outcome: 'proven' });
     // snmpEngineID, RFC 3411 §5: 1.3.6.1.6.3.10.2.1.1.0.
-    const [engine] = await snmpget(['-Ox', '1.3.6.1.6.3.10.2.1.1.0'], ['-v2c', '-c', 'loft-read']);
-    expect(identity?.engineId).toBe(engine?.replace(/[\s"]/g, '').toLowerCase());
+    const engine = (await snmpget(['-Ox', '1.3.6.1.6.3.10.2.1.1.0'])).join(' ');
+    expect(identity?.engineId).toBe(engine.replace(/[\s"]/g, '').toLowerCase());
   });
 
   it('lists the loopback interface as snmpget does', async () => {

@@ -47,7 +47,13 @@ export async function listen(server: Server, address = ADDRESS): Promise<Listeni
 }
 
 export function tcpServer(onSocket: (socket: Socket) => void): Promise<Listening> {
-  return listen(createServer(onSocket));
+  return listen(
+    createServer((socket) => {
+      onSocket(socket);
+      // Unread data would hide the other side's close.
+      socket.resume();
+    }),
+  );
 }
 
 /** A port of 127.0.0.1 that nothing listens on. */

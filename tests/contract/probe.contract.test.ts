@@ -1,0 +1,197 @@
+/**
+ * What every probe promises, whatever sits on the other side: it resolves, within its patience, at once when interrupted, and leaves no
+ * socket behind.
+ */
+import { createSocket } from 'node:dgram';
+import type { Socket } from 'node:net';
+import { afterEach, describe, expect, it } from 'vitest';
+import { Secret } from '../../src/plan/secret.js';
+import { icmpProbe } from '../../src/probe/icmp.js';
+import { programs } from '../../src/probe/programs.js';
+import { probeRedfish } from '../../src/probe/redfish.js';
+import { proveService } from '../../src/probe/services.js';
+import { probeSnmp } from '../../src/probe/snmp-identity.js';
+import { probeTcp } from '../../src/probe/tcp.js';
+import type { Patience } from '../../src/probe/types.js';
+import { readLinks } from '../../src/snmp/links.js';
+import { readSwitchTables } from '../../src/snmp/switch-tables.js';
+import { ADDRESS, service, tcpServer } from '../probe/loopback.js';
+
+type Ask = (port: number, patience: Patience, signal: AbortSignal) => Promise<unknown>;
+
+const prove =
+  (name: string): Ask =>
+  (port, patience, signal) =>
+    proveService({ address: ADDRESS, service: service(name, port) }, patience, signal);
+
+const snmp = (port: number) =>
+  ({ name: 'site', version: '2c', port, community: new Secret('loft-read') }) as const;
+
+/** Proofs that this file knows by name; a new one in services.ts belongs here too. */
+const TCP_PROBES: Readonly<Record<string, Ask>> = {
+  tcp: (port, patience, signal) =>
+    probeTcp({ address: ADDRESS, service: service('ssh', port) }, patience, signal),
+  'tcp/9': prove('tcp/9'),
+  http: prove('http'),
+  https: prove('https'),
+  ssh: prove('ssh'),
+  'netconf-ssh': prove('netconf-ssh'),
+  redfish: (port, patience, signal) => probeRedfish({ address: ADDRESS, port }, patience, signal),
+  'redfish, plain': (port, patience, signal) =>
+    probeRedfish({ address: ADDRESS, port }, patience, signal, { scheme: 'http' }),
+};
+
+const UDP_PROBES: Readonly<Record<string, Ask>> = {
+  'snmp, no credential': prove('snmp'),
+  snmp: (port, patience, signal) =>
+    probeSnmp({ address: ADDRESS, service: service('snmp', port), credential: snmp(port) }, patience, signal),
+  'snmp links': (port, patience, signal) =>
+    readLinks({ address: ADDRESS, credential: snmp(port), device: 'vault-1' }, patience, signal),
+  'snmp switch tables': (port, patience, signal) =>
+    readSwitchTables({ address: ADDRESS, credential: snmp(port), switch: 'loft-switch' }, patience, signal),
+};
+
+const LOOPBACK_PING: Ask = (_, patience, signal) =>
+  icmpProbe({ programs })({ address: ADDRESS }, patience, signal);
+
+/** What sits on the other side of a TCP connection. */
+const PEERS: Readonly<Record<string, (socket: Socket) => void>> = {
+  silence: () => {},
+  'an immediate close': (socket) => socket.end(),
+  'a reset': (socket) => socket.resetAndDestroy(),
+  'a reset after the question': (socket) => socket.once('data', () => socket.resetAndDestroy()),
+  garbage: (socket) => socket.write(Buffer.from(Array.from({ length: 4096 }, (_, i) => (i * 7919) & 0xff))),
+  zeros: (socket) => socket.write(Buffer.alloc(4096)),
+  'endless data': (socket) => {
+    const more = () => {
+      if (!socket.destroyed) socket.write(Buffer.alloc(65_536, 'x'), () => setImmediate(more));
+    };
+    more();
+  },
+  'a slow drip': (socket) => {
+    const timer = setInterval(() => socket.write('x'), 10);
+    socket.on('close', () => clearInterval(timer));
+  },
+  'an HTTP answer that never ends its header': (socket) => {
+    socket.write('HTTP/1.1 200 OK\r\n');
+    const timer = setInterval(() => socket.write('X: y\r\n'), 10);
+    socket.on('close', () => clearInterval(timer));
+  },
+  'a TLS alert': (socket) => socket.end(Buffer.from('15030300020228', 'hex')),
+};
+
+const DATAGRAMS: Readonly<Record<string, Buffer | undefined>> = {
+  silence: undefined,
+  nothing: Buffer.alloc(0),
+  garbage: Buffer.from(Array.from({ length: 1400 }, (_, i) => (i * 7919) & 0xff)),
+  'a nest of sequences': Buffer.alloc(1400, Buffer.from('3080', 'hex')),
+  'lengths that lie': Buffer.from('3084ffffffff0201013084ffffffff', 'hex'),
+};
+
+const PATIENCE = { timeoutMs: 100, attempts: 2 } as const;
+/** Connecting and answering have `timeoutMs * attempts` each; a plain look after failed TLS once more; then slack for a busy machine. */
+const LIMIT_MS = PATIENCE.timeoutMs * PATIENCE.attempts * 4 + 300;
+
+const closers: (() => Promise<void>)[] = [];
+afterEach(async () => {
+  for (const close of closers.splice(0)) await close();
+});
+
+/** Timers are left out: the test runner has its own. */
+function handles(): string[] {
+  return process
+    .getActiveResourcesInfo()
+    .filter((name) => /TCP|UDP|Process|TLS/.test(name))
+    .sort();
+}
+
+async function timed<Value>(work: Promise<Value>) {
+  const startedAt = performance.now();
+  const value = await work;
+  return { value, tookMs: performance.now() - startedAt };
+}
+
+async function settle(): Promise<void> {
+  await new Promise((resolve) => setTimeout(resolve, 30));
+}
+
+/** Runs the promise of a probe: time, and nothing left. */
+async function keepsPromises(ask: Ask, port: number) {
+  await settle();
+  const before = handles();
+  const { value, tookMs } = await timed(ask(port, PATIENCE, new AbortController().signal));
+  expect(value).toBeTypeOf('object');
+  expect(tookMs).toBeLessThan(LIMIT_MS);
+  return { value, before };
+}
+
+async function stopsAtOnce(ask: Ask, port: number) {
+  const controller = new AbortController();
+  let abortedAt = 0;
+  setTimeout(() => {
+    abortedAt = performance.now();
+    controller.abort();
+  }, 60);
+  await ask(port, { timeoutMs: 4000, attempts: 3 }, controller.signal);
+  if (abortedAt > 0) expect(performance.now() - abortedAt).toBeLessThan(200);
+}
+
+describe.each(Object.entries(TCP_PROBES))('%s', (_, ask) => {
+  it.each(Object.entries(PEERS))('keeps its promises towards %s', async (_peer, greet) => {
+    const server = await tcpServer(greet);
+    closers.push(server.close);
+    const { before } = await keepsPromises(ask, server.port);
+    await server.idle();
+    await settle();
+    expect(handles()).toEqual(before);
+    await stopsAtOnce(ask, server.port);
+    await server.idle();
+    await settle();
+    expect(handles()).toEqual(before);
+  });
+
+  it('does nothing once interrupted', async () => {
+    const server = await tcpServer(() => {});
+    closers.push(server.close);
+    const value = JSON.stringify(await ask(server.port, PATIENCE, AbortSignal.abort()));
+    expect(value).toContain('interrupted');
+    expect(server.taken()).toBe(0);
+  });
+});
+
+describe.each(Object.entries(UDP_PROBES))('%s', (_, ask) => {
+  it.each(Object.entries(DATAGRAMS))('keeps its promises towards %s', async (_peer, bytes) => {
+    const peer = createSocket('udp4');
+    peer.on('message', (_question, from) => {
+      if (bytes !== undefined) peer.send(bytes, from.port, from.address);
+    });
+    await new Promise<void>((resolve) => peer.bind(0, ADDRESS, resolve));
+    closers.push(() => new Promise((resolve) => peer.close(() => resolve())));
+    const { port } = peer.address();
+    const { before } = await keepsPromises(ask, port);
+    await settle();
+    expect(handles()).toEqual(before);
+    await stopsAtOnce(ask, port);
+    await settle();
+    expect(handles()).toEqual(before);
+  });
+
+  it('does nothing once interrupted', async () => {
+    expect(JSON.stringify(await ask(9, PATIENCE, AbortSignal.abort()))).toContain('interrupted');
+  });
+});
+
+describe('icmp', () => {
+  it('leaves no process behind', async () => {
+    await settle();
+    const before = handles();
+    await LOOPBACK_PING(0, PATIENCE, new AbortController().signal);
+    await stopsAtOnce(LOOPBACK_PING, 0);
+    await settle();
+    expect(handles()).toEqual(before);
+  });
+
+  it('does nothing once interrupted', async () => {
+    expect(await LOOPBACK_PING(0, PATIENCE, AbortSignal.abort())).toMatchObject({ reason: 'interrupted' });
+  });
+});
