@@ -19,7 +19,7 @@ Examples:
   matchmark demo                 the main job on an invented site inside this machine; no rights and no network needed
   matchmark demo --out first-go  write the page, the result and the plan into first-go/
 
-Ends with 0 where every planted fault was found and nothing else above a note, else with 3.
+Ends with 0 where every planted fault was found and no finding above a note came from elsewhere, else with 3.
 `;
 
 export function registerDemo(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {

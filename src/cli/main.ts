@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import { Command } from 'commander';
 import { COMMANDS } from './commands.js';
 import { type CliDeps, EXIT, type Output, reportError } from './common.js';
@@ -6,6 +7,8 @@ import { VERSION } from './version.js';
 /** Runs one command line and gives the exit status. Never calls process.exit. */
 export async function main(argv: readonly string[], given: Partial<CliDeps> = {}): Promise<number> {
   const interrupt = new AbortController();
+  // Every question under way listens to it; Node would take more than ten for a leak and say so.
+  setMaxListeners(0, interrupt.signal);
   const deps: CliDeps = {
     stdout: streamOutput(process.stdout),
     stderr: streamOutput(process.stderr),

@@ -44,7 +44,7 @@ export function renderDemoOutcome(outcome: DemoOutcome, notes: readonly string[]
     wrap(
       style,
       missed.length === 0 && unexpected.length === 0
-        ? `All ${total} were found, and nothing else above a note.`
+        ? `All ${total} were found, and every other finding above a note follows from them.`
         : `${found.length} of ${total} were found; ${count(unexpected.length, 'finding')} above a note ${plural(unexpected.length, 'was', 'were')} not planted.`,
     ),
     '\n',

@@ -1,6 +1,14 @@
 import type { AddressRange } from '../../plan/model.js';
+import { list, plural } from '../../text/sentence.js';
 import { type Finding, finding } from '../rules/index.js';
-import { type Addressed, type AddressedNetwork, citing, type PlanView, rowsOf } from './plan-view.js';
+import {
+  type Addressed,
+  type AddressedNetwork,
+  citing,
+  groupBy,
+  type PlanView,
+  rowsOf,
+} from './plan-view.js';
 import { type Span, spanOfRange, within } from './span.js';
 import { isLoopback, specialRangeAround, specialRangeOf } from './special-ranges.js';
 
@@ -24,29 +32,32 @@ export function addressesReserved(view: PlanView): Finding[] {
   ];
 }
 
+/** One finding a range, however many networks lie in it. */
 function specialNetworks(view: PlanView): Finding[] {
-  return view.networks.flatMap((network) => {
-    const range = specialRangeAround(network.cidr);
-    if (range === undefined) return [];
+  const byRange = groupBy(view.networks, (network) => specialRangeAround(network.cidr));
+  return [...byRange].map(([range, networks]) => {
+    const [first] = networks;
+    const names = networks.map((network) => `${network.name} (${network.cidr})`);
     const rehearsal = isLoopback(range);
-    return [
-      finding(
-        'address-reserved',
-        network.name,
-        {
-          what: `The network ${network.name} (${network.cidr})`,
-          range: range.cidr,
-          purpose: range.purpose,
-          source: range.source,
-          kind: rehearsal ? 'rehearsal' : 'special',
-        },
-        {
-          evidence: rowsOf([{ name: network.name, value: network.cidr, at: network.at }]),
-          about: view.addressed.filter((e) => view.networkOf(e) === network).map((e) => e.id),
-          ...(rehearsal ? { severity: 'note' as const } : {}),
-        },
-      ),
-    ];
+    return finding(
+      'address-reserved',
+      first?.name ?? range.cidr,
+      {
+        what: `The ${plural(networks.length, 'network')} ${list(names)}`,
+        many: networks.length > 1,
+        range: range.cidr,
+        purpose: range.purpose,
+        source: range.source,
+        kind: rehearsal ? 'rehearsal' : 'special',
+      },
+      {
+        evidence: rowsOf(networks.map(({ name, cidr, at }) => ({ name, value: cidr, at }))),
+        about: view.addressed
+          .filter((endpoint) => networks.some((network) => network === view.networkOf(endpoint)))
+          .map((endpoint) => endpoint.id),
+        ...(rehearsal ? { severity: 'note' as const } : {}),
+      },
+    );
   });
 }
 

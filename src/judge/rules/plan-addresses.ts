@@ -2,6 +2,8 @@
 import { count, list } from '../../text/sentence.js';
 import { rule } from './define.js';
 
+const lies = (many: boolean | undefined) => (many === true ? 'lie' : 'lies');
+
 export const ADDRESS_RULES = {
   'address-duplicate': rule<{
     readonly address: string;
@@ -70,6 +72,8 @@ export const ADDRESS_RULES = {
   'address-reserved': rule<{
     /** Addresses concerned; one entry where a whole network is concerned. */
     readonly what: string;
+    /** `what` names several. */
+    readonly many?: boolean | undefined;
     readonly range: string;
     /** What the range is for, as words that fit after "is for". */
     readonly purpose: string;
@@ -79,12 +83,12 @@ export const ADDRESS_RULES = {
     severity: 'fix',
     family: 'plan',
     title: 'Reserved address',
-    message: ({ what, range, purpose, source, kind }) =>
+    message: ({ what, many, range, purpose, source, kind }) =>
       kind === 'plan'
-        ? `${what} lies in ${range}, which the plan reserves in ${source}.`
+        ? `${what} ${lies(many)} in ${range}, which the plan reserves in ${source}.`
         : kind === 'rehearsal'
-          ? `${what} lies in ${range}, the laptop itself (${source}): whatever answers there is a rehearsal, not a site.`
-          : `${what} lies in ${range}, which is for ${purpose} (${source}).`,
+          ? `${what} ${lies(many)} in ${range}, the laptop itself (${source}): whatever answers there is a rehearsal, not a site.`
+          : `${what} ${lies(many)} in ${range}, which is for ${purpose} (${source}).`,
     advice: ({ kind }) =>
       kind === 'plan'
         ? 'Take a free address outside the reserved range, or shorten the range if the site has handed this address over.'

@@ -95,3 +95,15 @@ test('a plan on the loopback is a rehearsal: one note', () => {
   expect(brief(findings)).toEqual(['note bench']);
   expect(findings[0]?.message).toContain('rehearsal');
 });
+
+test('several networks in one special range are told together', () => {
+  const networks = [aNetwork('mgmt', '127.10.1.0/24'), aNetwork('data', '127.10.2.0/24')];
+  const endpoints = [
+    anEndpoint('vault-1/mgmt', { address: '127.10.1.2' }),
+    anEndpoint('vault-1/data', { address: '127.10.2.2' }),
+  ];
+  const findings = found('address-reserved', { networks, endpoints });
+  expect(brief(findings)).toEqual(['note mgmt']);
+  expect(findings[0]?.message).toContain('The networks mgmt (127.10.1.0/24) and data (127.10.2.0/24) lie in');
+  expect(findings[0]?.about).toEqual(['vault-1/mgmt', 'vault-1/data']);
+});
