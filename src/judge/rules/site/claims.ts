@@ -132,7 +132,7 @@ export const CLAIM_RULES = {
       matters:
         'It may be a planned box with a mistyped address, a forgotten device, or simply the rest of the site. The plan cannot tell, and the person handing over should be able to.',
       seen: 'The address answered while the networks were swept (survey --networks). The gateways of the plan and the laptop itself are left out.',
-      todo: 'Name it or remove it.',
+      todo: 'Find its owner: name it in the plan, or take it off the network.',
     },
   }),
 
