@@ -64,7 +64,7 @@ it('is exact for every limit, in a bounded number of questions', async () => {
         const { ask, asked } = path(limit, tells as 'router' | 'nobody');
         const found = await searchMtu({ passes: 84, fails: 65_535 }, ask);
         expect(found?.mtu).toBe(limit);
-        expect(asked.length).toBeLessThanOrEqual(24);
+        expect(asked.length).toBeLessThanOrEqual(27);
       },
     ),
   );

@@ -5,12 +5,20 @@ import { decodeArp } from '../../src/wire/arp.js';
 import { statementsOf } from '../../src/wire/arp-claims.js';
 import { fromHex } from '../../src/wire/bytes.js';
 import { decodeLinkFrame } from '../../src/wire/ethernet.js';
+import { createDiscovery } from '../../src/wire/iscsi/discovery.js';
+import { decodeKeys } from '../../src/wire/iscsi/keys.js';
+import { decodePdus } from '../../src/wire/iscsi/pdu.js';
+import { targetsFrom } from '../../src/wire/iscsi/targets.js';
 import { decodeLldp } from '../../src/wire/lldp.js';
+import { readTooLong } from '../../src/wire/mtu-output.js';
 import { decodeNeighbourDiscovery } from '../../src/wire/neighbour-discovery.js';
 import { decodeIpNeighJson, decodeIpNeighText, decodeProcNetArp } from '../../src/wire/neighbours-linux.js';
 import { decodeArpMacos, decodeNdpMacos } from '../../src/wire/neighbours-macos.js';
 import { decodeArpWindows, decodeGetNetNeighbor } from '../../src/wire/neighbours-windows.js';
+import { decodeNvmeReply } from '../../src/wire/nvme-tcp.js';
 import { createCaptureReader } from '../../src/wire/pcap.js';
+import { takeRpcReply } from '../../src/wire/rpc.js';
+import { decodeSmbReply } from '../../src/wire/smb.js';
 import { enhancedPacket, interfaceBlock, sectionHeader } from './capture-bytes.js';
 import { fixtureText } from './fixture.js';
 import { golden, goldenCapture } from './golden.js';
@@ -27,6 +35,28 @@ const payloads = (file: string) => golden(file).map(({ hex }) => fromHex(hex).su
 const frames = ['arp', 'lldp', 'neighbour-discovery'].flatMap((file) =>
   golden(file).map(({ hex }) => fromHex(hex)),
 );
+
+const pdus = golden('iscsi').map(({ hex }) => fromHex(hex));
+const fromTarget = pdus.filter(([first = 0]) => first >= 0x20 && first < 0x40);
+const RPC_MISMATCH = '80000020000000070000000100000000000000000000000000000002000000040000000400';
+const SMB_REPLY = `00000080fe534d4240000000000000000000010001000000${'00'.repeat(44)}4100010002030000${'00'.repeat(56)}`;
+
+/** A whole session against a target that says these bytes: what we send stays bounded. */
+function session(bytes: Uint8Array): unknown {
+  const heard = decodePdus(bytes);
+  if (!heard.ok) return heard;
+  const discovery = createDiscovery({
+    connection: { address: '192.0.2.45', port: 3260 },
+    isid: Uint8Array.of(0x80, 0, 0, 0, 0, 0),
+  });
+  discovery.start();
+  for (const pdu of heard.value) {
+    const step = discovery.receive(pdu);
+    if (step.send.length > 1) throw new Error('more than one answer to one PDU');
+    if (step.finished) break;
+  }
+  return undefined;
+}
 
 export const BYTE_CASES: readonly ByteCase[] = [
   { name: 'ARP', decode: decodeArp, seeds: payloads('arp') },
@@ -61,6 +91,19 @@ export const BYTE_CASES: readonly ByteCase[] = [
       ]),
     ],
   },
+  { name: 'iSCSI PDUs', decode: decodePdus, seeds: pdus },
+  {
+    name: 'iSCSI target list',
+    decode: (bytes) => {
+      const keys = decodeKeys(bytes);
+      return keys.ok ? targetsFrom(keys.value, { address: '192.0.2.45', port: 3260 }) : keys;
+    },
+    seeds: pdus.map((pdu) => pdu.subarray(48)),
+  },
+  { name: 'iSCSI session', decode: session, seeds: [Buffer.concat(fromTarget.slice(0, 4)), ...fromTarget] },
+  { name: 'RPC', decode: takeRpcReply, seeds: [fromHex(RPC_MISMATCH)] },
+  { name: 'SMB', decode: decodeSmbReply, seeds: [fromHex(SMB_REPLY)] },
+  { name: 'NVMe/TCP', decode: decodeNvmeReply, seeds: [fromHex(`0100800080000000${'00'.repeat(120)}`)] },
 ];
 
 export interface TextCase {
@@ -81,6 +124,7 @@ export const TEXT_CASES: readonly TextCase[] = [
     decode: decodeGetNetNeighbor,
     seed: fixtureText('os-output/neigh-get-netneighbor.json'),
   },
+  { name: 'too long', decode: readTooLong, seed: fixtureText('os-output/mtu-iputils-router.txt') },
 ];
 
 /** A decoder that needs longer than this for a few kilobytes has hung, in milliseconds. */
