@@ -6,6 +6,7 @@ import { registerDemo } from './demo.js';
 import { registerDrill } from './drill.js';
 import { registerExplain } from './explain.js';
 import { registerKit } from './kit.js';
+import { registerReport } from './report.js';
 import { registerReview } from './review.js';
 import { registerSurvey } from './survey.js';
 
@@ -20,6 +21,7 @@ export const COMMANDS: readonly Register[] = [
   registerCheck,
   registerDrill,
   registerAttest,
+  registerReport,
   registerExplain,
   registerDemo,
 ];

@@ -56,7 +56,7 @@ function unknownCode(code: string): MatchmarkError {
   const near = nearestWord(code, ruleCodes());
   const words = code.split('-').filter((word) => word.length > 3);
   const sharing = ruleCodes().filter((known) => words.some((word) => known.split('-').includes(word)));
-  const suggestions = [...new Set([...(near === undefined ? [] : [near]), ...sharing])];
+  const suggestions = near === undefined ? sharing : [near];
   const next =
     suggestions.length > 0
       ? `Did you mean ${list(suggestions, 6, 'or')}?`

@@ -2,7 +2,7 @@
 import type { Matrix } from '../result/matrix.js';
 import { groupBy } from '../result/relate.js';
 import type { Ability, Evidence } from '../sighting/types.js';
-import { count, list } from '../text/sentence.js';
+import { capital, count, list } from '../text/sentence.js';
 import { code, items, table, text, timeSpan } from './markup.js';
 
 const ENDPOINTS_NAMED = 6;
@@ -10,7 +10,7 @@ const ENDPOINTS_NAMED = 6;
 export function methodSection(matrix: Matrix): string {
   const evidence = matrix.evidence.map(vantageBlock).join('\n');
   const bare = matrix.evidence.length > 0 ? '' : vantageList(matrix);
-  return `<p>Every address of the plan was asked, read only: no setting was changed and no login tried. A verdict rests on the vantage that could see most.</p>
+  return `<p>Everything was asked read only: no setting was changed and no login was tried. A verdict rests on the vantage that could see most.</p>
 ${evidence}${bare}
 <h3>What could not be excluded</h3>
 ${items(notExcluded(matrix)) || '<p>Nothing is known to have stayed hidden from these vantages.</p>'}`;
@@ -90,7 +90,7 @@ function unprovenReasons({ endpoints }: Matrix): string[] {
       (reasons.length === 0 ? ['no reason was recorded'] : reasons).map((reason) => ({ id, reason })),
     );
   return [...groupBy(unproven, ({ reason }) => reason)].map(
-    ([reason, own]) => `Unproven: ${named(own.map(({ id }) => id))}. ${text(reason)}`,
+    ([reason, own]) => `Unproven: ${named(own.map(({ id }) => id))}. ${text(capital(reason))}`,
   );
 }
 

@@ -151,8 +151,9 @@ export function isLink(link: EndpointSighting['link']): link is LinkSighting {
   return 'ifIndex' in link;
 }
 
-/** `0.4 ms`, `12 ms`. */
+/** `0.4 ms`, `12 ms`, `< 0.1 ms`. */
 export function formatMs(milliseconds: number): string {
+  if (milliseconds < 0.05) return '< 0.1 ms';
   return `${milliseconds < 10 ? Math.round(milliseconds * 10) / 10 : Math.round(milliseconds)} ms`;
 }
 

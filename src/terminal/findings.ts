@@ -15,6 +15,7 @@ const WORDS: Readonly<Record<Severity, { readonly word: string; readonly inks: r
 
 /** Of one kind, this many are written out; the page and the JSON have all. */
 const SHOWN_OF_A_KIND = 5;
+const EVIDENCE_SHOWN = 4;
 const INDENT = ' '.repeat(10);
 
 export interface FindingsOptions extends TextStyle {
@@ -37,7 +38,12 @@ function renderKind(kind: FindingKind, options: FindingsOptions): string {
     : `${written}\n${wrap(options, `and ${hidden} more of this kind: ${titleOf(kind.code)}`, INDENT)}`;
 }
 
-function renderFinding({ number, finding }: NumberedFinding, style: TextStyle): string {
+/** Notes go without: the page has their evidence. */
+function shownEvidence({ severity, evidence }: Finding, { all }: FindingsOptions): readonly string[] {
+  return all === true ? evidence : severity === 'note' ? [] : evidence.slice(0, EVIDENCE_SHOWN);
+}
+
+function renderFinding({ number, finding }: NumberedFinding, style: FindingsOptions): string {
   const { word, inks } = WORDS[finding.severity];
   const title = plain(style, cleanText(titleOf(finding.code), 120));
   const lead = `${ink(style, word.padEnd(4), ...inks)} ${String(number).padStart(3)}. `;
@@ -49,7 +55,7 @@ function renderFinding({ number, finding }: NumberedFinding, style: TextStyle): 
     head,
     wrap(style, finding.message, INDENT),
     wrap(style, finding.advice, `${INDENT}Do: `),
-    ...finding.evidence.slice(0, 4).map((line) => wrap(style, line, `${INDENT}Seen: `)),
+    ...shownEvidence(finding, style).map((line) => wrap(style, line, `${INDENT}Seen: `)),
     ink(style, `${INDENT}(${cleanText(finding.code, 60)})`, 'dim'),
     '\n',
   ].join('');
