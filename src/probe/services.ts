@@ -1,7 +1,10 @@
 /** Which proof a planned service gets. A name without a proof of its own gets a TCP connect, and the result says so. */
 import type { PlannedService } from '../plan/model.js';
 import { proveHttp, proveHttps } from './http.js';
+import { proveNfs, proveSunrpc } from './nfs.js';
+import { proveNvme } from './nvme.js';
 import { answered, notAsked, type ServiceProbe } from './service-probe.js';
+import { proveSmb } from './smb.js';
 import { probeSnmp } from './snmp-identity.js';
 import { proveSsh } from './ssh.js';
 import { dial } from './tcp-dial.js';
@@ -12,13 +15,21 @@ const proveSnmp: ServiceProbe = async (target, patience, signal) => {
   return identity === undefined ? { proof } : { proof, identity: { snmp: identity } };
 };
 
-/** By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). */
+/**
+ * By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). iSCSI stands apart: its
+ * discovery session (iscsi.ts) tells more than a proof, and the run asks it by itself.
+ */
 const PROOFS: ReadonlyMap<string, ServiceProbe> = new Map([
   ['http', proveHttp],
   ['https', proveHttps],
   ['ssh', proveSsh],
   ['netconf-ssh', proveSsh],
   ['snmp', proveSnmp],
+  ['nfs', proveNfs],
+  ['sunrpc', proveSunrpc],
+  ['microsoft-ds', proveSmb],
+  ['nvme', proveNvme],
+  ['nvme-disc', proveNvme],
 ]);
 
 export function proofFor(service: PlannedService): ServiceProbe {

@@ -7,6 +7,7 @@ import type { Socket } from 'node:net';
 import { afterEach, describe, expect, it } from 'vitest';
 import { Secret } from '../../src/plan/secret.js';
 import { icmpProbe } from '../../src/probe/icmp.js';
+import { probeIscsi } from '../../src/probe/iscsi.js';
 import { programs } from '../../src/probe/programs.js';
 import { probeRedfish } from '../../src/probe/redfish.js';
 import { proveService } from '../../src/probe/services.js';
@@ -36,6 +37,11 @@ const TCP_PROBES: Readonly<Record<string, Ask>> = {
   https: prove('https'),
   ssh: prove('ssh'),
   'netconf-ssh': prove('netconf-ssh'),
+  nfs: prove('nfs'),
+  sunrpc: prove('sunrpc'),
+  'microsoft-ds': prove('microsoft-ds'),
+  nvme: prove('nvme'),
+  iscsi: (port, patience, signal) => probeIscsi({ address: ADDRESS, port }, patience, signal),
   redfish: (port, patience, signal) => probeRedfish({ address: ADDRESS, port }, patience, signal),
   'redfish, plain': (port, patience, signal) =>
     probeRedfish({ address: ADDRESS, port }, patience, signal, { scheme: 'http' }),

@@ -1,0 +1,48 @@
+import { afterEach, describe, expect, it } from 'vitest';
+import { SERVICES } from '../../src/plan/services.js';
+import { hasOwnProof, proveService } from '../../src/probe/services.js';
+import { ADDRESS, closedPort, never, PATIENCE, service, tcpServer } from './loopback.js';
+
+const closers: (() => Promise<void>)[] = [];
+afterEach(async () => {
+  for (const close of closers.splice(0)) await close();
+});
+
+describe('proveService', () => {
+  it('takes a connect for a bare port, and says so', async () => {
+    const server = await tcpServer(() => {});
+    closers.push(server.close);
+    const bare = service(`tcp/${server.port}`, server.port);
+    const { proof } = await proveService({ address: ADDRESS, service: bare }, PATIENCE, never());
+    expect(proof).toMatchObject({ outcome: 'proven', detail: 'accepts connections' });
+    const ldap = service('ldap', server.port);
+    const named = await proveService({ address: ADDRESS, service: ldap }, PATIENCE, never());
+    expect(named.proof).toMatchObject({ detail: 'accepts connections; its protocol was not asked' });
+  });
+
+  it('an open port that says nothing is no proof of a service that has one', async () => {
+    const server = await tcpServer(() => {});
+    closers.push(server.close);
+    for (const { name } of SERVICES.filter((known) => known.protocol === 'tcp' && hasOwnProof(known))) {
+      const target = { address: ADDRESS, service: service(name, server.port) };
+      expect([name, (await proveService(target, PATIENCE, never())).proof.outcome]).toEqual([name, 'silent']);
+    }
+  });
+
+  it('a closed port is refused for every TCP service', async () => {
+    const port = await closedPort();
+    for (const { name } of SERVICES.filter(({ protocol }) => protocol === 'tcp')) {
+      const target = { address: ADDRESS, service: service(name, port) };
+      expect([name, (await proveService(target, PATIENCE, never())).proof.outcome]).toEqual([
+        name,
+        'refused',
+      ]);
+    }
+  });
+
+  it('does not pretend to know UDP services it cannot speak', async () => {
+    const target = { address: ADDRESS, service: { name: 'ntp', protocol: 'udp', port: 123 } } as const;
+    const { proof } = await proveService(target, PATIENCE, never());
+    expect(proof).toMatchObject({ outcome: 'not-run', reason: expect.stringContaining('ntp') });
+  });
+});
