@@ -105,5 +105,5 @@ function measuredSwitchOf(ground: Ground, placed: Placed): string | undefined {
   if (edge !== undefined) return edge.switch;
   // Behind a link to a switch that could not be read: that switch it is. One that was read would show the port itself.
   const to = placed.place?.leadsOn?.to;
-  return to !== undefined && !ground.switches.has(to) ? to : undefined;
+  return to !== undefined && ground.switches.get(to)?.toldAll !== true ? to : undefined;
 }

@@ -27,14 +27,15 @@ export function plannedHole(ground: Ground, endpoint: Endpoint): Hole | undefine
 
 /**
  * A place is wrong where the planned switch itself, or LLDP, shows the endpoint elsewhere, or where the planned switch was
- * read and does not have it. A planned switch that could not be read may be just behind the port that was seen.
+ * read and does not have it, or has no link in the planned port. A planned switch that could not be read may be just behind the port that was seen.
  */
 export function isWrong(ground: Ground, endpoint: Endpoint, place: Place | undefined): boolean {
   if (place === undefined || endpoint.switch === undefined) return false;
   const planned = ground.switches.get(endpoint.switch);
   if (place.switch !== endpoint.switch) {
     if (place.by === 'LLDP') return true;
-    return planned !== undefined && planned.truncated === undefined && place.leadsOn?.to !== endpoint.switch;
+    if (place.leadsOn?.to === endpoint.switch) return false;
+    return planned?.toldAll === true || stateOf(plannedHole(ground, endpoint)?.port.operStatus) === 'down';
   }
   if (planned === undefined || endpoint.switchPort === undefined) return false;
   const known = findPort(planned.ports, endpoint.switchPort).kind === 'one';
@@ -119,7 +120,7 @@ function partnerOf({ endpoint, place, planned }: Placed, all: readonly Placed[])
 function reasonsFor(ground: Ground, { endpoint, place }: Placed): string[] {
   const name = endpoint.switch ?? '';
   const tables = ground.switches.get(name);
-  if (tables === undefined) return [];
+  if (tables === undefined || (tables.ports.length === 0 && !tables.toldAll)) return [];
   if (endpoint.switchPort !== undefined) {
     const match = findPort(tables.ports, endpoint.switchPort);
     if (match.kind === 'none')
@@ -134,6 +135,11 @@ function reasonsFor(ground: Ground, { endpoint, place }: Placed): string[] {
     }
   }
   if (place !== undefined || endpoint.media === 'fc') return [];
-  const cut = tables.truncated === undefined ? '' : ` as far as it could be read (${tables.truncated})`;
-  return [`${name} has not learned its MAC${cut}: the switch port is not proven`];
+  if (tables.truncated !== undefined)
+    return [`${name} could be read in part only (${tables.truncated}): the switch port is not proven`];
+  return [
+    tables.toldAll
+      ? `${name} has not learned its MAC: the switch port is not proven`
+      : `${name} tells no forwarding table: the switch port is not proven`,
+  ];
 }

@@ -12,6 +12,8 @@ export interface SwitchView {
   readonly name: string;
   readonly ports: readonly SwitchPort[];
   readonly truncated: string | undefined;
+  /** It told a forwarding table and told it whole: what is not in there is not behind it. An agent without one has no entry at all, not even its own. */
+  readonly toldAll: boolean;
   portAt(ifIndex: number): SwitchPort | undefined;
   /** Entries that were learned or set by hand; the switch's own addresses are none. */
   entriesOf(mac: string): readonly ForwardingEntry[];
@@ -86,6 +88,7 @@ function arrange(tables: SwitchTables, marks: Marks): SwitchView {
     name: tables.switch,
     ports: tables.ports,
     truncated: tables.truncated,
+    toldAll: tables.truncated === undefined && tables.forwarding.length > 0,
     portAt: (ifIndex) => byIndex.get(ifIndex),
     entriesOf: (mac) => entries.get(mac) ?? [],
     macsAt,

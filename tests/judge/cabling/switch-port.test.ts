@@ -121,6 +121,19 @@ describe('what is not known makes no finding', () => {
     expect(judge([A1], [aSwitch(SW1, { [mac(0x11)]: 48 }), part])(A1.id).codes).toEqual([]);
   });
 
+  test('a planned switch whose agent has no forwarding table proves nothing of what another sees, unless its port is down', () => {
+    const mute = aSwitch(SW2, {}, { forwarding: [] });
+    const found = judge([A1], [aSwitch(SW1, { [mac(0x11)]: 48 }), mute])(A1.id);
+    expect(found.codes).toEqual([]);
+    expect(found.measuredSwitch).toBeUndefined();
+    const down = { ...mute, ports: [aPort(7, { operStatus: 'down' })] };
+    expect(judge([A1], [aSwitch(SW1, { [mac(0x11)]: 48 }), down])(A1.id)).toMatchObject({
+      codes: ['wrong-switch-port'],
+      measuredSwitch: SW1,
+    });
+    expect(judge([A1], [mute])(A1.id).text).toContain(`${SW2} tells no forwarding table`);
+  });
+
   test('a planned port that the switch does not have, or has twice', () => {
     const none = at('vault-1/A/data0', SW1, '1/77', { mac: mac(0x10) });
     expect(judge([none], [aSwitch(SW1, { [mac(0x10)]: 7 })])(none.id)).toMatchObject({

@@ -34,7 +34,7 @@ export function aPort(ifIndex: number, more: Partial<SwitchPort> = {}): SwitchPo
   return { ifIndex, name: `Ethernet1/${ifIndex}`, ifType: 6, operStatus: 'up', speedMbps: 10_000, ...more };
 }
 
-/** `learned: { [mac]: ifIndex }`; ports 1 to 48 unless given. */
+/** `learned: { [mac]: ifIndex }` beside one MAC of nobody's on port 46; ports 1 to 48 unless given. */
 export function aSwitch(
   name: string,
   learned: Readonly<Record<string, number>> = {},
@@ -46,6 +46,7 @@ export function aSwitch(
     askedAt: '192.0.2.2',
     ports: Array.from({ length: 48 }, (_, n) => aPort(n + 1)),
     forwarding: [
+      { mac: '00:00:5e:00:53:ee', ifIndex: 46, status: 'learned' },
       ...Object.entries(learned).map(([mac, ifIndex]) => ({ mac, ifIndex, status: 'learned' as const })),
       ...(extraForwarding ?? []),
     ],
