@@ -22,7 +22,6 @@ export interface SnmpAnswer {
   readonly identity?: SnmpIdentity | undefined;
 }
 
-/** The port asked is the service's, also where the credential names another. */
 export const probeSnmp: Probe<SnmpTarget, SnmpAnswer> = async (target, patience, signal) => {
   if (signal.aborted) return interrupted(target.service);
   const { credential } = target;
@@ -75,14 +74,15 @@ async function withCredential(
   const early = new AbortController();
   const onAbort = () => early.abort();
   signal.addEventListener('abort', onAbort, { once: true });
-  const session = openSession(address, { ...credential, port: service.port }, patience, early.signal);
+  const port = portOf(service, credential);
+  const session = openSession(address, { ...credential, port }, patience, early.signal);
   try {
     if ('unusable' in session) {
       const sighting: SnmpSighting = { outcome: 'not-run', reason: session.unusable };
       return { sighting, proof: notAsked(service, session.unusable) };
     }
     // Runs beside the question: a closed port or an agent that will not have us shows at once, and costs no patience of its own.
-    const knock = discoverEngine({ address, port: service.port }, patience, early.signal);
+    const knock = discoverEngine({ address, port }, patience, early.signal);
     void knock.then((engine) => {
       if (engine.outcome === 'refused' || engine.outcome === 'unreachable') early.abort();
     });
@@ -95,6 +95,11 @@ async function withCredential(
     if (!('unusable' in session)) session.close();
     early.abort();
   }
+}
+
+/** IANA: snmp is 161/udp. A service written with another port means it; else the credential's port goes. */
+function portOf(service: PlannedService, credential: ResolvedSnmp): number {
+  return service.port === 161 ? credential.port : service.port;
 }
 
 async function replied(

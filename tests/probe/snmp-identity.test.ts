@@ -101,6 +101,13 @@ describe('probeSnmp with a community', () => {
     expect(answer.sighting.outcome).toBe('no-reply');
   });
 
+  it("asks the credential's port where the service is on its usual one", async () => {
+    const agent = await serve(GROUP);
+    const answer = await ask(161, community(agent.port));
+    expect(answer.sighting.outcome).toBe('replied');
+    expect(answer.proof.port).toBe(161);
+  });
+
   it('survives loss', async () => {
     const agent = await serve([...GROUP, ...SERIALS], { dropEach: 3 });
     const answer = await ask(agent.port, community(agent.port), { timeoutMs: 150, attempts: 4 });
