@@ -116,6 +116,12 @@ export async function observe(
       });
   }
   await Promise.all(asking);
+  // What was settled early may have become more since: a second box that answered late.
+  for (const [address, settled] of presence.presence) {
+    const sighting = sightings.get(address);
+    if (sighting !== undefined && settled.outcome === 'claimed')
+      sightings.set(address, { ...sighting, presence: settled });
+  }
 
   onProgress({ phase: 'tables', ...progress });
   const tables = signal.aborted

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { PresenceSighting } from '../../src/sighting/types.js';
+import type { NotRun, PresenceSighting, TcpOutcome } from '../../src/sighting/types.js';
 import type { Lookout } from '../../src/visit/lookout.js';
 import { type ObserveRequest, observe } from '../../src/visit/observe.js';
-import type { ProbeSet, TcpAnswer } from '../../src/visit/probe-set.js';
+import type { ProbeSet } from '../../src/visit/probe-set.js';
 import { anEndpoint, aPlan, aVantage, claimed, mac, UNCLAIMED } from '../support/evidence.js';
 
 const plan = aPlan({
@@ -31,6 +31,8 @@ const lookout: Lookout = {
   },
 };
 
+type TcpAnswer = { readonly outcome: TcpOutcome; readonly connectMs?: number } | NotRun;
+
 interface Asked {
   readonly what: string;
   readonly attempts: number;
@@ -46,9 +48,9 @@ function probesNoting(asked: Asked[], tcp: (port: number, attempts: number) => T
       asked.push({ what: `icmp ${address}`, attempts });
       return { outcome: 'replied', rttMs: 0.3, sent: attempts, received: attempts };
     },
-    tcp: async ({ address, port }, { attempts }) => {
+    tcp: async ({ address, service: { name, port } }, { attempts }) => {
       asked.push({ what: `tcp ${address}:${port}`, attempts });
-      return tcp(port, attempts);
+      return { service: name, port, ...tcp(port, attempts) };
     },
     prove: async ({ address, service }, { attempts }) => {
       asked.push({ what: `prove ${address} ${service.name}`, attempts });
@@ -63,7 +65,7 @@ function probesNoting(asked: Asked[], tcp: (port: number, attempts: number) => T
     mtu: never,
     links: never,
     switchTables: never,
-    resolveCredential: () => ({ missing: 'none here' }),
+    resolveCredential: async () => ({ missing: 'none here' }),
   };
 }
 
@@ -82,6 +84,27 @@ describe('observe', () => {
     expect(unclaimed?.icmp).toEqual({ outcome: 'not-run', reason: 'nobody on this link claims the address' });
     expect(far?.tcp[0]).toMatchObject({ outcome: 'not-run', reason: 'no interface has an address of data' });
     expect(evidence).toMatchObject({ complete: true, notes: ['heard nothing'] });
+  });
+
+  it('keeps a second claimant that showed itself after the first was settled', async () => {
+    const late: Lookout = {
+      ...lookout,
+      settle: async (request, signal, onSettled) => {
+        const answer = await lookout.settle(request, signal, onSettled);
+        return {
+          ...answer,
+          presence: new Map([...answer.presence, ['192.0.2.11', claimed([mac(11), mac(12)])]]),
+        };
+      },
+    };
+    const probes = probesNoting([], () => ({ outcome: 'accepted' }));
+    const clock = { now: () => performance.now(), date: () => new Date(0) };
+    const evidence = await observe(
+      { plan, stage: 'configured' },
+      { lookout: late, probes, clock },
+      new AbortController().signal,
+    );
+    expect(evidence.sightings[0]?.presence).toMatchObject({ macs: [mac(11), mac(12)] });
   });
 
   it('looks a second time, longer, at what is silent on a box that is there', async () => {

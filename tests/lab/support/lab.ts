@@ -2,7 +2,7 @@
  * Builds sites out of network namespaces (DESIGN 11): a namespace a host, a namespace with one bridge a switch, a veth pair a cable.
  * Real ARP, real duplicate addresses, real programs. Needs root; `labAllowed()` says why not otherwise.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { chmodSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -35,7 +35,7 @@ export async function labRefusal(): Promise<string | undefined> {
 }
 
 export class Lab {
-  readonly folder = mkdtempSync(path.join(tmpdir(), 'matchmark-lab-'));
+  readonly folder = openFolder();
   readonly #prefix = `mm${process.pid}x${builtHere++}`;
   readonly #namespaces: string[] = [];
   readonly #running: Running[] = [];
@@ -91,6 +91,13 @@ export class Lab {
     for (const namespace of this.#namespaces) await run('ip', ['netns', 'del', namespace]);
     rmSync(this.folder, { recursive: true, force: true });
   }
+}
+
+/** Readable by a user without rights, who may also write into it: the laptop's user is nobody in some tests. */
+function openFolder(): string {
+  const folder = mkdtempSync(path.join(tmpdir(), 'matchmark-lab-'));
+  chmodSync(folder, 0o777);
+  return folder;
 }
 
 class Place {
@@ -157,7 +164,14 @@ export class LabHost extends Place {
   matchmark(args: readonly string[], options: RunOptions & { asNobody?: boolean } = {}): Promise<Ran> {
     const line = [process.execPath, path.join(PROJECT, 'bin/matchmark.js'), ...args];
     const command = options.asNobody
-      ? ['setpriv', '--reuid=65534', '--regid=65534', '--clear-groups', '--bounding-set=-all', ...line]
+      ? [
+          '/usr/bin/setpriv',
+          '--reuid=65534',
+          '--regid=65534',
+          '--clear-groups',
+          '--bounding-set=-all',
+          ...line,
+        ]
       : line;
     return this.exec(command[0] ?? '', command.slice(1), options);
   }
