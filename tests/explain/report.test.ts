@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { registerReport } from '../../src/cli/report.js';
 import { readMatrix } from '../../src/result/schema.js';
 import { runCommand } from '../support/cli.js';
-import { sampleMatrix } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 
 describe('matchmark report', () => {
   const folder = mkdtempSync(join(tmpdir(), 'matchmark-report-'));

@@ -3,7 +3,8 @@ import { createRequire } from 'node:module';
 import type { Browser, BrowserContextOptions } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
-import { aMatrix, DIGEST, sampleMatrix, samplePlan } from '../support/matrix.js';
+import { aMatrix, DIGEST } from '../support/matrix.js';
+import { sampleMatrix, samplePlan } from '../support/sample-matrix.js';
 import { hasChromium, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');

@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
-import { sampleMatrix } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, inPage, launch, open } from './support/browser.js';
 
 const html = renderPage(sampleMatrix());

@@ -4,7 +4,7 @@ import { renderPage } from '../../src/page/render.js';
 import { renderCsv, renderFindingsCsv } from '../../src/result/csv.js';
 import type { Matrix } from '../../src/result/matrix.js';
 import { renderSummary } from '../../src/terminal/summary.js';
-import { sampleMatrix } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, launch, open } from './support/browser.js';
 
 const ATTACK = `"><script>document.title='owned'</script><img src=x onerror="document.title='owned'"></style></title></svg>\u202e\u0007\u001b[31m\u0000'&amp;\ud800`;

@@ -3,7 +3,8 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { hashSource } from '../../src/page/head.js';
 import { renderPage } from '../../src/page/render.js';
 import { SCRIPT } from '../../src/page/script.js';
-import { DIGEST, sampleMatrix } from '../support/matrix.js';
+import { DIGEST } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 
 const html = renderPage(sampleMatrix(), { digest: DIGEST });

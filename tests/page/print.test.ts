@@ -5,7 +5,9 @@ import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
-import { DIGEST, hallMatrix, sampleMatrix } from '../support/matrix.js';
+import { hallMatrix } from '../support/hall-matrix.js';
+import { DIGEST } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, launch, open } from './support/browser.js';
 
 const hasPoppler = ['pdftotext', 'pdftoppm'].every((program) => {

@@ -1,7 +1,7 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
-import { hallMatrix } from '../support/matrix.js';
+import { hallMatrix } from '../support/hall-matrix.js';
 import { hasChromium, inPage, launch, open } from './support/browser.js';
 
 const html = renderPage(hallMatrix(4096, 3));

@@ -1,7 +1,8 @@
 import { parse } from 'csv-parse/sync';
 import { describe, expect, test } from 'vitest';
 import { renderCsv, renderFindingsCsv } from '../../src/result/csv.js';
-import { aFinding, sampleMatrix } from '../support/matrix.js';
+import { aFinding } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 
 const matrix = sampleMatrix(['bench', 'loft']);
 

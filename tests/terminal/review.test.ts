@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { renderReview } from '../../src/terminal/review.js';
-import { aFinding, sampleMatrix } from '../support/matrix.js';
+import { aFinding } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 
 const style = { width: 90, colour: false, unicode: true };
 const { groups, capacity } = sampleMatrix();

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
 import { renderSummary } from '../../src/terminal/summary.js';
-import { aFinding, hallMatrix, sampleMatrix } from '../support/matrix.js';
+import { hallMatrix } from '../support/hall-matrix.js';
+import { aFinding } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 
 const style = { width: 80, colour: false, unicode: true };
 const matrix = sampleMatrix();

@@ -1,0 +1,76 @@
+import { describe, expect, test } from 'vitest';
+import { layOut, PATHS_DRAWN } from '../../src/page/path-layout.js';
+import type { GroupResult, PathResult } from '../../src/result/matrix.js';
+
+const around = { endpoints: new Map(), vantages: ['bench'] };
+
+function aPath(id: string, switches: readonly string[], state: PathResult['state'] = 'live'): PathResult {
+  return {
+    id,
+    endpoints: id.split(' -> '),
+    things: switches.map((name) => ({ kind: 'switch', name, source: 'planned' as const })),
+    state,
+  };
+}
+
+function aGroupOf(paths: readonly PathResult[], singlePoints: GroupResult['singlePoints'] = []): GroupResult {
+  return {
+    name: 'vault-1 data',
+    need: 1,
+    inferred: false,
+    planned: paths.map(({ id }) => id),
+    live: [],
+    verdict: 'unproven',
+    reasons: [],
+    singlePoints,
+    pairs: [],
+    paths,
+    asPlanned: { verdict: 'unproven', singlePoints: [], pairs: [] },
+  };
+}
+
+describe('layout of a group', () => {
+  test('vantage at the left, each switch once, ports at the right', () => {
+    const { nodes, columns, rows } = layOut(
+      aGroupOf([aPath('v/A/d0', ['s1']), aPath('v/B/d0', ['s1'])]),
+      around,
+    );
+    expect(nodes.map(({ name, column }) => [column, name])).toEqual([
+      [0, 'bench'],
+      [1, 's1'],
+      [2, 'v/A/d0'],
+      [2, 'v/B/d0'],
+    ]);
+    expect([columns, rows]).toEqual([3, 2]);
+  });
+
+  test('a path over two switches takes four columns, and ports of shorter paths still stand at the right', () => {
+    const { nodes } = layOut(
+      aGroupOf([aPath('h/0 -> v/A/d0', ['s1', 's2']), aPath('h/1 -> v/B/d0', [])]),
+      around,
+    );
+    expect(nodes.find(({ name }) => name === 'v/A/d0')?.column).toBe(3);
+    expect(nodes.find(({ name }) => name === 'v/B/d0')?.column).toBe(3);
+  });
+
+  test('a controller as single point marks its ports; what stands nowhere on the drawing is told', () => {
+    const singles = [
+      { kind: 'controller', name: 'v/A' },
+      { kind: 'feed', name: 'B' },
+    ];
+    const { nodes, unplaced } = layOut(
+      aGroupOf([aPath('v/A/d0', ['s1']), aPath('v/B/d0', ['s1'])], singles),
+      around,
+    );
+    expect(nodes.filter(({ single }) => single).map(({ name }) => name)).toEqual(['v/A/d0']);
+    expect(unplaced).toEqual([{ kind: 'feed', name: 'B' }]);
+  });
+
+  test('of more paths than a drawing holds, those that do not live are kept', () => {
+    const live = Array.from({ length: 60 }, (_, index) => aPath(`v/A/d${index}`, ['s1']));
+    const { edges, pathsLeftOut } = layOut(aGroupOf([...live, aPath('v/B/d0', ['s2'], 'dead')]), around);
+    expect(edges).toHaveLength(PATHS_DRAWN);
+    expect(pathsLeftOut).toBe(61 - PATHS_DRAWN);
+    expect(edges.map(({ path }) => path.id)).toContain('v/B/d0');
+  });
+});
