@@ -7,7 +7,7 @@ import type { Survey } from '../survey/types.js';
 import { judgeCabling } from './cabling/index.js';
 import type { EndpointCabling } from './cabling/types.js';
 import { judgeDefaults } from './defaults/judge.js';
-import { lookAtDefaults } from './defaults/look.js';
+import { indexDefaults, lookAtDefaults } from './defaults/look.js';
 import type { EndpointFacts, Liveness, RowOutcome } from './endpoint/facts.js';
 import { gatherFacts } from './endpoint/gather.js';
 import { powerOnOutcome } from './endpoint/power-on.js';
@@ -36,6 +36,7 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
   const view = viewOf(plan, evidence);
   const cabling = judgeCabling(plan, view.evidence);
   const defaults = lookAtDefaults(view);
+  const byEndpoint = indexDefaults(defaults);
   const facts = gatherFacts(view, {
     cabling: cabling.perEndpoint,
     defaultAddresses: new Set(defaults.map(({ address }) => address)),
@@ -44,7 +45,7 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
   });
   const judged = facts.map((one) => ({
     facts: one,
-    outcome: view.stage === 'power-on' ? powerOnOutcome(one, defaults) : outcomeOf(one),
+    outcome: view.stage === 'power-on' ? powerOnOutcome(one, byEndpoint) : outcomeOf(one),
   }));
   const endpoints = judged.map(({ facts: one, outcome }) => endpointResult(one, outcome));
   const liveness = new Map(

@@ -3,6 +3,7 @@ import type { DefaultResult, EndpointResult } from '../../result/matrix.js';
 import { selfDescription } from '../identity/facts.js';
 import { type Finding, finding } from '../rules/index.js';
 import { ownersOf } from '../seen/duplicate.js';
+import { indexOf } from '../seen/plan-index.js';
 import type { View } from '../seen/view.js';
 import type { MakerOf } from '../site/strangers.js';
 import { type Belongs, belongsTo, identityAt } from './belongs.js';
@@ -16,6 +17,8 @@ export function judgeDefaults(
   makerOf: MakerOf = () => undefined,
 ): { readonly results: DefaultResult[]; readonly findings: Finding[] } {
   const findings = view.stage === 'power-on' ? powerOrder(view, defaults) : [];
+  const verdicts = new Map(endpoints.map(({ id, verdict }) => [id, verdict]));
+  const isMissing = (id: string): boolean => verdicts.get(id) === 'missing';
   const results = defaults.map((seen): DefaultResult => {
     const macs = seen.duplicate?.macs ?? seen.claimed.claimants.map(({ mac }) => mac);
     const result = { address: seen.address, devices: seen.devices, macs, outcome: seen.outcome };
@@ -25,7 +28,7 @@ export function judgeDefaults(
     }
     if (seen.outcome !== 'answers') return { ...result, reasons: seen.reasons };
     const belongs = belongsTo(view, seen);
-    const planned = view.plan.endpoints.filter(({ address }) => address === seen.address);
+    const planned = indexOf(view.plan).at(seen.address);
     if (belongs.stranger && planned.length === 0) {
       findings.push(taken(seen, makerOf));
       return { ...result, reasons: ['a box that is in no part of the plan answers'] };
@@ -36,7 +39,7 @@ export function judgeDefaults(
         reasons: [`it is also the planned address of ${planned.map(({ id }) => id).join(', ')}`],
       };
     if (view.stage === 'power-on') return { ...result, reasons: [atPowerOn(belongs)] };
-    const { suspects, because } = suspectsOf(seen, belongs, endpoints);
+    const { suspects, because } = suspectsOf(view, seen, belongs, isMissing);
     findings.push(stillAnswers(seen, suspects, because));
     return {
       ...result,
@@ -58,17 +61,16 @@ function atPowerOn({ shown, because }: Belongs): string {
 
 /** Whom the evidence shows; where it names devices only, or nobody, those whose own addresses are missing. */
 function suspectsOf(
+  view: View,
   seen: DefaultSeen,
-  { shown, because }: Belongs,
-  endpoints: readonly EndpointResult[],
+  { shown, because, exact }: Belongs,
+  isMissing: (endpoint: string) => boolean,
 ): { suspects: readonly string[]; because?: string | undefined } {
-  const isEndpoint = shown.some((id) => endpoints.some((endpoint) => endpoint.id === id));
-  if (isEndpoint) return { suspects: shown, because };
+  if (exact) return { suspects: shown, because };
   const candidates = shown.length > 0 ? shown : seen.devices;
   const mine = new Set(seen.endpoints.map(({ id }) => id));
-  const absent = endpoints.filter(
-    ({ device, verdict }) => candidates.includes(device) && verdict === 'missing',
-  );
+  const index = indexOf(view.plan);
+  const absent = candidates.flatMap((device) => index.endpointsOf(device)).filter(({ id }) => isMissing(id));
   const absentHere = absent.filter(({ id }) => mine.has(id));
   const silent = (absentHere.length > 0 ? absentHere : absent).map(({ id }) => id);
   if (silent.length > 0) {

@@ -4,8 +4,10 @@ import type { Device, Endpoint, Plan } from '../../plan/model.js';
 import type { DefaultResult } from '../../result/matrix.js';
 import { isOwn, mendOf } from '../endpoint/not-seen.js';
 import { answers, asked } from '../seen/asks.js';
-import { type Claimed, claimedBy } from '../seen/claims.js';
+import type { Claimed } from '../seen/claims.js';
 import { type Duplicate, duplicateOf } from '../seen/duplicate.js';
+import { claimsIn } from '../seen/memo.js';
+import { indexOf } from '../seen/plan-index.js';
 import type { Seen, View } from '../seen/view.js';
 
 export interface DefaultSeen {
@@ -18,6 +20,21 @@ export interface DefaultSeen {
   readonly duplicate?: Duplicate | undefined;
   readonly outcome: DefaultResult['outcome'];
   readonly reasons: readonly string[];
+}
+
+export interface DefaultIndex {
+  /** Defaults that an endpoint comes up on. */
+  of(endpoint: string): readonly DefaultSeen[];
+  /** The device has a default at all, on whichever port. */
+  has(device: string): boolean;
+}
+
+export function indexDefaults(defaults: readonly DefaultSeen[]): DefaultIndex {
+  const byEndpoint = new Map<string, DefaultSeen[]>();
+  for (const seen of defaults)
+    for (const { id } of seen.endpoints) byEndpoint.set(id, [...(byEndpoint.get(id) ?? []), seen]);
+  const devices = new Set(defaults.flatMap((seen) => seen.devices));
+  return { of: (endpoint) => byEndpoint.get(endpoint) ?? [], has: (device) => devices.has(device) };
 }
 
 export function lookAtDefaults(view: View): DefaultSeen[] {
@@ -50,12 +67,9 @@ export function lookAtDefaults(view: View): DefaultSeen[] {
  * with an address where it has none. A row with a default of its own keeps that.
  */
 function onDeviceDefault(plan: Plan, device: Device): Endpoint[] {
-  const ports = plan.endpoints.filter(
-    (endpoint) =>
-      endpoint.device === device.name &&
-      endpoint.defaultAddress === undefined &&
-      endpoint.address !== undefined,
-  );
+  const ports = indexOf(plan)
+    .endpointsOf(device.name)
+    .filter(({ defaultAddress, address }) => defaultAddress === undefined && address !== undefined);
   const management = ports.filter(({ role }) => role === 'management');
   return management.length > 0 ? management : ports;
 }
@@ -65,8 +79,8 @@ type AtAddress = Pick<DefaultSeen, 'looks' | 'claimed' | 'duplicate' | 'outcome'
 function seenAt(view: View, address: string, devices: readonly string[]): AtAddress {
   const looks = view.seen(address);
   const best = looks[0];
-  const claimed = claimedBy(view, best === undefined ? [] : [best]);
-  const duplicate = duplicateOf(claimedBy(view, looks), looks);
+  const claimed = claimsIn(view).best(address);
+  const duplicate = duplicateOf(claimsIn(view).ever(address), looks);
   const state = (outcome: AtAddress['outcome'], ...reasons: string[]): AtAddress => ({
     looks,
     claimed,

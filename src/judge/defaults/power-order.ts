@@ -1,7 +1,7 @@
 import { naturalOrder } from '../../text/sentence.js';
 import { type Finding, finding } from '../rules/index.js';
 import type { View } from '../seen/view.js';
-import type { DefaultSeen } from './look.js';
+import { type DefaultSeen, indexDefaults } from './look.js';
 
 /**
  * Several boxes that come up on one default: an order to power them on. A device with fewer defaults than ports that use them
@@ -9,16 +9,16 @@ import type { DefaultSeen } from './look.js';
  */
 export function powerOrder(view: View, defaults: readonly DefaultSeen[]): Finding[] {
   const planFile = view.plan.files[0]?.name ?? 'PLAN';
+  const index = indexDefaults(defaults);
   return defaults.flatMap((seen) => {
+    if (seen.endpoints.length < 2) return [];
     const steps = seen.devices
       .filter((device) => view.lookedAt(device))
       .sort(naturalOrder)
       .flatMap((device) => {
         const ports = seen.endpoints.filter((endpoint) => endpoint.device === device);
         const command = `matchmark check ${quoted(planFile)} --stage power-on --only ${quoted(device)}`;
-        const addresses = defaults.filter(({ endpoints }) =>
-          endpoints.some((one) => ports.includes(one)),
-        ).length;
+        const addresses = new Set(ports.flatMap(({ id }) => index.of(id))).size;
         return ports.length > addresses
           ? ports.map(({ id }) => ({ name: id, command }))
           : [{ name: device, command }];

@@ -6,8 +6,10 @@ import type { EndpointCabling } from '../cabling/types.js';
 import { swapsOf } from '../identity/swaps.js';
 import { type WrongDevice, wrongDevice } from '../identity/wrong-device.js';
 import { answers } from '../seen/asks.js';
-import { claimedBy } from '../seen/claims.js';
+import type { Claimed } from '../seen/claims.js';
 import { duplicateOf } from '../seen/duplicate.js';
+import { claimsIn } from '../seen/memo.js';
+import { indexOf } from '../seen/plan-index.js';
 import type { View } from '../seen/view.js';
 import { attestationsOf, attestedLink, observationPlanned } from '../site/observations.js';
 import type { EndpointFacts } from './facts.js';
@@ -26,12 +28,16 @@ export function gatherFacts(view: View, context: GatherContext): EndpointFacts[]
   const devices = new Map(plan.devices.map((device) => [device.name, device]));
   const attestations = attestationsOf(context.allEvidence);
   const answered = answeredNetworks(view);
-  const places = placesOfMacs(view);
+  const claims = claimsIn(view);
   const bare = plan.endpoints.map((endpoint) => {
     const looks = endpoint.address === undefined ? [] : view.seen(endpoint.address);
     const best = looks[0];
-    const claimed = claimedBy(view, best === undefined ? [] : [best]);
-    const duplicate = endpoint.virtual ? undefined : duplicateOf(claimedBy(view, looks), looks);
+    const claimed = endpoint.address === undefined ? NO_CLAIM : claims.best(endpoint.address);
+    const duplicate = endpoint.virtual
+      ? undefined
+      : endpoint.address === undefined
+        ? undefined
+        : duplicateOf(claims.ever(endpoint.address), looks);
     const wrong =
       duplicate === undefined ? wrongDevice(plan, endpoint, claimed, looks, context.survey) : undefined;
     return { endpoint, looks, best, claimed, duplicate, wrong };
@@ -55,7 +61,7 @@ export function gatherFacts(view: View, context: GatherContext): EndpointFacts[]
       cabling: context.cabling.get(endpoint.id),
       attested: endpoint.address === undefined ? attestedLink(plan, endpoint, attestations) : undefined,
       observationPlanned: observationPlanned(plan, endpoint),
-      elsewhere: elsewhere(endpoint, places, plan.endpoints, context.defaultAddresses),
+      elsewhere: elsewhere(endpoint, view, context.defaultAddresses),
       neighbourAnswered:
         best !== undefined &&
         [...(answered.get(best.evidence)?.get(network?.name ?? '') ?? [])].some(
@@ -81,27 +87,19 @@ function answeredNetworks(view: View): Map<Evidence, Map<string, Set<string>>> {
   return result;
 }
 
-function placesOfMacs(view: View): Map<string, Set<string>> {
-  const places = new Map<string, Set<string>>();
-  for (const address of view.addresses)
-    for (const { mac } of claimedBy(view, view.seen(address)).claimants)
-      places.set(mac, (places.get(mac) ?? new Set()).add(address));
-  return places;
-}
-
 /** Where the planned MAC answers, if that is neither the endpoint's own address nor one planned for another endpoint. */
 function elsewhere(
   endpoint: Endpoint,
-  places: ReadonlyMap<string, ReadonlySet<string>>,
-  endpoints: readonly Endpoint[],
+  view: View,
   defaults: ReadonlySet<string>,
 ): EndpointFacts['elsewhere'] {
   if (endpoint.mac === undefined) return undefined;
-  const found = [...(places.get(endpoint.mac) ?? [])]
-    .filter((address) => address !== endpoint.address)
-    .sort();
+  const places = claimsIn(view).placesOf(endpoint.mac);
+  const found = [...places].filter((address) => address !== endpoint.address).sort();
   const fallback = found.find((address) => defaults.has(address));
   if (fallback !== undefined) return { address: fallback, isDefault: true };
-  const free = found.find((address) => !endpoints.some((other) => other.address === address)) ?? found[0];
+  const free = found.find((address) => indexOf(view.plan).at(address).length === 0) ?? found[0];
   return free === undefined ? undefined : { address: free, isDefault: false };
 }
+
+const NO_CLAIM: Claimed = { claimants: [], proxied: [], byBox: false, together: false };

@@ -16,7 +16,7 @@
  */
 import { belongsTo } from '../defaults/belongs.js';
 import { evidenceAt } from '../defaults/judge.js';
-import type { DefaultSeen } from '../defaults/look.js';
+import type { DefaultIndex, DefaultSeen } from '../defaults/look.js';
 import { selfDescription } from '../identity/facts.js';
 import { rightBox, wrongDevice } from '../identity/wrong-device.js';
 import { finding } from '../rules/index.js';
@@ -26,24 +26,24 @@ import { noAddress } from './no-address.js';
 import { notLookedAt, ownAddress } from './not-seen.js';
 import { outcomeOf } from './table.js';
 
-export function powerOnOutcome(facts: EndpointFacts, defaults: readonly DefaultSeen[]): RowOutcome {
+export function powerOnOutcome(facts: EndpointFacts, defaults: DefaultIndex): RowOutcome {
   const { endpoint, view } = facts;
   const first = noAddress(facts) ?? (view.lookedAt(endpoint.device) ? ownAddress(facts) : notLookedAt(facts));
   if (first !== undefined) return first;
-  const candidates = defaults.filter(({ endpoints }) => endpoints.some(({ id }) => id === endpoint.id));
+  const candidates = defaults.of(endpoint.id);
   const staysThere = candidates.some(({ address }) => address === endpoint.address);
   const early = staysThere ? undefined : atPlannedAddress(facts, defaults);
   if (early !== undefined) return early;
   if (candidates.length === 0)
     return unproven([
-      defaults.some(({ devices }) => devices.includes(endpoint.device))
+      defaults.has(endpoint.device)
         ? 'still at its default: this port has none in the plan; it is judged at stage configured'
         : 'still at its default, which the plan does not give; it is judged at stage configured',
     ]);
   return waiting(byDefault(facts, candidates));
 }
 
-function atPlannedAddress(facts: EndpointFacts, defaults: readonly DefaultSeen[]): RowOutcome | undefined {
+function atPlannedAddress(facts: EndpointFacts, defaults: DefaultIndex): RowOutcome | undefined {
   const { best, claimed, endpoint, view, looks, wrong } = facts;
   if (best === undefined || endpoint.address === undefined) return undefined;
   if (!claimed.byBox && !answers(best.asks)) return undefined;
@@ -59,7 +59,7 @@ function atPlannedAddress(facts: EndpointFacts, defaults: readonly DefaultSeen[]
     );
     return { ...outcome, findings: [...outcome.findings, note] };
   }
-  if (!defaults.some(({ devices }) => devices.includes(endpoint.device))) return outcomeOf(facts);
+  if (!defaults.has(endpoint.device)) return outcomeOf(facts);
   const identity = looks.map(({ sighting }) => sighting.identity).find((one) => Object.keys(one).length > 0);
   const mac = claimed.claimants[0]?.mac;
   return differs(

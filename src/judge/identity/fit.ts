@@ -51,16 +51,70 @@ export function fitOfBox(
 
 /** Every planned box whose stated patterns fit, at least one of them and none against it. */
 export function boxesThatFit(plan: Plan, identity: IdentitySighting): Box[] {
-  return plan.devices.flatMap((device): Box[] => {
+  const boxes = statedBoxes(plan);
+  const named = IDENTITY_FIELDS.flatMap((field) =>
+    measured(identity, field).flatMap((value) => boxes.byLiteral.get(literalKey(field, value)) ?? []),
+  );
+  return [...new Set([...named, ...boxes.loose])]
+    .sort((a, b) => a.order - b.order)
+    .filter(({ stated }) => {
+      const { fits, mismatches } = fitOf(identity, ...stated);
+      return fits.length > 0 && mismatches.length === 0;
+    })
+    .map(({ device, controller }) => ({ device, controller }));
+}
+
+interface StatedBox extends Box {
+  readonly order: number;
+  readonly stated: readonly (PlannedIdentity | undefined)[];
+}
+
+interface StatedBoxes {
+  /** Boxes with a pattern without `*`, by that pattern: of a thousand names, one look-up finds the one. */
+  readonly byLiteral: ReadonlyMap<string, readonly StatedBox[]>;
+  /** Boxes that can fit without any literal pattern fitting. */
+  readonly loose: readonly StatedBox[];
+}
+
+const made = new WeakMap<Plan, StatedBoxes>();
+
+function statedBoxes(plan: Plan): StatedBoxes {
+  const known = made.get(plan);
+  if (known !== undefined) return known;
+  const byLiteral = new Map<string, StatedBox[]>();
+  const loose: StatedBox[] = [];
+  let order = 0;
+  for (const device of plan.devices) {
     const controllers = Object.keys(device.controllers);
-    const candidates: (string | undefined)[] = controllers.length === 0 ? [undefined] : controllers;
-    return candidates
-      .filter((controller) => {
-        const { fits, mismatches } = fitOfBox(device, controller, identity);
-        return fits.length > 0 && mismatches.length === 0;
-      })
-      .map((controller) => ({ device: device.name, controller }));
-  });
+    for (const controller of controllers.length === 0 ? [undefined] : controllers) {
+      const stated = [device.identity, controller === undefined ? undefined : device.controllers[controller]];
+      const box = { device: device.name, controller, stated, order: order++ };
+      const key = literalOf(stated);
+      if (key === undefined) loose.push(box);
+      else byLiteral.set(key, [...(byLiteral.get(key) ?? []), box]);
+    }
+  }
+  const boxes = { byLiteral, loose };
+  made.set(plan, boxes);
+  return boxes;
+}
+
+/** The pattern of a box that states exactly one, and that without `*`: it fits when that value is measured, and only then. */
+function literalOf(stated: StatedBox['stated']): string | undefined {
+  const patterns = stated.flatMap((planned) =>
+    IDENTITY_FIELDS.flatMap((field) => {
+      const pattern = planned?.[field]?.trim() ?? '';
+      return pattern === '' ? [] : [{ field, pattern }];
+    }),
+  );
+  const [only] = patterns;
+  return patterns.length === 1 && only !== undefined && !only.pattern.includes('*')
+    ? literalKey(only.field, only.pattern)
+    : undefined;
+}
+
+function literalKey(field: string, text: string): string {
+  return `${field}\n${text.trim().toLowerCase()}`;
 }
 
 export function nameOfBox({ device, controller }: Box): string {

@@ -3,6 +3,7 @@ import { isVirtualRouterMac } from '../../plan/mac.js';
 import type { Device, Endpoint, Plan } from '../../plan/model.js';
 import type { Survey } from '../../survey/types.js';
 import type { Claimed } from '../seen/claims.js';
+import { indexOf } from '../seen/plan-index.js';
 import type { Seen } from '../seen/view.js';
 import { boxesThatFit, fitOfBox, nameOfBox } from './fit.js';
 
@@ -27,7 +28,7 @@ export function wrongDevice(
   looks: readonly Seen[],
   survey?: Survey,
 ): WrongDevice | undefined {
-  const device = plan.devices.find(({ name }) => name === endpoint.device);
+  const device = indexOf(plan).device(endpoint.device);
   const mac = endpoint.virtual ? undefined : macMismatch(plan, endpoint, device, claimed);
   const identity = identityMismatch(plan, endpoint, device, looks);
   const survivor =
@@ -63,13 +64,13 @@ export function rightBox(
   looks: readonly Seen[],
   { prefixCounts }: { readonly prefixCounts: boolean } = { prefixCounts: true },
 ): Proof {
-  const device = plan.devices.find(({ name }) => name === endpoint.device);
+  const device = indexOf(plan).device(endpoint.device);
   const macs = physicalMacs(claimed);
   const because: string[] = [];
   if (endpoint.mac !== undefined && macs.includes(endpoint.mac))
     because.push(`its MAC is the planned ${endpoint.mac}`);
   const prefix = device?.macPrefixes.find((one) => macs.some((mac) => mac.startsWith(one)));
-  const owner = plan.endpoints.find((other) => other.mac !== undefined && macs.includes(other.mac));
+  const owner = macs.flatMap((mac) => indexOf(plan).withMac(mac))[0];
   if (prefixCounts && prefix !== undefined && (owner === undefined || owner.device === endpoint.device))
     because.push(`its MAC has the prefix ${prefix}`);
   const identity = identityOf(looks);
@@ -93,9 +94,10 @@ function macMismatch(
   const macs = physicalMacs(claimed);
   if (macs.length === 0 || (endpoint.mac !== undefined && macs.includes(endpoint.mac))) return undefined;
   const mac = macs[0] ?? '';
-  const owners = plan.endpoints
-    .filter((other) => other.id !== endpoint.id && other.mac !== undefined && macs.includes(other.mac))
-    .map(({ id }) => id);
+  const owners = macs
+    .flatMap((one) => indexOf(plan).withMac(one))
+    .map(({ id }) => id)
+    .filter((id) => id !== endpoint.id);
   if (endpoint.mac !== undefined || owners.length > 0) {
     const planned = endpoint.mac === undefined ? '' : `, planned ${endpoint.mac}`;
     const whose = owners.length === 0 ? '' : `, which is the planned one of ${owners.join(', ')}`;
@@ -109,9 +111,7 @@ function macMismatch(
   const prefixes = device?.macPrefixes ?? [];
   if (prefixes.length === 0 || macs.some((one) => prefixes.some((prefix) => one.startsWith(prefix))))
     return undefined;
-  const others = plan.devices.filter(({ macPrefixes }) =>
-    macPrefixes.some((prefix) => mac.startsWith(prefix)),
-  );
+  const others = indexOf(plan).withPrefixOf([mac]);
   return {
     mismatches: [`its MAC ${mac} has none of the prefixes of ${endpoint.device} (${prefixes.join(', ')})`],
     isInstead: others.length === 1 ? others[0]?.name : undefined,
@@ -140,10 +140,10 @@ function identityMismatch(
   const owners =
     best === undefined
       ? []
-      : plan.endpoints
+      : indexOf(plan)
+          .endpointsOf(best.device)
           .filter(
             (other) =>
-              other.device === best.device &&
               (best.controller === undefined || other.controller === best.controller) &&
               other.address !== undefined,
           )

@@ -3,6 +3,7 @@ import { isVirtualRouterMac } from '../../plan/mac.js';
 import type { Plan } from '../../plan/model.js';
 import { list } from '../../text/sentence.js';
 import type { Claimed } from './claims.js';
+import { indexOf } from './plan-index.js';
 import type { Seen } from './view.js';
 
 export interface Duplicate {
@@ -55,7 +56,7 @@ export function duplicateOf(claimed: Claimed, looks: readonly Seen[]): Duplicate
 
 /** All claimants are planned MACs of one device, on two controllers or more: the address may have moved between them. */
 export function isMovingPair(plan: Plan, macs: readonly string[]): boolean {
-  const owners = macs.map((mac) => plan.endpoints.find((endpoint) => endpoint.mac === mac));
+  const owners = macs.map((mac) => indexOf(plan).withMac(mac)[0]);
   const devices = new Set(owners.map((owner) => owner?.device));
   const controllers = new Set(owners.map((owner) => owner?.controller));
   return (
@@ -69,7 +70,7 @@ export function isMovingPair(plan: Plan, macs: readonly string[]): boolean {
 /** "00:... is vault-1/B/mgmt" for each MAC that the plan knows. */
 export function ownersOf(plan: Plan, macs: readonly string[]): string[] {
   return macs.flatMap((mac) => {
-    const owner = plan.endpoints.find((endpoint) => endpoint.mac === mac);
+    const owner = indexOf(plan).withMac(mac)[0];
     return owner === undefined ? [] : [`${mac} is planned for ${owner.id}`];
   });
 }

@@ -5,7 +5,8 @@ import { isOwn } from '../endpoint/not-seen.js';
 import { selfDescription } from '../identity/facts.js';
 import { type Finding, finding } from '../rules/index.js';
 import { answers } from '../seen/asks.js';
-import { claimedBy } from '../seen/claims.js';
+import { claimsIn } from '../seen/memo.js';
+import { indexOf } from '../seen/plan-index.js';
 import type { View } from '../seen/view.js';
 
 export type MakerOf = (mac: string) => string | undefined;
@@ -21,7 +22,7 @@ export function judgeStrangers(
     if (known.has(address)) continue;
     const looks = view.seen(address);
     if (looks.some(isOwn)) continue;
-    const claimed = claimedBy(view, looks);
+    const claimed = claimsIn(view).ever(address);
     const answering = looks.find((look) => answers(look.asks));
     if (!claimed.byBox && answering === undefined) continue;
     const macs = claimed.claimants.map(({ mac }) => mac);
@@ -29,9 +30,7 @@ export function judgeStrangers(
     const network = view.networkAt(address)?.name;
     const maker = macs[0] === undefined ? undefined : makerOf(macs[0]);
     strangers.push({ address, mac, network: network ?? '', ...(maker === undefined ? {} : { maker }) });
-    const looksLike = view.plan.endpoints.find(
-      (endpoint) => endpoint.mac !== undefined && macs.includes(endpoint.mac),
-    );
+    const looksLike = macs.flatMap((one) => indexOf(view.plan).withMac(one))[0];
     const identity = looks
       .map(({ sighting }) => sighting.identity)
       .find((one) => Object.keys(one).length > 0);
