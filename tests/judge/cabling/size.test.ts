@@ -1,17 +1,18 @@
 import { expect, test } from 'vitest';
 import { judgeCabling } from '../../../src/judge/cabling/index.js';
-import { aDevice, anEndpoint, anEvidence, aPlan, aSighting } from '../../support/evidence.js';
+import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../../support/evidence.js';
 import { aLink, aNeighbour, aSwitch, someLinks } from './tables.js';
 
 const macOf = (n: number) =>
   `02:00:5e:00:${(n >> 8).toString(16).padStart(2, '0')}:${(n & 255).toString(16).padStart(2, '0')}`;
 
-test('4,096 endpoints on 86 switches, with LLDP, tables and agents for all, are judged in seconds', () => {
-  const count = 4096;
+/** A site with a switch for every 48 endpoints, and LLDP, tables and agents for all. */
+function site(count: number) {
   const all = Array.from({ length: count }, (_, n) => ({ n, sw: Math.floor(n / 48), hole: (n % 48) + 1 }));
   const endpoints = all.map(({ n, sw, hole }) =>
     anEndpoint(`box-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
       role: 'data',
+      network: 'data',
       address: `10.0.${n >> 8}.${n & 255}`,
       mac: macOf(n),
       switch: `sw-${sw}`,
@@ -35,11 +36,29 @@ test('4,096 endpoints on 86 switches, with LLDP, tables and agents for all, are 
       someLinks(`box-${n >> 2}`, [aLink(2, { mac: macOf(n) })], { askedAt: `a${n}` }),
     ),
   });
-  const plan = aPlan({ endpoints, devices: names.map((name) => aDevice(name)) });
-  const before = performance.now();
-  const { perEndpoint } = judgeCabling(plan, [evidence]);
-  const tookMs = performance.now() - before;
-  expect([...perEndpoint.values()].filter((one) => one.findings.length > 0)).toEqual([]);
-  expect([...perEndpoint.values()].filter((one) => one.measuredSwitch !== undefined)).toHaveLength(count);
-  expect(tookMs).toBeLessThan(20_000);
+  const plan = aPlan({
+    endpoints,
+    devices: names.map((name) => aDevice(name)),
+    networks: [aNetwork('data')],
+  });
+  return { plan, evidence };
+}
+
+function bestOfThreeMs(count: number): number {
+  const { plan, evidence } = site(count);
+  const times = [1, 2, 3].map(() => {
+    const before = performance.now();
+    const { perEndpoint } = judgeCabling(plan, [evidence]);
+    const tookMs = performance.now() - before;
+    const all = [...perEndpoint.values()];
+    expect(all.filter((one) => one.findings.length > 0)).toEqual([]);
+    expect(all.filter((one) => one.measuredSwitch !== undefined)).toHaveLength(count);
+    return tookMs;
+  });
+  return Math.min(...times);
+}
+
+test('time grows with the site and not with its square: four times the endpoints, far less than sixteen times the time', () => {
+  bestOfThreeMs(256);
+  expect(bestOfThreeMs(1536) / bestOfThreeMs(384)).toBeLessThan(11);
 });
