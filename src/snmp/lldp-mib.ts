@@ -61,9 +61,10 @@ interface Row {
 export async function readRemotes(reader: TableReader): Promise<readonly RemoteNeighbour[]> {
   const rows = new Map<string, Row>();
   const at = (index: readonly number[]): Row | undefined => {
-    const [timeMark, localPortNumber, remIndex] = index;
-    if (timeMark === undefined || localPortNumber === undefined || remIndex === undefined) return undefined;
-    const key = `${timeMark} ${localPortNumber} ${remIndex}`;
+    // Without the time mark: it moves with each change of the row, which may come between two of our columns. The newest comes last.
+    const [, localPortNumber, remIndex] = index;
+    if (localPortNumber === undefined || remIndex === undefined) return undefined;
+    const key = `${localPortNumber} ${remIndex}`;
     const known = rows.get(key);
     if (known !== undefined || rows.size >= NEIGHBOUR_LIMIT) return known;
     const fresh: Row = { localPortNumber, managementAddresses: [] };

@@ -266,6 +266,14 @@ describe('readSwitchTables: neighbours', () => {
     expect(tables.neighbours).toEqual([{ localPort: 'LLDP port 99', ...NEIGHBOUR }]);
   });
 
+  it('keeps a row together whose time mark moves while it is read', async () => {
+    const moved = remote(2).map(
+      ([oid, value], column) => [oid.replace('.500.', `.${500 + column}.`), value] as const,
+    );
+    const { tables } = await read([...PORTS, ...moved]);
+    expect(tables.neighbours).toEqual([{ localIfIndex: 10102, localPort: '1/2', ...NEIGHBOUR }]);
+  });
+
   it('knows its own chassis', async () => {
     const { tables } = await read([
       ...PORTS,
