@@ -1,8 +1,12 @@
 /** Several columns of one table, read one after the other, and what was cut off on the way. */
 import type { Varbind } from 'net-snmp';
+import type { Clock } from '../probe/types.js';
 import type { SnmpFailure } from './failure.js';
 import type { SnmpSession } from './session.js';
 import { TABLE_LIMITS, type WalkLimits, walkColumn } from './walk.js';
+
+/** Longest reading of one device, all tables together, in milliseconds. */
+export const DEVICE_BUDGET_MS = 120_000;
 
 export type ColumnReader = (index: readonly number[], varbind: Varbind) => void;
 
@@ -10,18 +14,34 @@ export type ColumnReader = (index: readonly number[], varbind: Varbind) => void;
 export class TableReader {
   readonly #session: SnmpSession;
   readonly #limits: WalkLimits;
+  readonly #clock: Pick<Clock, 'now'>;
+  readonly #deadlineMs: number;
   readonly #cuts = new Set<string>();
   #gone = false;
 
-  constructor(session: SnmpSession, limits: WalkLimits = TABLE_LIMITS) {
+  constructor(
+    session: SnmpSession,
+    limits: WalkLimits = TABLE_LIMITS,
+    clock: Pick<Clock, 'now'> = performance,
+    budgetMs: number = DEVICE_BUDGET_MS,
+  ) {
     this.#session = session;
     this.#limits = limits;
+    this.#clock = clock;
+    this.#deadlineMs = clock.now() + budgetMs;
   }
 
   /** Rows read; 0 where the agent has no such column or has stopped answering before. `table` names it for the reader. */
   async column(table: string, oid: string, read: ColumnReader): Promise<number> {
     if (this.#gone) return 0;
-    const result = await walkColumn(this.#session, oid, read, this.#limits);
+    const leftMs = this.#deadlineMs - this.#clock.now();
+    if (leftMs <= 0) {
+      this.#cuts.add('the device took too long; further tables were not asked for');
+      this.#gone = true;
+      return 0;
+    }
+    const limits = { ...this.#limits, maxMs: Math.min(this.#limits.maxMs, leftMs) };
+    const result = await walkColumn(this.#session, oid, read, limits, this.#clock);
     if (result.truncated !== undefined) this.#cuts.add(`${table}: ${result.truncated}`);
     if (result.failure !== undefined && endsAll(result.failure)) this.#gone = true;
     return result.rows;

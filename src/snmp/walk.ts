@@ -44,7 +44,8 @@ export async function walkColumn(
   let bytes = 0;
   let repetitions = REPETITIONS;
   for (;;) {
-    if (clock.now() > deadline) return { rows, truncated: `stopped after ${limits.maxMs / 1000} s` };
+    if (clock.now() > deadline)
+      return { rows, truncated: `stopped after ${Math.round(limits.maxMs / 1000)} s` };
     const result = await session.getBulk(last, repetitions);
     if (!result.ok) {
       if (isTooBig(result.failure) && repetitions > 1) {
