@@ -33,6 +33,8 @@ const BURST = 256;
 const OPEN_LIMIT = 512;
 const QUICK_TICK_MS = 40;
 const SLOW_TICK_MS = 120;
+/** After a reading of the table, this many times its duration goes by until the next: a full table is slow to read. */
+const LOOK_REST = 2;
 /** An address this young is looked at with the quick tick. */
 const YOUNG_MS = 500;
 /** Processes of arping or ping at a time. */
@@ -54,11 +56,16 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
     const means = await prepare(records, context);
     const waiting = [...records];
     const open = new Set<AddressRecord>();
+    let nextLookMs = 0;
     while ((waiting.length > 0 || open.size > 0) && !context.signal.aborted) {
       admit(waiting, open, clock.now());
       await putQuestions([...open], means, context);
       await pause(open, clock.now(), context.signal);
-      await look([...open], context);
+      if (clock.now() >= nextLookMs) {
+        const beganMs = clock.now();
+        await look([...open], context);
+        nextLookMs = clock.now() + LOOK_REST * (clock.now() - beganMs);
+      }
       const view = { ...means, nowMs: clock.now(), silent: countSilent(open) };
       for (const record of open) {
         jobs.begin(record, view);
@@ -97,6 +104,7 @@ async function prepare(records: readonly AddressRecord[], context: AskContext): 
   return {
     canClear,
     tableReadable: table.ok,
+    tableShowsQuestions: table.ok && deps.platform !== 'win32',
     arping: arping.able ? arping.flavour : undefined,
     ping: ping.able,
     patienceMs: context.patienceMs,
@@ -130,7 +138,7 @@ async function putQuestions(
       if (outcome === 'refused') record.refusal = { reason: 'the system does not send to this address' };
       else if (record.sent > 0 && record.row?.state === 'failed') record.asked += 2;
       record.sent += 1;
-      record.asked += 1;
+      if (record.questionMs !== undefined || record.sent === 1) record.asked += 1;
       record.lastSentMs = context.deps.clock.now();
     }),
   );

@@ -15,6 +15,8 @@ export const PRESENCE_FILTER = `arp or ether proto 0x88cc or (${DISCOVERY}) or (
 
 /** Octets kept of a frame: LLDP with its texts needs more than ARP's 42. */
 const SNAPSHOT = 1600;
+/** Room for the answers of a thousand boxes that come in the same moment, in MiB. */
+const BUFFER_MIB = 8;
 /** A capture program that has neither begun nor failed by then is not waited for. */
 const READY_MS = 3000;
 const READY_POLL_MS = 10;
@@ -84,10 +86,11 @@ export async function openCapture(
 }
 
 function argumentsFor(program: CaptureProgram, port: string): string[] {
+  const common = ['-i', port, '-s', String(SNAPSHOT), '-w', '-'];
   return program === 'tcpdump'
     ? // A frame is worth most the moment it comes: no waiting for a full buffer.
-      ['-i', port, '-n', '-U', '--immediate-mode', '-s', String(SNAPSHOT), '-w', '-', PRESENCE_FILTER]
-    : ['-i', port, '-q', '-P', '-s', String(SNAPSHOT), '-w', '-', '-f', PRESENCE_FILTER];
+      [...common, '-n', '-U', '--immediate-mode', '-B', String(BUFFER_MIB * 1024), PRESENCE_FILTER]
+    : [...common, '-q', '-P', '-B', String(BUFFER_MIB), '-f', PRESENCE_FILTER];
 }
 
 async function drain(

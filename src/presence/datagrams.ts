@@ -19,35 +19,65 @@ export interface Datagrams {
 
 const NO_ROOM = ['ENOBUFS', 'ENOMEM', 'EAGAIN', 'EMFILE'];
 
+/**
+ * Datagrams that wait for a neighbour fill the send buffer of their socket (212,992 octets on Linux, about 270 datagrams), and the next
+ * one would wait for seconds: so a socket is used for this many and then another.
+ */
+const SENDS_PER_SOCKET = 100;
+/** A datagram that the system has not taken by then is told as `full`, in milliseconds. */
+const TAKEN_MS = 500;
+
 export function openDatagrams(): Datagrams {
-  const sockets = new Map<4 | 6, Socket>();
-  const socketFor = (family: 4 | 6): Socket => {
-    const known = sockets.get(family);
-    if (known !== undefined) return known;
-    const socket = createSocket(family === 4 ? 'udp4' : 'udp6');
+  const current = new Map<4 | 6, UsedSocket>();
+  const all = new Set<UsedSocket>();
+  const retire = (used: UsedSocket): void => {
+    if (used.sends < SENDS_PER_SOCKET || used.pending > 0) return;
+    used.socket.close();
+    all.delete(used);
+  };
+  const socketFor = (family: 4 | 6): UsedSocket => {
+    const known = current.get(family);
+    if (known !== undefined && known.sends < SENDS_PER_SOCKET) return known;
+    const used = { socket: createSocket(family === 4 ? 'udp4' : 'udp6'), sends: 0, pending: 0 };
     // An error of a datagram sent before shows up here; send's own callback tells those that matter.
-    socket.on('error', () => {});
-    sockets.set(family, socket);
-    return socket;
+    used.socket.on('error', () => {});
+    current.set(family, used);
+    all.add(used);
+    return used;
   };
   return {
     send: (address, zone) =>
       new Promise((resolve) => {
         const target = zone !== undefined && /^fe[89ab]/i.test(address) ? `${address}%${zone}` : address;
+        const used = socketFor(familyOf(address));
+        const timer = setTimeout(() => resolve('full'), TAKEN_MS);
+        const end = (error: unknown): void => {
+          clearTimeout(timer);
+          used.pending -= 1;
+          resolve(error === null || error === undefined ? 'sent' : isNoRoom(error) ? 'full' : 'refused');
+          if (all.has(used)) retire(used);
+        };
+        used.sends += 1;
+        used.pending += 1;
         try {
-          socketFor(familyOf(address)).send(NOTHING, DISCARD, target, (error) => {
-            resolve(error === null ? 'sent' : isNoRoom(error) ? 'full' : 'refused');
-          });
+          used.socket.send(NOTHING, DISCARD, target, end);
         } catch (error) {
-          resolve(isNoRoom(error) ? 'full' : 'refused');
+          end(error);
         }
       }),
     knock,
     close: () => {
-      for (const socket of sockets.values()) socket.close();
-      sockets.clear();
+      for (const used of all) used.socket.close();
+      all.clear();
+      current.clear();
     },
   };
+}
+
+interface UsedSocket {
+  readonly socket: Socket;
+  sends: number;
+  pending: number;
 }
 
 function knock(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'> {

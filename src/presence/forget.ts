@@ -1,4 +1,4 @@
-import { canonicalCidr, cidrContains } from '../plan/address.js';
+import { canonicalCidr, familyOf } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import { forgetRows, type TableDeps } from './neighbour-table.js';
 import type { AddressRecord } from './record.js';
@@ -14,7 +14,8 @@ export async function forgetRecords(
     ports.map((port) => {
       const addresses = records.filter((record) => record.port === port).map((record) => record.address);
       const own = vantage.interfaces.find((each) => each.name === port)?.addresses ?? [];
-      const networks = own.filter((cidr) => addresses.some((address) => cidrContains(cidr, address)));
+      const families = new Set(addresses.map(familyOf));
+      const networks = own.filter((cidr) => families.has(familyOf(cidr)));
       return forgetRows(deps, { port, addresses, networks: [...new Set(networks.map(canonicalCidr))] });
     }),
   );

@@ -9,6 +9,7 @@ export function hear(record: AddressRecord, heard: Heard, ownMacs: ReadonlySet<s
       record.heardQuestions += 1;
       record.methods.add('capture');
       record.heardQuestionMs = heard.atMs;
+      record.questionMs ??= heard.atMs;
       record.heardQuestionUs = heard.timeUs;
     }
     return undefined;

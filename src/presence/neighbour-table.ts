@@ -1,5 +1,5 @@
 /** The system's neighbour table: reading it, and forgetting rows of it where that is permitted. */
-import { familyOf, parseAddress } from '../plan/address.js';
+import { familyOf } from '../plan/address.js';
 import type { Programs } from '../probe/types.js';
 import { powershell } from '../vantage/powershell.js';
 import { failureOf } from '../vantage/read-routes.js';
@@ -53,9 +53,8 @@ function withAges(rows: readonly TableRow[], text: string): TableRow[] {
   const list: unknown = text.trim() === '' ? [] : JSON.parse(text);
   for (const row of Array.isArray(list) ? list : []) {
     const { dst, dev, confirmed } = row as Readonly<Record<string, unknown>>;
-    const address = typeof dst === 'string' ? parseAddress(dst) : undefined;
-    if (address !== undefined && typeof confirmed === 'number')
-      ages.set(`${address} ${String(dev)}`, confirmed);
+    // iproute2 writes addresses in canonical form (inet_ntop), as `rows` has them.
+    if (typeof confirmed === 'number') ages.set(`${String(dst)} ${String(dev)}`, confirmed);
   }
   return rows.map((row) => ({ ...row, confirmedAgoS: ages.get(`${row.address} ${row.interface}`) }));
 }

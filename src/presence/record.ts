@@ -16,6 +16,8 @@ export interface AddressRecord {
   /** The latest row seen. */
   row?: TableRow | undefined;
   openedAtMs?: number | undefined;
+  /** Clock at the datagram that is known to have become a question. */
+  questionMs?: number | undefined;
   lastSentMs?: number | undefined;
   /** Datagrams handed to the kernel. */
   sent: number;

@@ -9,6 +9,8 @@ export interface Means {
   /** Rows of the neighbour table can be cleared, so that each datagram makes a new question to all. */
   readonly canClear: boolean;
   readonly tableReadable: boolean;
+  /** The table has a row for every address asked about, answered or not (not so in Windows' quick reading). */
+  readonly tableShowsQuestions: boolean;
   readonly arping: ArpingFlavour | undefined;
   readonly ping: boolean;
   readonly patienceMs: number;
@@ -30,8 +32,9 @@ const FAILED_MIN_MS = 500;
  * (RFC 4861 §10 DELAY_FIRST_PROBE_TIME, MAX_UNICAST_SOLICIT, RETRANS_TIMER).
  */
 const OLD_ROW_MS = 8600;
-/** Linux frees rows that are 5 s old when its table is full. */
-const NO_ROOM_MS = 8000;
+/** Linux swallows datagrams that its full table has no room for; it frees rows that are idle for 5 s, but none that were confirmed within the last half minute. */
+const NO_ROOM_MS = 6000;
+const NO_ROOM_RETRY_MS = 300;
 /** Silent addresses that arping asks as well: one process each. */
 const SILENT_BY_ARPING = 64;
 const SILENT_AFTER_MS = 300;
@@ -41,13 +44,14 @@ const TABLE_SETTLES_MS = 150;
 export function needsQuestion(record: AddressRecord, view: View): boolean {
   if (record.ownMac !== undefined || record.refusal !== undefined) return false;
   if (record.sent === 0) return true;
-  const age = view.nowMs - (record.openedAtMs ?? view.nowMs);
+  const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
+  if (!wasAsked(record, view)) return sinceSent >= NO_ROOM_RETRY_MS;
+  const age = ageOf(record, view);
   if (view.canClear) {
     const wanted = macsOf(record).length > 0 ? CLAIMED_QUESTIONS : AGAIN_MS.length + 1;
     const next = AGAIN_MS[record.sent - 1];
     return record.sent < wanted && next !== undefined && age >= next && age < view.patienceMs;
   }
-  const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
   return (
     macsOf(record).length === 0 &&
     record.row?.state === 'failed' &&
@@ -63,32 +67,47 @@ export function needsArping(record: AddressRecord, view: View & { readonly silen
   // A capture alone sees every answer, but where the table can not be cleared the kernel puts one question only.
   if (macsOf(record).length > 0) return !(view.captured(record.port) && view.canClear);
   if (view.captured(record.port)) return false;
-  const age = view.nowMs - (record.openedAtMs ?? view.nowMs);
-  return age >= SILENT_AFTER_MS && view.silent <= SILENT_BY_ARPING;
+  return ageOf(record, view) >= SILENT_AFTER_MS && view.silent <= SILENT_BY_ARPING;
 }
 
 export function needsKnock(record: AddressRecord): boolean {
   return hasOldRow(record) && !record.begun.has('knock');
 }
 
+/** False where a datagram was handed over and the kernel has no row for it: its table is full and nobody was asked. */
+function wasAsked(record: AddressRecord, view: View): boolean {
+  if (record.sent === 0) return false;
+  return (
+    record.questionMs !== undefined ||
+    record.arpingQuestions > 0 ||
+    macsOf(record).length > 0 ||
+    !view.tableShowsQuestions
+  );
+}
+
+/** Milliseconds since the address was really asked about. */
+function ageOf(record: AddressRecord, view: View): number {
+  return view.nowMs - (record.questionMs ?? record.openedAtMs ?? view.nowMs);
+}
+
 /** True where nothing more can be learned of the address in this run. May write why into `refusal`. */
 export function isOver(record: AddressRecord, view: View): boolean {
   if (record.busy > 0) return false;
   if (record.refusal !== undefined) return true;
-  const age = view.nowMs - (record.openedAtMs ?? view.nowMs);
+  const age = ageOf(record, view);
   if (macsOf(record).length > 0) return claimedIsOver(record, view, age);
-  if (record.sent === 0) {
-    if (age < NO_ROOM_MS) return false;
-    record.refusal = {
-      reason: "the system's neighbour table stayed full, so nobody could be asked",
-      mend: 'run it again for fewer devices at a time (--only)',
-    };
-    return true;
-  }
   if (!view.tableReadable && !view.captured(record.port) && record.arpingQuestions === 0) {
     record.refusal = {
       reason: 'neither the neighbour table, a capture nor arping can show who answers',
       mend: 'matchmark kit says what is missing on this system',
+    };
+    return true;
+  }
+  if (!wasAsked(record, view)) {
+    if (view.nowMs - (record.openedAtMs ?? view.nowMs) < NO_ROOM_MS) return false;
+    record.refusal = {
+      reason: "the system's neighbour table stayed full, so nobody could be asked",
+      mend: 'run it with administrator rights, or for fewer devices at a time (--only)',
     };
     return true;
   }

@@ -11,6 +11,8 @@ export function takeRows(records: Iterable<AddressRecord>, rows: readonly TableR
     if (record.ownMac !== undefined || record.lastSentMs === undefined) continue;
     record.row = row;
     if (row === undefined) continue;
+    // The kernel has it on its list: the datagram did become a question.
+    record.questionMs ??= record.lastSentMs;
     record.methods.add('neighbour-table');
     if (row.mac === undefined || !isFresh(row, atMs, record.before, record.openedAtMs ?? atMs)) continue;
     // A row stays for a minute: reading it twice is no second answer.

@@ -1,5 +1,5 @@
 /** Where a question to an address goes from here, by the interfaces and routes of this machine. Pure. */
-import { cidrContains, familyOf, parseCidr } from '../plan/address.js';
+import { type Block, blockOf, cidrContains, familyOf, parseCidr, toNumber } from '../plan/address.js';
 import type { Reach, Vantage, VantageInterface } from '../sighting/types.js';
 
 export interface ReachResult {
@@ -16,8 +16,7 @@ export interface ReachResult {
   readonly reason?: string | undefined;
 }
 
-interface Way {
-  readonly prefixBits: number;
+interface Way extends Block {
   readonly port: VantageInterface | undefined;
   readonly interface: string;
   readonly gateway?: string | undefined;
@@ -29,7 +28,8 @@ interface Way {
  */
 export function reachOf(vantage: Vantage, address: string): ReachResult {
   if (isLoopback(address)) return loopbackReach(vantage, address);
-  const holder = vantage.interfaces.find((port) => ownAddresses(port).includes(address));
+  const { ways, own } = groundOf(vantage);
+  const holder = own.get(address);
   if (holder !== undefined)
     return {
       reach: 'on-link',
@@ -38,7 +38,7 @@ export function reachOf(vantage: Vantage, address: string): ReachResult {
       own: true,
       loopback: false,
     };
-  const way = bestWay(vantage, address);
+  const way = bestWay(ways, address);
   if (way === undefined) return withoutWay(vantage, address);
   const sourceAddress = sourceOf(way, address);
   return {
@@ -55,28 +55,42 @@ export function isLoopback(address: string): boolean {
   return address === '::1' || cidrContains('127.0.0.0/8', address);
 }
 
-function bestWay(vantage: Vantage, address: string): Way | undefined {
+interface Ground {
+  /** Longest prefix first. */
+  readonly ways: readonly Way[];
+  readonly own: ReadonlyMap<string, VantageInterface>;
+}
+
+/** Worked out once a vantage: a plan asks about thousands of addresses. */
+const grounds = new WeakMap<Vantage, Ground>();
+
+function groundOf(vantage: Vantage): Ground {
+  const known = grounds.get(vantage);
+  if (known !== undefined) return known;
   const connected = vantage.interfaces
     .filter((port) => port.up)
-    .flatMap((port) =>
-      port.addresses
-        .filter((own) => cidrContains(own, address))
-        .map((own): Way => ({ prefixBits: bitsOf(own), port, interface: port.name })),
-    );
+    .flatMap((port) => port.addresses.map((own): Way => ({ ...blockOf(own), port, interface: port.name })));
   const routes = vantage.routes
-    .filter((route) => cidrContains(route.destination, address))
     .map((route): Way => {
       const port = vantage.interfaces.find((each) => each.name === route.interface);
-      return {
-        prefixBits: bitsOf(route.destination),
-        port,
-        interface: route.interface,
-        gateway: route.gateway,
-      };
+      return { ...blockOf(route.destination), port, interface: route.interface, gateway: route.gateway };
     })
     .filter((way) => way.port === undefined || way.port.up);
-  // Array.prototype.sort is stable, so a tie keeps this order.
-  return [...connected, ...routes].sort((a, b) => b.prefixBits - a.prefixBits)[0];
+  const ground = {
+    // Array.prototype.sort is stable, so a tie keeps this order.
+    ways: [...connected, ...routes].sort((a, b) => b.prefixBits - a.prefixBits),
+    own: new Map(
+      vantage.interfaces.flatMap((port) => ownAddresses(port).map((address) => [address, port] as const)),
+    ),
+  };
+  grounds.set(vantage, ground);
+  return ground;
+}
+
+function bestWay(ways: readonly Way[], address: string): Way | undefined {
+  const family = familyOf(address);
+  const value = toNumber(address);
+  return ways.find((way) => way.family === family && value >= way.first && value <= way.last);
 }
 
 function withoutWay(vantage: Vantage, address: string): ReachResult {
@@ -133,10 +147,6 @@ function ownAddresses(port: VantageInterface): string[] {
     const cidr = parseCidr(text);
     return cidr === undefined ? [] : [cidr.address];
   });
-}
-
-function bitsOf(cidr: string): number {
-  return parseCidr(cidr)?.prefixBits ?? 0;
 }
 
 /** A tunnel has no MAC: what lies behind it is not on this link, gateway or not. */

@@ -1,4 +1,5 @@
 import type { NetworkInterfaceInfo } from 'node:os';
+import { parseCidr } from '../plan/address.js';
 import { parseMac } from '../plan/mac.js';
 import type { VantageInterface } from '../sighting/types.js';
 import { parseIfconfig } from './parse-ifconfig.js';
@@ -50,7 +51,10 @@ function fromNode(interfaces: NodeJS.Dict<NetworkInterfaceInfo[]>): VantageInter
   return Object.entries(interfaces).map(([name, rows = []]) => ({
     name,
     mac: parseMac(rows[0]?.mac ?? '') ?? '',
-    addresses: rows.flatMap((row) => row.cidr ?? []),
+    addresses: rows.flatMap((row) => {
+      const cidr = parseCidr(row.cidr ?? '');
+      return cidr === undefined ? [] : [`${cidr.address}/${cidr.prefixBits}`];
+    }),
     up: true,
   }));
 }
