@@ -56,12 +56,12 @@ export function serviceFinding(facts: EndpointFacts, state: ServiceState, claime
   if (claimedOnly) return finding('service-missing', endpoint.id, { ...base, kind: 'claimed-only' }, more);
   switch (state.state) {
     case 'refused':
+    case 'snmp-refused':
       return finding('service-refused', endpoint.id, base, more);
     case 'other':
       return finding('service-other', endpoint.id, base, more);
     case 'snmp-silent':
-    case 'snmp-refused':
-      return snmpFinding(facts, true, state.state === 'snmp-refused' ? 'refused' : 'silent', detail);
+      return snmpFinding(facts, true, 'silent', detail);
     default:
       return finding(
         'service-missing',

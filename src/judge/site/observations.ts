@@ -44,6 +44,7 @@ export function attestationsOf(evidence: readonly Evidence[]): Attestation[] {
 const LIGHT = /link|light|lamp|led\b|lit\b|laser|power|port|cable|fibre|fiber/i;
 const BAD =
   /\b(?:no|not|none|never|dark|off|out|dead|unlit|red|amber|orange|yellow|blink\w*|flash\w*|fault\w*|fail\w*|missing|broken|down|loose|unplugged)\b/i;
+const NO_HARM = /\b(?:no|without) (?:fault|alarm|error|warning)s?\b/gi;
 
 /**
  * What eyes said of the link or lamp of one endpoint: an attestation on the endpoint, or on its device naming the port. The plan's
@@ -60,7 +61,10 @@ export function attestedLink(
     ({ subject, item }) => sameName(subject, latest.subject) && sameName(item, latest.item),
   );
   return {
-    good: planned === undefined ? !BAD.test(latest.saw) : textAgrees(latest.saw, planned.expect),
+    good:
+      planned === undefined
+        ? !BAD.test(latest.saw.replace(NO_HARM, ''))
+        : textAgrees(latest.saw, planned.expect),
     text: `${latest.by} saw its ${latest.item} at ${latest.at}: "${latest.saw}"`,
     attestation: latest,
   };

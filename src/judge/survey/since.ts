@@ -22,7 +22,11 @@ export function changesSince(view: View, survey: Survey): SurveyChange[] {
 
 export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
   if (survey === undefined) return [];
-  const planned = new Set(view.plan.endpoints.map(({ address }) => address));
+  const { endpoints, devices } = view.plan;
+  const planned = new Set([
+    ...endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
+    ...devices.flatMap(({ defaultAddresses }) => defaultAddresses),
+  ]);
   return changesSince(view, survey)
     .map((change) => changeFinding(change, survey.takenAt, planned.has(change.address)))
     .filter((found) => found !== undefined);
@@ -36,7 +40,7 @@ function changeFinding(change: SurveyChange, surveyedAt: string, isPlanned: bool
   ];
   switch (kind) {
     case 'new':
-      // A planned address that came up since is what the work was for.
+      // A planned or default address that came up since is what the work was for; what is wrong with it has its own finding.
       return isPlanned
         ? undefined
         : finding('survey-new', address, { address, mac: now[0], surveyedAt }, { evidence });

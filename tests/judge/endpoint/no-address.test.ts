@@ -55,6 +55,7 @@ describe('an endpoint without an address', () => {
 
   it('has the verdict of what was seen, the latest counting', () => {
     expect(run([saw('steady green')])).toMatchObject({ verdict: 'matches', codes: [] });
+    expect(run([saw('green, no faults')])).toMatchObject({ verdict: 'matches' });
     expect(run([saw('dark')])).toMatchObject({ verdict: 'differs', codes: ['observation-differs'] });
     expect(run([saw('dark'), saw('steady green', T1)]).verdict).toBe('matches');
   });

@@ -329,6 +329,18 @@ const CASES: readonly Case[] = [
     codes: ['snmp-no-answer'],
   },
   {
+    why: 'planned SNMP whose port is closed refuses, like any service',
+    plan: plan('https snmp'),
+    evidence: evidence(
+      aSighting(A, {
+        answers: 'https',
+        snmp: { outcome: 'refused', credential: 'site-ro', detail: 'port closed' },
+      }),
+    ),
+    verdict: 'differs',
+    codes: ['service-refused'],
+  },
+  {
     why: 'interrupted before a service was asked',
     evidence: anEvidence({
       complete: false,

@@ -129,6 +129,11 @@ describe('check --since', () => {
     expect(now.endpoints.map(({ verdict }) => verdict)).toEqual(['matches', 'matches']);
   });
 
+  it('says nothing of a default that came up since: at power-on it should, later it has its own finding', () => {
+    const before = survey(silent(A), silent(B), silent(D));
+    expect(codes(since(before, silent(A), silent(B), aSighting(D, { by: mac(1) })))).toEqual([]);
+  });
+
   it('does not take the box that held the address before power-on for the device', () => {
     const before = survey(aSighting(A, { by: mac(0x66) }));
     const now = since(before, aSighting(A, { by: mac(0x66), answers: 'https' }));

@@ -23,6 +23,14 @@ export interface ServiceFacts {
   readonly detail?: string | undefined;
 }
 
+const SNMP_VERB = {
+  'no-reply': 'does not answer',
+  silent: 'does not answer',
+  unreachable: 'cannot be reached',
+  refused: 'refuses the question',
+  rejected: 'rejects the credential',
+} as const;
+
 export const SERVICE_RULES = {
   'endpoint-missing': rule<MissingFacts>({
     severity: 'fix',
@@ -90,7 +98,7 @@ export const SERVICE_RULES = {
         'The box answered the connection with a refusal: it is alive, and no program listens on that port.',
       matters:
         'The service that the plan promises is not there. Unlike silence, a refusal is an answer of the box itself.',
-      seen: 'TCP reset in answer to the connection (RFC 9293 §3.10.7.1).',
+      seen: 'TCP reset in answer to the connection (RFC 9293 §3.10.7.1), or for UDP the ICMP error that the port is closed (RFC 1122 §3.2.2.1).',
       todo: 'Enable the service on the device, or correct the plan.',
     },
   }),
@@ -140,16 +148,12 @@ export const SERVICE_RULES = {
     severity: 'fix',
     family: 'site',
     title: 'SNMP does not answer',
-    message: ({ endpoint, address, credential, outcome, detail, planned }) =>
-      `${endpoint} is there, but SNMP at ${address} ${
-        outcome === 'rejected'
-          ? 'rejects the credential'
-          : outcome === 'refused'
-            ? 'is refused'
-            : 'does not answer'
-      }${credential === undefined ? '' : ` ${outcome === 'rejected' ? '' : 'to the credential '}${credential}`}${
-        detail === undefined ? '' : ` (${detail})`
-      }${planned ? '' : '; identity, links and cabling of this box stay unproven'}.`,
+    message: ({ endpoint, address, credential, outcome, detail, planned }) => {
+      const named = credential === undefined ? '' : ` (credential ${credential})`;
+      const why = detail === undefined ? '' : `: ${detail}`;
+      const cost = planned ? '' : '; identity, links and cabling of this box stay unproven';
+      return `${endpoint} is there, but SNMP at ${address} ${SNMP_VERB[outcome]}${named}${why}${cost}.`;
+    },
     advice: ({ endpoint, credential }) =>
       `Switch the SNMP agent on at ${endpoint}, check ${
         credential === undefined ? 'its credential' : `the credential ${credential} in the plan`
