@@ -6,6 +6,7 @@ import type { Evidence } from '../sighting/types.js';
 import type { Survey } from '../survey/types.js';
 import { judgeCabling } from './cabling/index.js';
 import type { EndpointCabling } from './cabling/types.js';
+import { judgeDrills } from './drills/judge.js';
 import { judgeDefaults } from './defaults/judge.js';
 import { indexDefaults, lookAtDefaults } from './defaults/look.js';
 import type { EndpointFacts, Liveness, RowOutcome } from './endpoint/facts.js';
@@ -69,6 +70,7 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     ...judgeSince(view, options.survey),
     ...observations.findings,
     ...groups.findings,
+    ...judgeDrills(evidence, groups.groups),
   ];
   return {
     endpoints,

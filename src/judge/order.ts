@@ -1,14 +1,17 @@
 import { naturalOrder } from '../text/sentence.js';
 import type { Severity } from './rules/define.js';
-import type { Finding } from './rules/index.js';
+import { type Finding, RULES } from './rules/index.js';
 
 const RANK: Readonly<Record<Severity, number>> = { stop: 0, fix: 1, note: 2 };
+/** Causes before what follows from them: who mends the site's faults has mended most lost paths. */
+const FAMILY_RANK = { site: 0, plan: 1, redundancy: 2 } as const;
 
-/** What stops the work first, then by code, then by subject as a person would sort it. Equal ones keep their order. */
+/** What stops the work first, then causes before consequences, then by code, then by subject as a person would sort it. */
 export function orderFindings(findings: readonly Finding[]): Finding[] {
   return [...findings].sort(
     (a, b) =>
       RANK[a.severity] - RANK[b.severity] ||
+      FAMILY_RANK[RULES[a.code].family] - FAMILY_RANK[RULES[b.code].family] ||
       naturalOrder(a.code, b.code) ||
       naturalOrder(a.subject, b.subject),
   );

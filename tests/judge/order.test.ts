@@ -11,28 +11,30 @@ const make = (severity: Finding['severity'], code: string, subject: string, mess
   advice: '',
 });
 
-test('stop comes first, then fix, then note; within one severity code, then natural subject', () => {
+test('stop comes first, then fix, then note; causes before consequences; then code, then natural subject', () => {
   const ordered = orderFindings([
-    make('note', 'a', 'x'),
-    make('fix', 'b', 'vault-10'),
-    make('fix', 'b', 'vault-2'),
-    make('fix', 'a', 'z'),
-    make('stop', 'z', 'z'),
+    make('note', 'no-echo', 'x'),
+    make('fix', 'group-lost', 'a'),
+    make('fix', 'service-refused', 'vault-10'),
+    make('fix', 'service-refused', 'vault-2'),
+    make('fix', 'endpoint-missing', 'z'),
+    make('stop', 'wrong-device', 'z'),
   ]);
   expect(ordered.map((f) => `${f.severity} ${f.code} ${f.subject}`)).toEqual([
-    'stop z z',
-    'fix a z',
-    'fix b vault-2',
-    'fix b vault-10',
-    'note a x',
+    'stop wrong-device z',
+    'fix endpoint-missing z',
+    'fix service-refused vault-2',
+    'fix service-refused vault-10',
+    'fix group-lost a',
+    'note no-echo x',
   ]);
 });
 
 test('findings that are equal in all three keep the order they came in, and the input is left alone', () => {
   const input = [
-    make('fix', 'a', 's', 'first'),
-    make('fix', 'a', 's', 'second'),
-    make('stop', 'a', 's', 'third'),
+    make('fix', 'link-down', 's', 'first'),
+    make('fix', 'link-down', 's', 'second'),
+    make('stop', 'link-down', 's', 'third'),
   ];
   expect(orderFindings(input).map((f) => f.message)).toEqual(['third', 'first', 'second']);
   expect(input[0]?.message).toBe('first');

@@ -12,6 +12,15 @@ import type { Locate } from './networks.js';
  */
 export const DEFAULT_INDEPENDENT = ['controller', 'switch'] as const;
 
+/** Management ports alone: most sites have one management switch, on purpose. That it is a single point is still said, as a note. */
+const DEFAULT_OF_MANAGEMENT = ['controller'] as const;
+
+function defaultIndependent(members: readonly Endpoint[] | undefined): readonly string[] {
+  const managementOnly =
+    members !== undefined && members.length > 0 && members.every(({ role }) => role === 'management');
+  return managementOnly ? DEFAULT_OF_MANAGEMENT : DEFAULT_INDEPENDENT;
+}
+
 export function assembleGroups(
   written: readonly WrittenGroup[],
   endpoints: readonly Endpoint[],
@@ -33,7 +42,7 @@ export function assembleGroups(
     groups.set(group.name, {
       name: group.name,
       need: group.need ?? 1,
-      independent: group.independent ?? DEFAULT_INDEPENDENT,
+      independent: group.independent ?? defaultIndependent(members.get(group.name)),
       from: group.from,
       to: group.to,
       members: group.from === undefined ? ids(members.get(group.name)) : [],
@@ -47,7 +56,7 @@ export function assembleGroups(
     groups.set(name, {
       name,
       need: 1,
-      independent: DEFAULT_INDEPENDENT,
+      independent: defaultIndependent(own),
       members: ids(own),
       inferred: false,
       at: first.at,
