@@ -39,6 +39,8 @@ describe('a knock', () => {
 
   it('leaves no socket behind', async () => {
     await open.knock('127.0.0.1', 200, quiet);
+    // Closing is done in the next turns of the event loop.
+    await new Promise((resolve) => setTimeout(resolve, 20));
     expect(
       process.getActiveResourcesInfo().filter((kind) => kind === 'UDPWrap' || kind === 'UDPWRAP'),
     ).toEqual([]);
