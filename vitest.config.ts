@@ -9,6 +9,8 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'unit',
+          // One after the other: the lab and the page measure times.
+          sequence: { groupOrder: 0 },
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**'],
         },
@@ -17,6 +19,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'lab',
+          sequence: { groupOrder: 2 },
           include: ['tests/lab/**/*.test.ts'],
           testTimeout: 180_000,
           hookTimeout: 60_000,
@@ -27,6 +30,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'page',
+          sequence: { groupOrder: 1 },
           include: ['tests/page/**/*.test.ts'],
           testTimeout: 90_000,
           hookTimeout: 60_000,
@@ -38,6 +42,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'long',
+          sequence: { groupOrder: 3 },
           include: ['tests/long/**/*.test.ts'],
           testTimeout: 600_000,
           fileParallelism: false,
