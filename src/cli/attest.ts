@@ -1,12 +1,15 @@
+import path from 'node:path';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { evidenceOf } from '../result/build.js';
 import type { Matrix } from '../result/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
+import { list } from '../text/sentence.js';
 import { rejudge } from '../visit/rejudge.js';
 import { finishRun } from './check.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
+import { prepareFolder } from './files.js';
 import { openRun } from './run-input.js';
 
 interface AttestOptions extends CommonOptions {
@@ -41,7 +44,7 @@ export function registerAttest(program: Command, deps: CliDeps, setStatus: (stat
     .action(
       action(deps, setStatus, async (run: string, options: AttestOptions) => {
         const { matrix, folder } = await openRun(run, deps);
-        if (options.subject === undefined && options.item === undefined && options.saw === undefined)
+        if ([options.subject, options.item, options.saw, options.by].every((given) => given === undefined))
           return listOpen(matrix, options, deps);
         const { subject, item, saw, by } = requireAll(options);
         requireSubject(matrix, subject);
@@ -53,7 +56,9 @@ export function registerAttest(program: Command, deps: CliDeps, setStatus: (stat
           { ...first, attestations: [...first.attestations, attestation] },
           ...others,
         ]);
-        return finishRun(again, folder, options, deps);
+        const into = options.out === undefined ? folder : path.resolve(deps.cwd, options.out);
+        await prepareFolder(into);
+        return finishRun(again, into, options, deps);
       }),
     );
 }
@@ -68,7 +73,8 @@ function listOpen(matrix: Matrix, options: CommonOptions, deps: CliDeps): number
       deps.stdout.write(`  ${subject}: ${item}, expected ${expect}\n`);
     deps.stdout.write('Record each with --subject, --item, --saw and --by.\n');
   }
-  return open.length === 0 ? EXIT.clean : EXIT.findings;
+  // What nobody has looked at yet is a note (DESIGN 4: above a note ends with 1).
+  return EXIT.clean;
 }
 
 function requireAll(options: AttestOptions): Record<'subject' | 'item' | 'saw' | 'by', string> {
@@ -78,8 +84,8 @@ function requireAll(options: AttestOptions): Record<'subject' | 'item' | 'saw' |
     value === undefined || value.trim() === '' ? [`--${name}`] : [],
   );
   if (absent.length > 0)
-    throw new MatchmarkError('usage', `an observation needs ${absent.join(' and ')}`, {
-      next: 'Say what was looked at, what of it, what was seen and by whom.',
+    throw new MatchmarkError('usage', `an observation needs ${list(absent)}`, {
+      next: 'Say what was looked at (--subject), what of it (--item), what was seen (--saw) and by whom (--by).',
     });
   return {
     subject: cleanText(subject ?? ''),

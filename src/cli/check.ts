@@ -8,13 +8,13 @@ import type { Matrix } from '../result/matrix.js';
 import { exitStatusOf } from '../result/summary.js';
 import { renderSummary } from '../terminal/summary.js';
 import { nearestWord } from '../text/nearest.js';
-import type { ObserveDeps } from '../visit/observe.js';
 import { realDeps } from '../visit/real.js';
 import { runCheck } from '../visit/run.js';
 import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
-import { prepareFolder, runFolderName, writeWhole } from './files.js';
+import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
+import { writeUnsettled } from './quiet.js';
 import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
 
@@ -82,11 +82,11 @@ async function check(file: string, options: CheckOptions, deps: CliDeps): Promis
   return finishRun(matrix, folder, options, deps);
 }
 
-/** Writes both files, shows the summary, gives the exit status. Shared with `demo`. */
+/** Writes both files, shows the summary, gives the exit status. `silent`: standard output has another owner. */
 export async function finishRun(
   matrix: Matrix,
   folder: string,
-  options: CommonOptions,
+  options: CommonOptions & { readonly silent?: boolean },
   deps: CliDeps,
 ): Promise<number> {
   const json = `${JSON.stringify(matrix, null, 1)}\n`;
@@ -95,17 +95,15 @@ export async function finishRun(
   await writeWhole(path.join(folder, 'matrix.json'), json);
   await writeWhole(page, renderPage(matrix, { digest }));
   if (options.json) deps.stdout.write(json);
-  else if (!options.quiet) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
-  const shown = path.relative(deps.cwd, page);
-  deps.stderr.write(`Page: ${shown.startsWith('..') ? page : shown} (matrix.json beside it)\n`);
+  else if (options.quiet) writeUnsettled(matrix.findings, deps);
+  else if (!options.silent) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
+  if (!options.quiet) deps.stderr.write(`Page: ${shownPath(page, deps.cwd)} (matrix.json beside it)\n`);
   if (!matrix.run.complete) {
     deps.stderr.write('Interrupted: what was seen so far is written; the rest says not-run.\n');
     return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
   }
   return exitStatusOf(matrix.findings);
 }
-
-export type { ObserveDeps };
 
 function requireDevices(plan: Plan, names: readonly string[]): void {
   const known = plan.devices.map(({ name }) => name);

@@ -35,9 +35,23 @@ export const EXIT = { clean: 0, findings: 1, usage: 2, incomplete: 3, interrupte
 export function withCommonOptions(command: Command): Command {
   return command
     .option('--json', 'put the result, and nothing else, on standard output as JSON')
-    .option('--out <dir>', 'folder to write into')
-    .option('--vantage <name>', 'name of the place that this run looks from (default: the host name)')
-    .option('--quiet', 'no progress and no summary; findings and errors only');
+    .option('--out <dir>', 'folder to write into', named('--out', 'a folder'))
+    .option(
+      '--vantage <name>',
+      'name of the place that this run looks from (default: the host name)',
+      named('--vantage', 'the place'),
+    )
+    .option('--quiet', 'no progress, no summary, no notes: what is to be settled, and errors');
+}
+
+/** An option that was given has to say something: `--out "$EMPTY"` is a slip of a script. */
+function named(option: string, what: string): (text: string) => string {
+  return (text) => {
+    if (text.trim() !== '') return text;
+    throw new MatchmarkError('usage', `${option} is given, but empty`, {
+      next: `Name ${what}, or leave ${option} out.`,
+    });
+  };
 }
 
 /**

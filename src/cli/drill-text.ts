@@ -15,13 +15,16 @@ const OUTCOMES: Readonly<Record<DrillRecord['outcome'], string>> = {
 export function eventText(event: DrillEvent): string {
   switch (event.event) {
     case 'pull': {
-      const { step, number, of, unwatched } = event;
+      const { step, number, of, unwatched, away } = event;
       const lines = [
         '',
         `Step ${number} of ${of}, ${step.group}: ${step.instruction}`,
         ...(step.caution === undefined ? [] : [`  Mind: ${step.caution}`]),
         `  Should go away: ${list(step.affected)}. Should go on: ${list(step.survivors)}.`,
         ...(unwatched.length === 0 ? [] : [`  Cannot be watched from here: ${list(unwatched)}.`]),
+        ...(away.length === 0
+          ? []
+          : [`  Does not answer now: ${list(away)}. Bring it back before you pull.`]),
         `  ${COMMAND_HELP}`,
       ];
       return `${lines.join('\n')}\n`;

@@ -5,18 +5,19 @@ import { createInterface } from 'node:readline';
 import type { Command } from 'commander';
 import { planDrill, summariseDrill } from '../drill/index.js';
 import { MatchmarkError } from '../errors.js';
+import type { Plan } from '../plan/model.js';
 import { type CommandQueue, commandQueue } from '../pull/commands.js';
 import { runDrill } from '../pull/drill.js';
 import { startSampler } from '../pull/sampler.js';
 import { watchesFor } from '../pull/watches.js';
 import { evidenceOf } from '../result/build.js';
-import type { Matrix } from '../result/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
+import { list } from '../text/sentence.js';
 import { realSleep } from '../visit/pace.js';
 import { realDeps } from '../visit/real.js';
 import { rejudge } from '../visit/rejudge.js';
-import { runCheck } from '../visit/run.js';
+import { fullReview, runCheck } from '../visit/run.js';
 import { finishRun } from './check.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
 import { eventLine, eventText } from './drill-text.js';
@@ -69,6 +70,7 @@ export function registerDrill(program: Command, deps: CliDeps, setStatus: (statu
 async function drill(file: string, options: DrillOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;
   const plan = await readPlan(file, deps, quiet);
+  const names = chosenNames(plan, options.group);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'drill'));
   await prepareFolder(folder);
   const world = realDeps(deps);
@@ -81,7 +83,7 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
   );
   view.end();
   if (!before.run.complete) return finishRun(before, folder, options, deps);
-  const groups = chosenGroups(before, options.group);
+  const groups = before.groups.filter(({ name }) => names.has(name));
   const steps = planDrill(groups);
   if (steps.length === 0) {
     deps.stderr.write('Nothing to pull: no chosen group works now. Mend what the matrix shows first.\n');
@@ -97,7 +99,7 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
   const waitMs = options.wait === undefined ? undefined : options.wait * 1000;
   try {
     const { records, aborted } = await runDrill(
-      { steps, groups, by: cleanText(options.by ?? userName()), holdMs: options.hold * 1000, waitMs },
+      { steps, groups, by: cleanText(options.by?.trim() || userName()), holdMs: options.hold * 1000, waitMs },
       {
         sampler,
         watched: new Set(watches.map(({ endpoint }) => endpoint)),
@@ -110,7 +112,7 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
     );
     const [first, ...others] = evidenceOf(before);
     const evidence = first === undefined ? [] : [{ ...first, drills: records }, ...others];
-    const quietly = options.script === true && options.json !== true ? { ...options, quiet: true } : options;
+    const quietly = options.script === true && options.json !== true ? { ...options, silent: true } : options;
     const status = await finishRun(rejudge(before, evidence), folder, quietly, deps);
     if (deps.signal.aborted) return EXIT.interrupted;
     return aborted ? EXIT.incomplete : status;
@@ -120,17 +122,21 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
   }
 }
 
-function chosenGroups(matrix: Matrix, names: readonly string[] | undefined): Matrix['groups'] {
-  if (names === undefined) return matrix.groups;
-  const known = matrix.groups.map(({ name }) => name);
-  for (const name of names) {
+/** The groups to drill, before anything is probed. */
+function chosenNames(plan: Plan, names: readonly string[] | undefined): ReadonlySet<string> {
+  const known = fullReview(plan).groups.map(({ name }) => name);
+  if (known.length === 0)
+    throw new MatchmarkError('usage', 'the plan has no redundancy group, so there is nothing to pull', {
+      next: 'Give the endpoints that stand in for each other the same "group", then run it again.',
+    });
+  for (const name of names ?? []) {
     if (known.includes(name)) continue;
     const near = nearestWord(name, known);
-    throw new MatchmarkError('usage', `the plan has no group "${name}"`, {
-      next: near === undefined ? `It has: ${known.join(', ')}.` : `Did you mean "${near}"?`,
+    throw new MatchmarkError('usage', `the plan has no group "${cleanText(name, 60)}"`, {
+      next: near === undefined ? `It has ${list(known)}.` : `Did you mean "${near}"?`,
     });
   }
-  return matrix.groups.filter(({ name }) => names.includes(name));
+  return new Set(names ?? known);
 }
 
 /** Lines of standard input become commands; gives the function that stops reading. */

@@ -1,21 +1,50 @@
 /** Writing results: whole or not at all, with an error that says what to do. */
-import { mkdir, rename, rm, writeFile } from 'node:fs/promises';
+import { mkdir, rename, rm, rmdir, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 
 /** Makes the folder before anything is probed, so that a run never ends with nowhere to write. */
 export async function prepareFolder(folder: string): Promise<void> {
   const trial = path.join(folder, `.matchmark-${process.pid}`);
+  const made: string[] = [];
   try {
-    await mkdir(folder, { recursive: true });
+    await makeFolder(folder, made);
     await writeFile(trial, '');
     await rm(trial);
   } catch (error) {
+    for (const each of made.reverse()) await rmdir(each).catch(() => {});
     throw new MatchmarkError('usage', `cannot write into ${folder}: ${reasonOf(error)}`, {
       cause: error,
       next: 'Name another folder with --out DIR.',
     });
   }
+}
+
+/**
+ * Level by level: the `recursive` of Node 20 never returns where the system says that a folder cannot be there although its
+ * parent is, as /proc does. Adds what it made to `made`, outermost first.
+ */
+async function makeFolder(folder: string, made: string[]): Promise<void> {
+  const absent: string[] = [];
+  for (let level = folder; !(await isFolder(level)); level = path.dirname(level)) {
+    absent.push(level);
+    if (path.dirname(level) === level) break;
+  }
+  for (const level of absent.reverse()) {
+    await mkdir(level);
+    made.push(level);
+  }
+}
+
+/** False where nothing is there; rejects where a file is. */
+async function isFolder(place: string): Promise<boolean> {
+  try {
+    if ((await stat(place)).isDirectory()) return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return false;
+    throw error;
+  }
+  throw Object.assign(new Error(`${place} is a file`), { code: 'EEXIST' });
 }
 
 /** Writes beside and renames, so that a file is the old one or the new one and never half. */
@@ -47,12 +76,14 @@ export function reasonOf(error: unknown): string {
       return 'it does not exist';
     case 'EACCES':
     case 'EPERM':
-      return 'no right to';
+      return 'permission denied';
     case 'EISDIR':
       return 'it is a folder';
     case 'ENOTDIR':
     case 'EEXIST':
       return 'a file is in the way';
+    case 'ENAMETOOLONG':
+      return 'the name is too long';
     case 'ENOSPC':
       return 'the disk is full';
     case 'EROFS':
@@ -60,4 +91,11 @@ export function reasonOf(error: unknown): string {
     default:
       return error instanceof Error ? error.message : String(error);
   }
+}
+
+/** A path as it is shown: from here where it lies below, else in full. */
+export function shownPath(file: string, cwd: string): string {
+  const relative = path.relative(cwd, file);
+  const below = relative !== '' && !path.isAbsolute(relative) && relative.split(path.sep)[0] !== '..';
+  return below ? relative : file;
 }

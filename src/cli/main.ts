@@ -2,6 +2,7 @@ import { setMaxListeners } from 'node:events';
 import { Command } from 'commander';
 import { COMMANDS } from './commands.js';
 import { type CliDeps, EXIT, type Output, reportError } from './common.js';
+import { errorText, fitHelp } from './help-text.js';
 import { VERSION } from './version.js';
 
 /** Runs one command line and gives the exit status. Never calls process.exit. */
@@ -27,15 +28,23 @@ export async function main(argv: readonly string[], given: Partial<CliDeps> = {}
   process.on('SIGINT', onSignal);
   process.on('SIGTERM', onSignal);
   // `matchmark ... | head`: the reader left, which is no fault of ours.
-  process.stdout.on('error', ignoreClosedPipe);
+  // Stays on: the news of a closed pipe may come after the last write.
+  for (const stream of [process.stdout, process.stderr])
+    if (!stream.listeners('error').includes(ignoreClosedPipe)) stream.on('error', ignoreClosedPipe);
   try {
     return await runProgram(argv, deps);
   } finally {
     process.off('SIGINT', onSignal);
     process.off('SIGTERM', onSignal);
-    process.stdout.off('error', ignoreClosedPipe);
   }
 }
+
+const EXAMPLES = `Examples:
+  matchmark demo                     see the whole job on an invented site; needs no network and no rights
+  matchmark review address-list.csv  what is wrong with the list, before anyone drives to the site
+  matchmark check address-list.csv   probe, compare, write the page to hand over
+  matchmark check --help             examples and options of a command
+`;
 
 async function runProgram(argv: readonly string[], deps: CliDeps): Promise<number> {
   let status: number = EXIT.clean;
@@ -43,21 +52,24 @@ async function runProgram(argv: readonly string[], deps: CliDeps): Promise<numbe
     .description('Is what I just plugged in what was planned, and can I prove it?')
     .version(VERSION, '--version', 'print the version')
     .helpOption('-h, --help', 'show this help')
-    .helpCommand(false)
+    .helpCommand('help [command]', 'show the help of a command')
+    .addHelpText('before', EXAMPLES)
     .configureOutput({
-      writeOut: (text) => deps.stdout.write(text),
+      writeOut: (text) => deps.stdout.write(fitHelp(text, deps.stdout.columns ?? Number.POSITIVE_INFINITY)),
       writeErr: (text) => deps.stderr.write(text),
       getOutHelpWidth: () => deps.stdout.columns ?? 100,
       getErrHelpWidth: () => deps.stderr.columns ?? 100,
-      outputError: (text, write) => write(text.replace(/^error: /, 'matchmark: ')),
+      outputError: (text, write) => write(errorText(text)),
     })
-    .showHelpAfterError('  Run it with --help for examples and all options.')
+    .showHelpAfterError('  "matchmark --help" shows every command.')
     .exitOverride();
   for (const register of COMMANDS) {
     register(program, deps, (value) => {
       status = value;
     });
   }
+  for (const command of program.commands)
+    command.showHelpAfterError(`  "matchmark ${command.name()} --help" shows examples and all options.`);
   if (argv.length === 0) {
     program.outputHelp();
     return EXIT.usage;

@@ -24,13 +24,15 @@ export function progressView(output: Output, now: () => number, quiet: boolean):
 }
 
 function barView(output: Output, now: () => number): ProgressView {
-  const startedAt = now();
+  let startedAt = now();
   let lastAt = Number.NEGATIVE_INFINITY;
   let phase = '';
   return {
     show(progress) {
       if (now() - lastAt < BAR_EVERY_MS && progress.phase === phase) return;
       lastAt = now();
+      // The questions of one phase say nothing about how long those of the next take.
+      if (progress.phase !== phase) startedAt = lastAt;
       phase = progress.phase;
       const width = Math.max(20, (output.columns ?? 80) - 1);
       output.write(`\r${barLine(progress, lastAt - startedAt).slice(0, width)}\u001b[K`);
@@ -44,8 +46,13 @@ export function barLine(progress: Progress, elapsedMs: number): string {
   const filled = total === 0 ? 0 : Math.floor((done / total) * BAR_CELLS);
   const bar = `[${'#'.repeat(filled)}${'.'.repeat(BAR_CELLS - filled)}]`;
   const leftMs = done === 0 || done === total ? undefined : (elapsedMs / done) * (total - done);
-  const left = leftMs === undefined ? '' : `, about ${Math.ceil(leftMs / 1000)} s left`;
+  const left = leftMs === undefined ? '' : `, about ${timeLeft(leftMs)} left`;
   return `${PHASES[progress.phase]} ${bar} ${done} of ${total}, ${answered} answered${left}`;
+}
+
+function timeLeft(milliseconds: number): string {
+  const seconds = Math.ceil(milliseconds / 1000);
+  return seconds < 100 ? `${seconds} s` : `${Math.ceil(seconds / 60)} min`;
 }
 
 function plainView(output: Output, now: () => number): ProgressView {

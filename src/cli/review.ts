@@ -7,6 +7,7 @@ import { fullReview } from '../visit/run.js';
 import { action, type CliDeps, type CommonOptions, textStyle, withCommonOptions } from './common.js';
 import { prepareFolder, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
+import { writeUnsettled } from './quiet.js';
 import { VERSION } from './version.js';
 
 const EXAMPLES = `
@@ -48,6 +49,7 @@ export function registerReview(program: Command, deps: CliDeps, setStatus: (stat
           await writeWhole(path.join(folder, 'review.json'), json);
         }
         if (options.json) deps.stdout.write(json);
+        else if (options.quiet) writeUnsettled(findings, deps);
         else
           deps.stdout.write(
             renderReview(

@@ -13,6 +13,8 @@ export interface OpenedRun {
   readonly text: string;
 }
 
+const NEXT = 'Name the folder that "matchmark check" wrote, or the matrix.json in it.';
+
 /** Opens a finished run: its folder, or the matrix.json in it. */
 export async function openRun(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<OpenedRun> {
   const place = path.resolve(deps.cwd, given);
@@ -22,12 +24,14 @@ export async function openRun(given: string, deps: Pick<CliDeps, 'cwd'>): Promis
       return { matrix: readMatrix(text, given), folder: path.dirname(file), text };
     } catch (error) {
       if (error instanceof MatchmarkError) throw error;
-      if ((error as NodeJS.ErrnoException).code === 'EISDIR') continue;
+      const { code } = error as NodeJS.ErrnoException;
+      if (code === 'EISDIR') continue;
+      if (code === 'ENOENT' && file !== place) break;
       throw new MatchmarkError('result-unreadable', `cannot read the run ${given}: ${reasonOf(error)}`, {
         cause: error,
-        next: 'Name the folder that "matchmark check" wrote, or the matrix.json in it.',
+        next: NEXT,
       });
     }
   }
-  throw new MatchmarkError('result-unreadable', `there is no matrix.json in ${given}`);
+  throw new MatchmarkError('result-unreadable', `there is no matrix.json in ${given}`, { next: NEXT });
 }

@@ -6,6 +6,8 @@ import type { Survey } from '../survey/types.js';
 import type { CliDeps } from './common.js';
 import { reasonOf } from './files.js';
 
+const NEXT = 'Name the survey.json that "matchmark survey" wrote, or the folder it stands in.';
+
 /** Reads a survey.json, or the one in a folder. */
 export async function readSurvey(given: string, deps: CliDeps): Promise<Survey> {
   const place = path.resolve(deps.cwd, given);
@@ -14,12 +16,14 @@ export async function readSurvey(given: string, deps: CliDeps): Promise<Survey> 
       return parseSurvey(await readFile(file, 'utf8'), given);
     } catch (error) {
       if (error instanceof MatchmarkError) throw error;
-      if ((error as NodeJS.ErrnoException).code === 'EISDIR') continue;
+      const { code } = error as NodeJS.ErrnoException;
+      if (code === 'EISDIR') continue;
+      if (code === 'ENOENT' && file !== place) break;
       throw new MatchmarkError('result-unreadable', `cannot read the survey ${given}: ${reasonOf(error)}`, {
         cause: error,
-        next: 'Name the survey.json that "matchmark survey" wrote.',
+        next: NEXT,
       });
     }
   }
-  throw new MatchmarkError('result-unreadable', `there is no survey.json in ${given}`);
+  throw new MatchmarkError('result-unreadable', `there is no survey.json in ${given}`, { next: NEXT });
 }

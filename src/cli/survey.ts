@@ -10,9 +10,10 @@ import { observe } from '../visit/observe.js';
 import { realDeps } from '../visit/real.js';
 import { sweepOf } from '../visit/sweep.js';
 import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
-import { prepareFolder, runFolderName, writeWhole } from './files.js';
+import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
+import { writeUnsettled } from './quiet.js';
 
 interface SurveyOptions extends CommonOptions {
   readonly networks?: boolean;
@@ -66,9 +67,9 @@ async function survey(file: string, options: SurveyOptions, deps: CliDeps): Prom
   const written = path.join(folder, 'survey.json');
   await writeWhole(written, json);
   if (options.json) deps.stdout.write(json);
-  else if (!quiet) deps.stdout.write(renderSurvey(result, textStyle(deps.stdout, deps)));
-  const shown = path.relative(deps.cwd, written);
-  deps.stderr.write(`Survey: ${shown.startsWith('..') ? written : shown}; later runs use it with --since\n`);
+  else if (quiet) writeUnsettled(result.findings, deps);
+  else deps.stdout.write(renderSurvey(result, textStyle(deps.stdout, deps)));
+  if (!quiet) deps.stderr.write(`Survey: ${shownPath(written, deps.cwd)}; later runs use it with --since\n`);
   if (!result.complete) {
     deps.stderr.write('Interrupted: what was seen so far is written.\n');
     return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;

@@ -14,6 +14,8 @@ export type DrillEvent =
       readonly number: number;
       readonly of: number;
       readonly unwatched: readonly string[];
+      /** Did not answer when last asked. */
+      readonly away: readonly string[];
     }
   | { readonly event: 'gone'; readonly endpoint: string }
   | { readonly event: 'back'; readonly endpoint: string }
@@ -99,14 +101,19 @@ async function runStep(
   const concerned = [...step.affected, ...step.survivors];
   const meter = new GapMeter(sampler.resolutionMs);
   const startedAt = clock.date().toISOString();
+  const up = new Set<string>();
   const down = new Set<string>();
   sampler.onSample((sample) => {
     if (!concerned.includes(sample.endpoint)) return;
     meter.feed(sample);
-    if (!sample.up && !down.has(sample.endpoint)) {
+    if (sample.up) {
+      up.add(sample.endpoint);
+      if (down.delete(sample.endpoint)) say({ event: 'back', endpoint: sample.endpoint });
+    } else if (up.delete(sample.endpoint)) {
+      // Only what answered during this step can go away in it.
       down.add(sample.endpoint);
       say({ event: 'gone', endpoint: sample.endpoint });
-    } else if (sample.up && down.delete(sample.endpoint)) say({ event: 'back', endpoint: sample.endpoint });
+    }
   });
   const finish = (outcome?: DrillRecord['outcome']): DrillRecord => {
     sampler.onSample(undefined);
@@ -119,7 +126,8 @@ async function runStep(
     return recordStep(step, group, meter.gaps(), times, outcome);
   };
   const unwatched = concerned.filter((endpoint) => !watched.has(endpoint));
-  say({ event: 'pull', step, number: index + 1, of: request.steps.length, unwatched });
+  const away = concerned.filter((endpoint) => sampler.isUp(endpoint) === false);
+  say({ event: 'pull', step, number: index + 1, of: request.steps.length, unwatched, away });
 
   const expected = step.affected.filter((endpoint) => watched.has(endpoint));
   const pulled = await waitFor(() => expected.some((endpoint) => down.has(endpoint)), request, deps, signal);
