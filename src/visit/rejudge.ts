@@ -1,20 +1,21 @@
 /** Judges a finished run again after evidence was added: an attestation, a drill. The plan comes from the result itself. */
 import { judge } from '../judge/judge.js';
-import { RULES } from '../judge/rules/index.js';
 import { buildMatrix } from '../result/build.js';
 import type { Matrix } from '../result/matrix.js';
+import { ruleOf } from '../result/rule-of.js';
 import type { Evidence } from '../sighting/types.js';
 import { makerOf } from '../text/maker.js';
 
 export function rejudge(matrix: Matrix, evidence: readonly Evidence[]): Matrix {
   const plan = { ...matrix.plan.model, snmp: {} };
-  const review = matrix.findings.filter(({ code }) => RULES[code].family === 'plan');
+  const review = matrix.findings.filter(({ code }) => ruleOf(code)?.family === 'plan');
   return buildMatrix({
     run: matrix.run,
     plan,
     evidence,
-    judgement: judge(plan, evidence, { review, makerOf }),
+    judgement: judge(plan, evidence, { review, makerOf, survey: matrix.survey }),
     review,
     capacity: matrix.capacity,
+    survey: matrix.survey,
   });
 }

@@ -61,5 +61,6 @@ function judgeRun(
     judgement,
     review: review.findings,
     capacity: review.capacity,
+    survey,
   });
 }
