@@ -1,17 +1,17 @@
 /** What the person at the rack, or a script, can say during a drill: one word a line. */
 export type Command = 'next' | 'skip' | 'repeat' | 'abort';
 
-const WORDS: Readonly<Record<string, Command>> = {
-  '': 'next',
-  n: 'next',
-  next: 'next',
-  s: 'skip',
-  skip: 'skip',
-  r: 'repeat',
-  repeat: 'repeat',
-  a: 'abort',
-  abort: 'abort',
-};
+const WORDS: ReadonlyMap<string, Command> = new Map([
+  ['', 'next'],
+  ['n', 'next'],
+  ['next', 'next'],
+  ['s', 'skip'],
+  ['skip', 'skip'],
+  ['r', 'repeat'],
+  ['repeat', 'repeat'],
+  ['a', 'abort'],
+  ['abort', 'abort'],
+]);
 
 export const COMMAND_HELP = 'Enter = done here, s = skip, r = repeat, a = abort';
 
@@ -34,7 +34,7 @@ export function commandQueue(): CommandQueue {
     take: () => waiting.shift(),
     ended: () => over && waiting.length === 0,
     line(text) {
-      const command = WORDS[text.trim().toLowerCase()];
+      const command = WORDS.get(text.trim().toLowerCase());
       if (command === undefined) return 'unknown';
       waiting.push(command);
       return 'taken';
