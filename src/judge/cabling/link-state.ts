@@ -4,6 +4,7 @@ import { formatSpeed } from '../../plan/speed.js';
 import type { LinkSighting, LinkStatus, SwitchPort } from '../../sighting/types.js';
 import { finding } from '../rules/index.js';
 import type { FoundLink } from './links.js';
+import { sayPort } from './port-name.js';
 import { type Hole, NOTHING, type Observed } from './types.js';
 
 /** IANAifType ieee8023adLag. */
@@ -75,11 +76,11 @@ export function speedOf(
   if (own?.speedMbps && linkStateOf(own) === 'up')
     speeds.push({
       mbps: own.speedMbps,
-      by: `${found?.by}: port ${own.ifName ?? own.ifDescr ?? own.ifIndex}`,
+      by: `${found?.by}: ${sayPort(`${own.ifName ?? own.ifDescr ?? own.ifIndex}`)}`,
     });
   for (const port of hole === undefined ? [] : membersOf(hole.port, ports))
     if (port.speedMbps && stateOf(port.operStatus) === 'up')
-      speeds.push({ mbps: port.speedMbps, by: `switch ${hole?.switch}: port ${port.name}` });
+      speeds.push({ mbps: port.speedMbps, by: `switch ${hole?.switch}: ${sayPort(port.name)}` });
   return speeds.sort((a, b) => a.mbps - b.mbps)[0];
 }
 

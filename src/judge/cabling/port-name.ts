@@ -24,6 +24,11 @@ export function findPort(ports: readonly SwitchPort[], planned: string): PortMat
   );
 }
 
+/** `port 1/7` for `1/7` or `Ethernet1/7`, and `port12` as it is: it says already that it is a port. */
+export function sayPort(name: string): string {
+  return /^port[\s_-]*\d/i.test(name) ? name : `port ${name}`;
+}
+
 function one(ports: readonly SwitchPort[]): PortMatch {
   const [port] = ports;
   if (port === undefined) return { kind: 'none' };

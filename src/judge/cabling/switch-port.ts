@@ -5,7 +5,7 @@ import { finding } from '../rules/index.js';
 import type { Ground } from './ground.js';
 import { stateOf } from './link-state.js';
 import { isPlannedPort, isSameHole, type Place } from './locate.js';
-import { findPort } from './port-name.js';
+import { findPort, sayPort } from './port-name.js';
 import { type Hole, NOTHING, type Observed } from './types.js';
 
 export interface Placed {
@@ -76,7 +76,7 @@ function observed(
   const planned =
     endpoint.switchPort === undefined
       ? `${endpoint.switch}`
-      : `${endpoint.switch} port ${endpoint.switchPort}`;
+      : `${endpoint.switch} ${sayPort(endpoint.switchPort)}`;
   const swap = swappedWith === undefined ? '' : `, swapped with ${swappedWith}`;
   return {
     reasons: [],
@@ -93,7 +93,7 @@ function observed(
 }
 
 function describePlace(place: Place): string {
-  const name = (hole: Hole) => `${hole.switch} port ${hole.port.name}`;
+  const name = (hole: Hole) => `${hole.switch} ${sayPort(hole.port.name)}`;
   if (place.leadsOn !== undefined) {
     const { to, why } = place.leadsOn;
     return `${name(place)} or beyond it (${to === undefined ? why : `it leads to ${to}`})`;

@@ -1,5 +1,6 @@
 import { formatSpeed } from '../../plan/speed.js';
 import { list } from '../../text/sentence.js';
+import { sayPort } from '../cabling/port-name.js';
 import { rule } from './define.js';
 
 export const CABLING_RULES = {
@@ -16,7 +17,7 @@ export const CABLING_RULES = {
     family: 'site',
     title: 'No link',
     message: ({ endpoint, port, state, by }) =>
-      `${endpoint} has no link: ${by} says that port ${port} is ${state}.`,
+      `${endpoint} has no link: ${by} says that ${sayPort(port)} is ${state}.`,
     advice: ({ switchedOff }) =>
       switchedOff
         ? 'The port is switched off by its settings: have it enabled, then look at the cable.'

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findPort } from '../../../src/judge/cabling/port-name.js';
+import { findPort, sayPort } from '../../../src/judge/cabling/port-name.js';
 import { aPort } from './tables.js';
 
 // Common practice, no source: how people shorten what the agent calls ifName, ifDescr and ifAlias (RFC 2863).
@@ -33,5 +33,18 @@ describe('the port that the plan means', () => {
     ['left', 'none', 'no number, no name'],
   ])('%s: %s, %s', (text, kind) => {
     expect(findPort(ports, text).kind).toBe(kind);
+  });
+});
+
+describe('the port in a sentence', () => {
+  test.each([
+    ['1/7', 'port 1/7'],
+    ['Ethernet1/7', 'port Ethernet1/7'],
+    ['portal', 'port portal'],
+    ['port12', 'port12'],
+    ['Port 12', 'Port 12'],
+    ['port-1/7', 'port-1/7'],
+  ])('%s is %s: never a port port', (name, said) => {
+    expect(sayPort(name)).toBe(said);
   });
 });

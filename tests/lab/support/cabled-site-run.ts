@@ -1,0 +1,52 @@
+/** One run on a variation of the cabled site, and what the result says in few words. */
+import type { Matrix } from '../../../src/result/matrix.js';
+import { buildCabledSite, type CabledSite, type Variation } from './cabled-site.js';
+
+/** Neighbours a switch hears: all boxes on its ports, and the other switches on its management port and its link. */
+const HEARD = { everybody: { loft: 4, a: 2, b: 2 }, switches: { loft: 2, a: 2, b: 2 } } as const;
+
+export interface CheckedSite {
+  readonly matrix: Matrix;
+  readonly exitCode: number | null;
+}
+
+/** Builds, lets `before` set what it wants, checks, lets `after` hold the result against the site, and takes it down again. */
+export async function checkVariation(
+  variation: Variation,
+  steps: {
+    readonly before?: (site: CabledSite) => Promise<void>;
+    readonly after?: (site: CabledSite, matrix: Matrix) => Promise<void>;
+  } = {},
+): Promise<CheckedSite> {
+  const site = await buildCabledSite(variation);
+  try {
+    if (variation.lldp !== undefined) await site.lldpHeard(HEARD[variation.lldp]);
+    await steps.before?.(site);
+    const { matrix, exitCode } = await site.check();
+    await steps.after?.(site, matrix);
+    return { matrix, exitCode };
+  } finally {
+    await site.remove();
+  }
+}
+
+/** What the run asks somebody to act on, as `code subject`. */
+export const toAct = (matrix: Matrix): string[] =>
+  matrix.findings
+    .filter(({ severity }) => severity !== 'note')
+    .map(({ code, subject }) => `${code} ${subject}`)
+    .sort();
+
+export const messageOf = (matrix: Matrix, code: string, subject: string): string =>
+  matrix.findings.find((finding) => finding.code === code && finding.subject === subject)?.message ?? '';
+
+export const endpointOf = (matrix: Matrix, id: string) =>
+  matrix.endpoints.find((endpoint) => endpoint.id === id);
+
+/** `data-switch-a port11 by LLDP` for the hole that the switches see the endpoint in. */
+export function holeOf(matrix: Matrix, id: string): string | undefined {
+  const cabling = endpointOf(matrix, id)?.sightings[0]?.cabling;
+  return cabling === undefined ? undefined : `${cabling.switch} ${cabling.port} by ${cabling.by}`;
+}
+
+export const dataGroup = (matrix: Matrix) => matrix.groups.find(({ name }) => name === 'vault-1 data');
