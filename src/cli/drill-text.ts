@@ -1,4 +1,5 @@
 /** Drill events for a person and for a pipe. Pure. */
+import type { DrillStep } from '../drill/index.js';
 import { COMMAND_HELP } from '../pull/commands.js';
 import type { DrillEvent } from '../pull/drill.js';
 import type { DrillRecord } from '../sighting/types.js';
@@ -47,23 +48,30 @@ function measuredText({ outcome, gaps, resolutionMs }: DrillRecord): string {
     ({ endpoint, gapMs, returned }) =>
       `    ${endpoint}: ${returned ? `gap ${seconds(gapMs)}` : `away for ${seconds(gapMs)} and not back`}`,
   );
-  return `${[`  ${OUTCOMES[outcome]}`, ...lines, `    (known to ${seconds(resolutionMs)})`].join('\n')}\n`;
+  const measured = outcome !== 'skipped' && outcome !== 'aborted';
+  const known = measured || gaps.length > 0 ? [`    (known to ${seconds(resolutionMs)})`] : [];
+  return `${[`  ${OUTCOMES[outcome]}`, ...lines, ...known].join('\n')}\n`;
 }
 
 function seconds(milliseconds: number): string {
   return `${(milliseconds / 1000).toFixed(1)} s`;
 }
 
+function which({ group, pull }: DrillStep): Readonly<Record<'group' | 'kind' | 'name', string>> {
+  return { group, kind: pull.kind, name: pull.name };
+}
+
 /** One JSON object a line. */
 export function eventLine(event: DrillEvent): string {
   switch (event.event) {
-    case 'pull':
-    case 'restore': {
-      const { group, pull, instruction, restore, affected, survivors, expect } = event.step;
-      const said =
-        event.event === 'pull' ? { instruction, affected, survivors, expect } : { instruction: restore };
-      return `${JSON.stringify({ event: event.event, group, kind: pull.kind, name: pull.name, ...said })}\n`;
+    case 'pull': {
+      const { step, number, of, unwatched, away } = event;
+      const { instruction, caution, affected, survivors, expect } = step;
+      const said = { instruction, caution, affected, survivors, expect, unwatched, away };
+      return `${JSON.stringify({ event: 'pull', ...which(step), number, of, ...said })}\n`;
     }
+    case 'restore':
+      return `${JSON.stringify({ event: 'restore', ...which(event.step), instruction: event.step.restore })}\n`;
     case 'ask':
       return `${JSON.stringify({ event: 'ask', commands: ['next', 'repeat', 'abort'] })}\n`;
     default:
