@@ -61,10 +61,9 @@ export async function settlePresence(
   const listener = deps.listener ?? (await listen(vantage, ports, deps, signal));
   const datagrams = deps.datagrams();
   const notes: string[] = [];
-  const mend = duplicateMend(deps.platform);
   const circumstances = (record: AddressRecord) => ({
     captured: listener.interfaces().includes(record.port),
-    mend,
+    mend: duplicateMend(deps.platform, record),
   });
   const context: AskContext = {
     vantage,

@@ -45,8 +45,9 @@ export async function askAddress(
     Promise.all(tcpServices.map((service) => askTcp(question, service, context, 'firstTcp'))),
     askSnmp(question, context),
   ]);
+  // Of a swept address the claim is all that matters; a second look is for what the plan wants proven.
   const present =
-    presence.outcome === 'claimed' ||
+    (presence.outcome === 'claimed' && question.kind !== 'swept') ||
     firstIcmp.outcome === 'replied' ||
     firstTcp.some(({ answer }) => answer.outcome === 'accepted' || answer.outcome === 'refused') ||
     snmpAnswer.sighting.outcome === 'replied' ||

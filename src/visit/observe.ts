@@ -9,6 +9,7 @@ import { cleanText } from '../text/clean.js';
 import { type AskContext, askAddress } from './ask.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import { isLoopback, type Lookout, needsPresence, type PresenceAnswer } from './lookout.js';
+import { ownPortNotes } from './own-port.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
@@ -148,7 +149,7 @@ export async function observe(
     proxyArp: presence.proxyArp,
     attestations: [],
     drills: [],
-    notes: [...presence.notes, ...faults],
+    notes: [...ownPortNotes(presence.ownNeighbours), ...presence.notes, ...faults],
   };
 }
 
@@ -175,7 +176,11 @@ async function settlePresence(
     {
       addresses,
       vantage,
-      deviceOf: new Map(withAddress.map(({ address, device }) => [address, device])),
+      // Whoever answers at swept addresses is nobody's yet: each counts for itself, or a router would pass for a crowd.
+      deviceOf: new Map([
+        ...(request.sweep ?? []).map((address) => [address, address] as const),
+        ...withAddress.map(({ address, device }) => [address, device] as const),
+      ]),
       planned: new Set(withAddress.map(({ address }) => address)),
       networks: plan.networks,
     },

@@ -149,6 +149,38 @@ describe('observe', () => {
     expect(evidence.sightings.map(({ address }) => address)).not.toContain('192.0.2.77');
   });
 
+  it('keeps a swept address that is claimed, looks at it once, and counts it for itself in the proxy question', async () => {
+    const asked: Asked[] = [];
+    const devices = new Map<string, string>();
+    const stranger: Lookout = {
+      ...lookout,
+      settle: async (request, signal, onSettled) => {
+        for (const [address, device] of request.deviceOf) devices.set(address, device);
+        const answer = await lookout.settle(request, signal, onSettled);
+        return { ...answer, presence: new Map([...answer.presence, ['192.0.2.77', claimed([mac(77)])]]) };
+      },
+    };
+    const silent: ProbeSet = {
+      ...probesNoting(asked, () => ({ outcome: 'no-reply' })),
+      icmp: async ({ address }, { attempts }) => {
+        asked.push({ what: `icmp ${address}`, attempts });
+        return { outcome: 'no-reply', sent: attempts, received: 0 };
+      },
+    };
+    const clock = { now: () => performance.now(), date: () => new Date(0) };
+    const evidence = await observe(
+      { plan, stage: 'power-on', sweep: ['192.0.2.77'] },
+      { lookout: stranger, probes: silent, clock },
+      new AbortController().signal,
+    );
+    const swept = evidence.sightings.find(({ address }) => address === '192.0.2.77');
+    expect(swept?.presence).toMatchObject({ outcome: 'claimed', macs: [mac(77)] });
+    expect(asked.filter(({ what }) => what === 'icmp 192.0.2.77')).toHaveLength(1);
+    expect(asked.filter(({ what }) => what === 'icmp 192.0.2.11')).toHaveLength(2);
+    expect(devices.get('192.0.2.77')).toBe('192.0.2.77');
+    expect(devices.get('192.0.2.11')).toBe('vault-1');
+  });
+
   it('says that it is not complete when it was interrupted', async () => {
     const interrupt = new AbortController();
     interrupt.abort();
