@@ -13,6 +13,8 @@ export interface Output {
 export interface CliDeps {
   readonly stdout: Output;
   readonly stderr: Output;
+  /** Where commands to a drill come from; absent: standard input. */
+  readonly stdin?: NodeJS.ReadableStream;
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly platform: NodeJS.Platform;
   readonly cwd: string;

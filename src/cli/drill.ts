@@ -141,14 +141,15 @@ function chosenNames(plan: Plan, names: readonly string[] | undefined): Readonly
 
 /** Lines of standard input become commands; gives the function that stops reading. */
 function readCommands(commands: CommandQueue, deps: CliDeps): () => void {
-  const lines = createInterface({ input: process.stdin, terminal: false });
+  const input = deps.stdin ?? process.stdin;
+  const lines = createInterface({ input, terminal: false });
   lines.on('line', (line) => {
     if (commands.line(line) === 'unknown') deps.stderr.write('Say next (Enter), skip, repeat or abort.\n');
   });
   lines.on('close', () => commands.end());
   return () => {
     lines.close();
-    process.stdin.pause();
+    input.pause();
   };
 }
 

@@ -8,8 +8,6 @@ import { VERSION } from './version.js';
 /** Runs one command line and gives the exit status. Never calls process.exit. */
 export async function main(argv: readonly string[], given: Partial<CliDeps> = {}): Promise<number> {
   const interrupt = new AbortController();
-  // Every question under way listens to it; Node would take more than ten for a leak and say so.
-  setMaxListeners(0, interrupt.signal);
   const deps: CliDeps = {
     stdout: streamOutput(process.stdout),
     stderr: streamOutput(process.stderr),
@@ -20,6 +18,8 @@ export async function main(argv: readonly string[], given: Partial<CliDeps> = {}
     date: () => new Date(),
     ...given,
   };
+  // Every question under way listens to it; Node would take more than ten for a leak and say so.
+  setMaxListeners(0, deps.signal);
   const onSignal = (): void => {
     // A second Ctrl-C means it.
     if (interrupt.signal.aborted) process.exit(EXIT.interrupted);

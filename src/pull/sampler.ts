@@ -2,6 +2,7 @@
  * Asks the watched endpoints again and again and feeds the answers on in the order of the questions. A single unanswered question
  * between two answered ones counts as a lost packet, so a gap is at least two intervals long.
  */
+import { setMaxListeners } from 'node:events';
 import type { Sample } from '../drill/index.js';
 import type { Clock } from '../probe/types.js';
 import type { Sleep } from '../visit/pace.js';
@@ -27,6 +28,8 @@ const MOST_OPEN = 12;
 
 export function startSampler(watches: readonly Watch[], clock: Clock, sleep: Sleep): Sampler {
   const ending = new AbortController();
+  // Every watch listens to it; Node would take more than ten for a leak and say so on the terminal.
+  setMaxListeners(0, ending.signal);
   const up = new Map<string, boolean>();
   let listener: ((sample: Sample) => void) | undefined;
   const settle = (sample: Sample): void => {

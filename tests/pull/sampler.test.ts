@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Sample } from '../../src/drill/index.js';
 import { startSampler } from '../../src/pull/sampler.js';
+import { realSleep } from '../../src/visit/pace.js';
 import { fakeTime } from './fakes.js';
 
 /** One character a question, every 100 ms: `+` answered, `-` not. */
@@ -95,5 +96,24 @@ describe('sampler', () => {
     const idle = startSampler([], clock, sleep);
     expect(idle.resolutionMs).toBe(0);
     await idle.stop();
+  });
+
+  test('many watches raise no warning of Node on the terminal', async () => {
+    const warnings: Error[] = [];
+    const keep = (warning: Error): void => {
+      warnings.push(warning);
+    };
+    process.on('warning', keep);
+    const clock = { now: () => performance.now(), date: () => new Date() };
+    const watches = Array.from({ length: 30 }, (_each, index) => ({
+      endpoint: `vault-${index}`,
+      intervalMs: 5,
+      ask: async () => true,
+    }));
+    const sampler = startSampler(watches, clock, realSleep);
+    await new Promise((resolve) => setTimeout(resolve, 30));
+    await sampler.stop();
+    process.off('warning', keep);
+    expect(warnings).toEqual([]);
   });
 });
