@@ -19,6 +19,8 @@ const PURE = [
     'terminal',
     'survey',
     'drill',
+    'seal',
+    'follow',
   ],
 ];
 const PURE_PACKAGES = new Set([

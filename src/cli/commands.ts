@@ -8,7 +8,9 @@ import { registerExplain } from './explain.js';
 import { registerKit } from './kit.js';
 import { registerReport } from './report.js';
 import { registerReview } from './review.js';
+import { registerSeal } from './seal.js';
 import { registerSurvey } from './survey.js';
+import { registerVerify } from './verify.js';
 
 /** Adds one command to the program. `setStatus` takes the exit status. */
 export type Register = (program: Command, deps: CliDeps, setStatus: (status: number) => void) => void;
@@ -22,6 +24,8 @@ export const COMMANDS: readonly Register[] = [
   registerDrill,
   registerAttest,
   registerReport,
+  registerSeal,
+  registerVerify,
   registerExplain,
   registerDemo,
 ];
