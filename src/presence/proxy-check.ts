@@ -15,52 +15,64 @@ export interface KnownNetwork {
 /** One MAC with the addresses of as many devices is asked about (DESIGN 6). */
 const DEVICES = 3;
 
-export async function checkProxies(
-  records: readonly AddressRecord[],
+export interface ProxyWatch {
+  /** Takes in who claims an address; the question goes out as soon as one MAC has enough of them, beside all others. */
+  see(record: AddressRecord): void;
+  /** What came of it, once every question is settled. */
+  ended(): Promise<ProxyArpCheck[]>;
+}
+
+export function watchProxies(
   request: {
     readonly deviceOf?: ReadonlyMap<string, string> | undefined;
     readonly networks?: readonly KnownNetwork[] | undefined;
   },
-  ask: (records: readonly AddressRecord[]) => Promise<void>,
-): Promise<ProxyArpCheck[]> {
-  const suspects = (request.networks ?? []).flatMap((network) => {
-    const inside = records.filter((record) => cidrContains(network.cidr, record.address));
-    return suspectsIn(inside, request.deviceOf ?? new Map()).map((suspect) => ({ ...suspect, network }));
-  });
-  const asked = new Map<string, AddressRecord>();
-  const checks = suspects.flatMap(({ mac, port, network }) => {
-    const address = unusedAddress(network);
-    if (address === undefined) return [];
-    const record = asked.get(`${port} ${address}`) ?? newRecord(address, port);
-    asked.set(`${port} ${address}`, record);
-    return [{ mac, network: network.name, record }];
-  });
-  if (asked.size > 0) await ask([...asked.values()]);
-  return checks.map(({ mac, network, record }) => ({
-    network,
-    mac,
-    askedAddress: record.address,
-    answeredBy: macsOf(record),
-  }));
-}
+  ask: (record: AddressRecord) => Promise<void>,
+): ProxyWatch {
+  const { deviceOf = new Map(), networks = [] } = request;
+  const devices = new Map<string, Set<string>>();
+  const asked = new Map<string, { readonly record: AddressRecord; readonly settled: Promise<void> }>();
+  const suspects: { readonly mac: string; readonly network: string; readonly record: AddressRecord }[] = [];
 
-function suspectsIn(
-  records: readonly AddressRecord[],
-  deviceOf: ReadonlyMap<string, string>,
-): { mac: string; port: string }[] {
-  const devices = new Map<string, { port: string; names: Set<string> }>();
-  for (const record of records) {
-    const device = deviceOf.get(record.address);
-    if (device === undefined || record.ownMac !== undefined) continue;
-    for (const mac of macsOf(record)) {
-      const known = devices.get(mac) ?? { port: record.port, names: new Set() };
-      known.names.add(device);
-      devices.set(mac, known);
+  const suspect = (mac: string, network: KnownNetwork, port: string): void => {
+    const address = unusedAddress(network);
+    if (address === undefined) return;
+    const key = `${port} ${address}`;
+    let question = asked.get(key);
+    if (question === undefined) {
+      const record = newRecord(address, port);
+      question = { record, settled: ask(record) };
+      asked.set(key, question);
     }
-  }
-  return [...devices]
-    .filter(([, { names }]) => names.size >= DEVICES)
-    .map(([mac, { port }]) => ({ mac, port }));
+    suspects.push({ mac, network: network.name, record: question.record });
+  };
+
+  return {
+    see: (record) => {
+      const device = deviceOf.get(record.address);
+      if (device === undefined || record.ownMac !== undefined) return;
+      for (const network of networks) {
+        if (!cidrContains(network.cidr, record.address)) continue;
+        for (const mac of macsOf(record)) {
+          const key = `${network.name} ${mac}`;
+          const names = devices.get(key) ?? new Set();
+          devices.set(key, names);
+          if (names.has(device)) continue;
+          names.add(device);
+          if (names.size === DEVICES) suspect(mac, network, record.port);
+        }
+      }
+    },
+    ended: async () => {
+      await Promise.all([...asked.values()].map(({ settled }) => settled));
+      return suspects.map(({ mac, network, record }) => ({
+        network,
+        mac,
+        askedAddress: record.address,
+        answeredBy: macsOf(record),
+      }));
+    },
+  };
 }
 
 /** From the top of the usable range down: neither planned nor reserved. */

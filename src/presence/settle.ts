@@ -7,7 +7,7 @@ import type { Datagrams } from './datagrams.js';
 import { type Listener, listen } from './listen.js';
 import { duplicateMend } from './mend-duplicates.js';
 import type { TableDeps } from './neighbour-table.js';
-import { checkProxies, type KnownNetwork } from './proxy-check.js';
+import { type KnownNetwork, watchProxies } from './proxy-check.js';
 import { type AddressRecord, newRecord, sightingOf } from './record.js';
 
 export interface SettleRequest {
@@ -65,6 +65,7 @@ export async function settlePresence(
     captured: listener.interfaces().includes(record.port),
     mend: duplicateMend(deps.platform, record),
   });
+  const proxies = watchProxies(request, (record) => askAll([record], { ...context, onKnown: () => {} }));
   const context: AskContext = {
     vantage,
     deps,
@@ -73,7 +74,10 @@ export async function settlePresence(
     patienceMs: request.patienceMs ?? DEFAULT_PATIENCE_MS,
     signal,
     note: (text) => notes.push(text),
-    onKnown: (record) => onSettled(record.address, sightingOf(record, circumstances(record))),
+    onKnown: (record) => {
+      proxies.see(record);
+      onSettled(record.address, sightingOf(record, circumstances(record)));
+    },
   };
   try {
     await askAll([...records.values()], context);
@@ -83,9 +87,9 @@ export async function settlePresence(
       presence.set(record.address, sighting);
       if (!record.reported) onSettled(record.address, sighting);
     }
-    const proxyArp = await checkProxies([...records.values()], request, (asked) =>
-      askAll(asked, { ...context, onKnown: () => {} }),
-    );
+    // Claims that came late count too.
+    for (const record of records.values()) proxies.see(record);
+    const proxyArp = await proxies.ended();
     return {
       presence,
       ownNeighbours: listener.neighbours(),
@@ -93,6 +97,7 @@ export async function settlePresence(
       notes: [...notes, ...(deps.listener === undefined ? listener.notes() : [])],
     };
   } finally {
+    await proxies.ended();
     datagrams.close();
     if (deps.listener === undefined) await listener.stop();
   }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkProxies, unusedAddress } from '../../src/presence/proxy-check.js';
+import { unusedAddress, watchProxies } from '../../src/presence/proxy-check.js';
 import { type AddressRecord, addClaim, newRecord } from '../../src/presence/record.js';
 
 const ROUTER = '00:00:5e:00:53:fe';
@@ -26,13 +26,14 @@ const DEVICES = new Map([
 
 async function check(records: AddressRecord[], answer?: string) {
   const asked: string[] = [];
-  const checks = await checkProxies(records, { deviceOf: DEVICES, networks: [NETWORK] }, async (all) => {
-    for (const record of all) {
-      asked.push(record.address);
-      if (answer !== undefined) addClaim(record, { mac: answer, method: 'capture' });
-    }
+  const watch = watchProxies({ deviceOf: DEVICES, networks: [NETWORK] }, async (record) => {
+    asked.push(record.address);
+    if (answer !== undefined) addClaim(record, { mac: answer, method: 'capture' });
   });
-  return { asked, checks };
+  for (const record of records) watch.see(record);
+  // Seen again at the end of a run: nothing is asked twice.
+  for (const record of records) watch.see(record);
+  return { asked, checks: await watch.ended() };
 }
 
 describe('the question for an address nobody planned', () => {
@@ -42,6 +43,18 @@ describe('the question for an address nobody planned', () => {
     expect(checks).toEqual([
       { network: 'mgmt', mac: ROUTER, askedAddress: '192.0.2.13', answeredBy: [ROUTER] },
     ]);
+  });
+
+  it('goes out with the third device, while others are still being asked', () => {
+    const asked: string[] = [];
+    const watch = watchProxies({ deviceOf: DEVICES, networks: [NETWORK] }, async (record) => {
+      asked.push(record.address);
+    });
+    const [first, second, third] = claimedBy(ROUTER, '192.0.2.2', '192.0.2.3', '192.0.2.4');
+    for (const record of [first, second]) if (record !== undefined) watch.see(record);
+    expect(asked).toEqual([]);
+    if (third !== undefined) watch.see(third);
+    expect(asked).toEqual(['192.0.2.13']);
   });
 
   it('has an empty answer for a box with many addresses', async () => {

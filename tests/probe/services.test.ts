@@ -29,6 +29,25 @@ describe('proveService', () => {
     }
   });
 
+  /** First octets of the question that the protocol's own document gives. */
+  it.each([
+    ['nfs', /^8000[0-9a-f]{12}0{8}00000002000186a3/, 'RPC call (RFC 5531 §9) of program 100003 (RFC 1813 §2.1)'],
+    ['sunrpc', /^8000[0-9a-f]{12}0{8}00000002000186a0/, 'RPC call of program 100000 (RFC 1833 §3)'],
+    ['microsoft-ds', /^00......fe534d42/, 'SMB2 header, 0xFE "SMB" ([MS-SMB2] §2.2.1)'],
+    ['nvme', /^0000800080000000/, 'ICReq PDU of 128 octets (NVMe/TCP transport, from memory)'],
+    ['nvme-disc', /^0000800080000000/, 'the same greeting'],
+  ])('speaks the protocol of %s', async (name, opening) => {
+    let heard = '';
+    const server = await tcpServer((socket) => {
+      socket.on('data', (chunk: Uint8Array) => {
+        heard += Buffer.from(chunk).toString('hex');
+      });
+    });
+    closers.push(server.close);
+    await proveService({ address: ADDRESS, service: service(name, server.port) }, PATIENCE, never());
+    expect(heard).toMatch(opening);
+  });
+
   it('a closed port is refused for every TCP service', async () => {
     const port = await closedPort();
     for (const { name } of SERVICES.filter(({ protocol }) => protocol === 'tcp')) {
