@@ -3,8 +3,10 @@ import { registerAttest } from './attest.js';
 import { registerCheck } from './check.js';
 import type { CliDeps } from './common.js';
 import { registerDemo } from './demo.js';
+import { registerDraft } from './draft.js';
 import { registerDrill } from './drill.js';
 import { registerExplain } from './explain.js';
+import { registerFollow } from './follow.js';
 import { registerKit } from './kit.js';
 import { registerReport } from './report.js';
 import { registerReview } from './review.js';
@@ -17,9 +19,11 @@ export type Register = (program: Command, deps: CliDeps, setStatus: (status: num
 
 /** In the order of a visit, which is the order of the help. */
 export const COMMANDS: readonly Register[] = [
+  registerDraft,
   registerReview,
   registerKit,
   registerSurvey,
+  registerFollow,
   registerCheck,
   registerDrill,
   registerAttest,

@@ -110,12 +110,14 @@ export const NETWORK_RULES = {
     readonly needed: number;
     readonly usable: number;
     readonly taken: number;
+    /** How many of `taken` others on the site have, where that is known. */
+    readonly inUse?: number | undefined;
   }>({
     severity: 'stop',
     family: 'plan',
     title: 'Not enough addresses',
-    message: ({ network, cidr, needed, usable, taken }) =>
-      `${network} (${cidr}) needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken} reserved or the gateway's.`,
+    message: ({ network, cidr, needed, usable, taken, inUse = 0 }) =>
+      `${network} (${cidr}) needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken - inUse} reserved or the gateway's${inUse === 0 ? '' : `, ${inUse} in use`}.`,
     advice: ({ needed, usable, taken }) =>
       `Ask the site for ${count(needed - Math.max(0, usable - taken), 'more address', 'more addresses')} in this network, for a larger network, or for a part of the reserved range.`,
     explain: {

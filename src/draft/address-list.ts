@@ -1,0 +1,50 @@
+/** Endpoints -> an address list (DESIGN 3) that reads back as the same endpoints. RFC 4180. */
+import type { Endpoint, PlannedService } from '../plan/model.js';
+import { parseService } from '../plan/services.js';
+import { formatSpeed, parseSpeed } from '../plan/speed.js';
+import type { Column } from '../plan-file/columns.js';
+
+const CELLS: Readonly<Record<Column, (endpoint: Endpoint) => string>> = {
+  device: ({ device }) => device,
+  controller: ({ controller }) => controller ?? '',
+  port: ({ port }) => port,
+  role: ({ role }) => role,
+  network: ({ network }) => network ?? '',
+  // With the prefix, so that the list alone says how large its networks are.
+  address: ({ address, prefixBits }) => [address ?? [], prefixBits ?? []].flat().join('/'),
+  mac: ({ mac }) => mac ?? '',
+  media: ({ media }) => media ?? '',
+  services: ({ services }) => services.map(serviceText).join(' '),
+  group: ({ group }) => group ?? '',
+  switch: (endpoint) => endpoint.switch ?? '',
+  'switch port': ({ switchPort }) => switchPort ?? '',
+  speed: ({ speedMbps }) => (speedMbps === undefined ? '' : speedText(speedMbps)),
+  mtu: ({ mtu }) => (mtu === undefined ? '' : String(mtu)),
+  interface: (endpoint) => endpoint.interface ?? '',
+  virtual: ({ virtual }) => (virtual ? 'yes' : ''),
+  'default address': ({ defaultAddress }) => defaultAddress ?? '',
+  snmp: ({ snmp }) => snmp ?? '',
+  note: ({ note }) => note ?? '',
+};
+
+/** `columns`: the fixed ones in their order; empty ones stay, to be filled in. */
+export function addressListText(endpoints: readonly Endpoint[], columns: readonly Column[]): string {
+  const rows = [columns, ...endpoints.map((endpoint) => columns.map((column) => CELLS[column](endpoint)))];
+  const text = rows.map((row) => `${row.map(field).join(',')}\r\n`).join('');
+  // Spreadsheets take a list without a byte order mark for the system's old code page.
+  return /^[\x20-\x7e\r\n]*$/.test(text) ? text : `\ufeff${text}`;
+}
+
+/** Quoted where RFC 4180 §2 asks for it, and where a blank at an end would be lost. */
+function field(value: string): string {
+  return /[",;\t\r\n]|^\s|\s$/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
+}
+
+function serviceText({ name, port }: PlannedService): string {
+  return parseService(name)?.port === port ? name : `${name}:${port}`;
+}
+
+function speedText(mbps: number): string {
+  const short = formatSpeed(mbps);
+  return parseSpeed(short) === mbps ? short : `${mbps}M`;
+}
