@@ -1,7 +1,6 @@
 /** A management web page over HTTP or HTTPS, and the Redfish service root (DSP0266: readable without a login). */
 import http, { type RequestListener } from 'node:http';
 import https from 'node:https';
-import { generate } from 'selfsigned';
 import { type Listening, listen, type Place } from './listening.js';
 
 export interface WebPage {
@@ -16,6 +15,8 @@ export function serveHttp(place: Place, page: WebPage): Promise<Listening> {
 
 /** `name` is the common name of a certificate made for this start. */
 export async function serveHttps(place: Place, page: WebPage, name: string): Promise<Listening> {
+  // Slow to load, and only the demo needs it.
+  const { generate } = await import('selfsigned');
   const { private: key, cert } = await generate([{ name: 'commonName', value: name }], {
     keyType: 'ec',
     algorithm: 'sha256',

@@ -4,7 +4,6 @@ import { readCsv } from './csv.js';
 import type { IssueCode, Issues } from './issues.js';
 import { type LocatedRow, readRows } from './row.js';
 import { readTable } from './table.js';
-import { chooseSheet, readSheets } from './workbook.js';
 
 /** `file` is the name for messages. What is wrong stands in `issues`. */
 export async function readAddressList(
@@ -14,6 +13,8 @@ export async function readAddressList(
 ): Promise<LocatedRow[]> {
   const content = contentOf(bytes);
   if (content.kind === 'workbook') {
+    // Its libraries take a tenth of a second to load, which a CSV need not pay.
+    const { chooseSheet, readSheets } = await import('./workbook.js');
     const sheets = await readSheets(bytes, file, issues);
     const sheet = sheets === undefined ? undefined : chooseSheet(sheets, file, issues);
     return sheet === undefined
