@@ -47,6 +47,11 @@ describe.skipIf(refusal !== undefined)('cabling', () => {
         verdict: 'differs',
         differences: [{ field: 'switch port', planned: 'data-switch-a port 11' }],
       });
+      expect(endpointOf(matrix, 'vault-1/A/data0')?.differences[0]?.evidence).toBe(
+        who === 'everybody'
+          ? 'data-switch-a: port13 hears vault-1-a by LLDP, its port data0, 00:00:5e:00:53:a1'
+          : 'data-switch-a: 00:00:5e:00:53:a1 is learned on port13',
+      );
       // It answers, on the right switch: no path is lost by it (DESIGN 6).
       expect(dataGroup(matrix)?.verdict).toBe('redundant');
       expect(exitCode).toBe(1);

@@ -2,13 +2,15 @@
 import type { Endpoint } from '../../plan/model.js';
 import type { LinkSighting, SwitchPort } from '../../sighting/types.js';
 import type { Ground } from './ground.js';
-import { findNeighbour } from './lldp.js';
-import { findPort } from './port-name.js';
+import { findNeighbour, type Heard } from './lldp.js';
+import { findPort, sayPort } from './port-name.js';
 import type { Hole } from './types.js';
 
 export interface Place extends Hole {
   readonly mac: string;
   readonly by: 'LLDP' | 'forwarding table';
+  /** What the switch told, in words: `loft-switch: port13 hears vault-1-a by LLDP, its port data1`. */
+  readonly told: string;
   /** The cable does not end here: this port leads on. */
   readonly leadsOn?: { readonly to?: string | undefined; readonly why: string } | undefined;
   /** Other edge ports that may be meant as well. */
@@ -26,13 +28,19 @@ export function locate(ground: Ground, endpoint: Endpoint, macs: readonly string
   const neighbour = findNeighbour(ground, endpoint, macs);
   if (neighbour !== undefined) {
     const { heard, mac } = neighbour;
-    return { switch: heard.switch, port: heard.port, mac, by: 'LLDP' };
+    return { switch: heard.switch, port: heard.port, mac, by: 'LLDP', told: hearing(heard) };
   }
   for (const mac of macs) {
     const place = locateByForwarding(ground, endpoint, mac);
     if (place !== undefined) return place;
   }
   return undefined;
+}
+
+function hearing({ switch: name, port, neighbour }: Heard): string {
+  const { sysName, chassisId, portId, portDescription } = neighbour;
+  const far = [...new Set([portDescription, portId])].filter((text) => text !== undefined && text !== '');
+  return `${name}: ${sayPort(port.name)} hears ${sysName ?? chassisId} by LLDP, its port ${far.join(', ')}`;
 }
 
 function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Place | undefined {
@@ -70,6 +78,7 @@ function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Pl
     port: chosen.port,
     mac,
     by: 'forwarding table',
+    told: `${chosen.switch}: ${mac} is learned on ${sayPort(chosen.port.name)}`,
     ...(chosen === planned || chosen.leadsOn === undefined ? {} : { leadsOn: chosen.leadsOn }),
     ...(orElse.length === 0 ? {} : { orElse }),
   };

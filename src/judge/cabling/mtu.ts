@@ -26,7 +26,7 @@ export function mtuBelowPlan(ground: Ground, endpoint: Endpoint, found: FoundLin
   const tried = onLink.length > 0 ? onLink : looks.filter(({ sighting }) => proves(sighting.mtu, planned));
   if (tried.some(({ sighting }) => passes(sighting.mtu, planned))) return portNote(found, planned);
   const smaller = tried.find(({ sighting }) => sighting.mtu.outcome === 'smaller');
-  if (smaller !== undefined) return fromEcho(endpoint, planned, smaller);
+  if (smaller !== undefined) return fromEcho(endpoint, planned, smaller, found);
   const own = ownLimit(looks, planned);
   const port = fromPort(endpoint, planned, found);
   return own === undefined ? port : { ...port, reasons: [...port.reasons, own] };
@@ -51,7 +51,13 @@ function ownLimit(looks: readonly Seen[], planned: number): string | undefined {
   );
 }
 
-function fromEcho(endpoint: Endpoint, planned: number, { evidence, sighting }: Seen): Observed {
+/** Where the port itself is set to no more than what passed (a VLAN tag of 4 octets may pass beside it), it is the cause. */
+function fromEcho(
+  endpoint: Endpoint,
+  planned: number,
+  { evidence, sighting }: Seen,
+  found: FoundLink | undefined,
+): Observed {
   if (sighting.mtu.outcome !== 'smaller' || sighting.mtu.told === 'local') return NOTHING;
   const { mtu, told } = sighting.mtu;
   const by = `echo with don’t-fragment from ${evidence.vantage.name}`;
@@ -59,20 +65,38 @@ function fromEcho(endpoint: Endpoint, planned: number, { evidence, sighting }: S
     told === 'silent'
       ? 'larger ones vanish without a word, as a switch drops them'
       : 'a router refused the larger ones and said so';
-  return below(endpoint, planned, mtu, told, by, `${by}: ${mtu} octets pass; ${how}`);
+  const echo = `${by}: ${mtu} octets pass; ${how}`;
+  const own = ownSetting(found, planned);
+  if (own === undefined) return below(endpoint, planned, mtu, told, by, [echo]);
+  const said = `${own.by} is ${own.mtu}`;
+  // A router that refuses is small itself, whatever the port is set to.
+  return told === 'silent' && own.mtu <= mtu
+    ? below(endpoint, planned, own.mtu, 'port', own.by, [said, echo])
+    : below(endpoint, planned, mtu, told, by, [echo, said]);
 }
 
 function fromPort(endpoint: Endpoint, planned: number, found: FoundLink | undefined): Observed {
+  const own = ownSetting(found, planned);
+  return own === undefined
+    ? NOTHING
+    : below(endpoint, planned, own.mtu, 'port', own.by, [`${own.by} is ${own.mtu}`]);
+}
+
+/** ifMtu of the port, where it is less than planned. */
+function ownSetting(
+  found: FoundLink | undefined,
+  planned: number,
+): { readonly mtu: number; readonly by: string } | undefined {
   const mtu = found?.link.mtu;
-  if (found === undefined || mtu === undefined || mtu <= 0 || mtu >= planned) return NOTHING;
-  const by = `ifMtu of ${found.link.ifName ?? found.link.ifDescr ?? found.link.ifIndex} on ${found.by}`;
-  return below(endpoint, planned, mtu, 'port', by, `${by} is ${mtu}`);
+  if (found === undefined || mtu === undefined || mtu <= 0 || mtu >= planned) return undefined;
+  const { ifName, ifDescr, ifIndex } = found.link;
+  return { mtu, by: `ifMtu of ${ifName ?? ifDescr ?? ifIndex} on ${found.by}` };
 }
 
 function portNote(found: FoundLink | undefined, planned: number): Observed {
-  const mtu = found?.link.mtu;
-  if (found === undefined || mtu === undefined || mtu <= 0 || mtu >= planned) return NOTHING;
-  const reason = `${found.by} gives ifMtu ${mtu} for this port, but packets of ${planned} octets pass`;
+  const own = ownSetting(found, planned);
+  if (found === undefined || own === undefined) return NOTHING;
+  const reason = `${found.by} gives ifMtu ${own.mtu} for this port, but packets of ${planned} octets pass`;
   return { ...NOTHING, reasons: [reason] };
 }
 
@@ -82,17 +106,19 @@ function below(
   measured: number,
   told: 'silent' | 'router' | 'port',
   by: string,
-  evidence: string,
+  evidence: readonly string[],
 ): Observed {
   return {
     reasons: [],
-    differences: [{ field: 'mtu', planned: String(planned), measured: String(measured), evidence }],
+    differences: [
+      { field: 'mtu', planned: String(planned), measured: String(measured), evidence: evidence.join('; ') },
+    ],
     findings: [
       finding(
         'mtu-below-plan',
         endpoint.id,
         { endpoint: endpoint.id, planned, measured, told, by },
-        { evidence: [evidence], about: [endpoint.id] },
+        { evidence: [...evidence], about: [endpoint.id] },
       ),
     ],
   };

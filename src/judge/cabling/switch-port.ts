@@ -52,6 +52,7 @@ export function wrongSwitchPort(ground: Ground, placed: Placed, all: readonly Pl
     describePlace(place),
     place.by === 'LLDP' ? `LLDP at ${place.switch}` : `forwarding table of ${place.switch}, MAC ${place.mac}`,
     swappedWith,
+    place.told,
   );
 }
 
@@ -72,6 +73,7 @@ function observed(
   measured: string,
   by: string,
   swappedWith: string | undefined,
+  evidence: string = by,
 ): Observed {
   const planned =
     endpoint.switchPort === undefined
@@ -80,13 +82,13 @@ function observed(
   const swap = swappedWith === undefined ? '' : `, swapped with ${swappedWith}`;
   return {
     reasons: [],
-    differences: [{ field: 'switch port', planned, measured: `${measured}${swap}`, evidence: by }],
+    differences: [{ field: 'switch port', planned, measured: `${measured}${swap}`, evidence }],
     findings: [
       finding(
         'wrong-switch-port',
         endpoint.id,
         { endpoint: endpoint.id, planned, measured, by, swappedWith },
-        { evidence: [by], about: [endpoint.id, ...(swappedWith === undefined ? [] : [swappedWith])] },
+        { evidence: [evidence], about: [endpoint.id, ...(swappedWith === undefined ? [] : [swappedWith])] },
       ),
     ],
   };

@@ -92,4 +92,33 @@ describe('ifMtu of the port (RFC 2863)', () => {
     expect(found.codes).toEqual([]);
     expect(found.reasons?.join(' ')).toContain('ifMtu 1500');
   });
+
+  // Linux lets a VLAN tag's 4 octets pass beside the MTU of a port: seen in the lab, tests/lab/links.test.ts.
+  test.each([
+    [1500, 1500],
+    [1504, 1500],
+  ])('is the cause where %i octets pass and the port is set to %i', (passed, ifMtu) => {
+    const found = judge([smaller(passed, 'silent')], { ifMtu });
+    expect(found.findings?.map(({ message, advice }) => [message, advice])).toEqual([
+      [
+        expect.stringContaining('is set to MTU 1500, planned 9000 (ifMtu of'),
+        expect.stringMatching(/^Set the port of the device/),
+      ],
+    ]);
+    expect(found.findings?.[0]?.evidence).toEqual([
+      expect.stringMatching(/^ifMtu of .* is 1500$/),
+      expect.stringContaining(`${passed} octets pass`),
+    ]);
+  });
+
+  test('is said beside the smaller hop or the router that stands before it', () => {
+    for (const [told, ifMtu] of [
+      ['silent', 5000],
+      ['router', 1500],
+    ] as const) {
+      const found = judge([smaller(1500, told)], { ifMtu });
+      expect(found.findings?.[0]?.message).toContain('On the way to');
+      expect(found.findings?.[0]?.evidence).toHaveLength(2);
+    }
+  });
 });

@@ -1,9 +1,17 @@
 /** One run on a variation of the cabled site, and what the result says in few words. */
 import type { Matrix } from '../../../src/result/matrix.js';
 import { buildCabledSite, type CabledSite, type Variation } from './cabled-site.js';
+import { NAMES, PLANNED, type SwitchKey } from './cabled-site-plan.js';
 
-/** Neighbours a switch hears: all boxes on its ports, and the other switches on its management port and its link. */
-const HEARD = { everybody: { loft: 4, a: 2, b: 2 }, switches: { loft: 2, a: 2, b: 2 } } as const;
+/** Neighbours each switch is to hear: the loft switch the two others, those the loft switch and each other, and all who send on their ports. */
+function neighbours({ cables = {}, lldp }: Variation) {
+  const senders = NAMES.filter((name) => name.startsWith('vault-1/'));
+  const on = (key: SwitchKey) =>
+    2 +
+    (lldp === 'everybody' ? senders : []).filter((name) => (cables[name] ?? PLANNED[name]).switch === key)
+      .length;
+  return { loft: on('loft'), a: on('a'), b: on('b') };
+}
 
 export interface CheckedSite {
   readonly matrix: Matrix;
@@ -20,7 +28,7 @@ export async function checkVariation(
 ): Promise<CheckedSite> {
   const site = await buildCabledSite(variation);
   try {
-    if (variation.lldp !== undefined) await site.lldpHeard(HEARD[variation.lldp]);
+    if (variation.lldp !== undefined) await site.lldpHeard(neighbours(variation));
     await steps.before?.(site);
     const { matrix, exitCode } = await site.check();
     await steps.after?.(site, matrix);

@@ -19,6 +19,10 @@ export const SWITCH_ADDRESS = { loft: '192.0.2.20', a: '192.0.2.21', b: '192.0.2
 /** LLDP-MIB (2005). */
 export const LLDP_REM_SYS_NAME = '1.0.8802.1.1.2.1.4.1.1.9';
 
+/** `"70 6F "` of `snmpwalk -Ox`, as octets and as text. */
+export const octetsOf = (shown: string): Buffer => Buffer.from(shown.replace(/[" \n]/g, ''), 'hex');
+export const octetText = (shown: string): string => octetsOf(shown).toString('utf8');
+
 export interface Hole {
   readonly switch: SwitchKey;
   readonly port: number;
