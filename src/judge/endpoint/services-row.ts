@@ -8,7 +8,7 @@ export const servicesRow: Row = (facts) => {
   const findings = failing.map((state) => serviceFinding(facts, state, false));
   if (findings.length === 0) return undefined;
   // A wrong credential leaves the path as it is: only services that carry something end it.
-  const dead = failing.some(({ state }) => state !== 'snmp-silent' && state !== 'snmp-refused');
+  const dead = failing.some(({ state }) => !SNMP_OUT.has(state));
   const reasons = failing.map(
     ({ service, state, detail }) =>
       `${service.name} ${PHRASE[state]}${detail === undefined ? '' : ` (${detail})`}`,
@@ -16,6 +16,11 @@ export const servicesRow: Row = (facts) => {
   return differs([...reasons, ...workingReason(facts.services)], findings, dead ? 'dead' : 'live');
 };
 
+const SNMP_OUT: ReadonlySet<ServiceState['state']> = new Set([
+  'snmp-silent',
+  'snmp-refused',
+  'snmp-rejected',
+]);
 const OPEN: ReadonlySet<ServiceState['state']> = new Set(['unprovable', 'not-asked']);
 
 const PHRASE: Readonly<Record<ServiceState['state'], string>> = {
@@ -27,6 +32,7 @@ const PHRASE: Readonly<Record<ServiceState['state'], string>> = {
   other: 'is not what speaks on its port',
   'snmp-silent': 'does not answer',
   'snmp-refused': 'refuses',
+  'snmp-rejected': 'rejects the credential',
   unprovable: 'cannot be proven from here',
   'not-asked': 'was not asked',
 };
@@ -62,6 +68,8 @@ export function serviceFinding(facts: EndpointFacts, state: ServiceState, claime
       return finding('service-other', endpoint.id, base, more);
     case 'snmp-silent':
       return snmpFinding(facts, true, 'silent', detail);
+    case 'snmp-rejected':
+      return snmpFinding(facts, true, 'rejected', detail);
     default:
       return finding(
         'service-missing',

@@ -17,6 +17,7 @@ export interface ServiceState {
     | 'other'
     | 'snmp-silent'
     | 'snmp-refused'
+    | 'snmp-rejected'
     | 'unprovable'
     | 'not-asked';
   readonly detail?: string | undefined;
@@ -83,8 +84,8 @@ function snmpState(
     case 'replied':
       return { service, state: 'proven', detail: `SNMP v${snmp.version}` };
     case 'rejected':
-      // An agent that rejects a credential speaks SNMP.
-      return { service, state: 'proven', detail: snmp.detail };
+      // To anybody who asks as the plan says, it is as silent as a v2c agent with another community.
+      return { service, state: 'snmp-rejected', detail: snmp.detail };
     case 'refused':
       return { service, state: 'snmp-refused', detail: snmp.detail };
     case 'no-reply':

@@ -320,12 +320,12 @@ const CASES: readonly Case[] = [
     codes: ['snmp-no-answer'],
   },
   {
-    why: 'an agent that rejects the credential speaks SNMP: the service is there',
+    why: 'an agent that rejects the planned credential does not answer as planned, like one that stays silent to it',
     plan: plan('snmp'),
     evidence: evidence(
       aSighting(A, { snmp: { outcome: 'rejected', credential: 'site-v3', detail: 'unknown user name' } }),
     ),
-    verdict: 'matches',
+    verdict: 'differs',
     codes: ['snmp-no-answer'],
   },
   {
