@@ -21,6 +21,8 @@ const PURE = [
     'drill',
     'seal',
     'follow',
+    'draft',
+    'compare',
   ],
 ];
 const PURE_PACKAGES = new Set([

@@ -10,15 +10,20 @@ export function devicesOf(item: EquipmentItem): string[] {
 
 /** Ports of all devices in order of device, controller and port; those of the whole device before those of its controllers. */
 export function wantedEndpoints(equipment: Equipment): Endpoint[] {
+  return writtenEndpoints(equipment).sort(
+    (a, b) =>
+      naturalOrder(a.device, b.device) ||
+      naturalOrder(a.controller ?? '', b.controller ?? '') ||
+      naturalOrder(a.port, b.port),
+  );
+}
+
+/** The same in the order of the list. */
+export function writtenEndpoints(equipment: Equipment): Endpoint[] {
   const shared = groupsOfSeveralItems(equipment);
-  return equipment.items
-    .flatMap((item) => devicesOf(item).flatMap((device) => portsOf(item, device, shared)))
-    .sort(
-      (a, b) =>
-        naturalOrder(a.device, b.device) ||
-        naturalOrder(a.controller ?? '', b.controller ?? '') ||
-        naturalOrder(a.port, b.port),
-    );
+  return equipment.items.flatMap((item) =>
+    devicesOf(item).flatMap((device) => portsOf(item, device, shared)),
+  );
 }
 
 /** How many rows the list would have, counted without making them. */

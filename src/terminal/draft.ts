@@ -1,5 +1,6 @@
 /** A draft as terminal text: what is short first, then the addresses of each network, then who needs them. */
-import type { Draft, DraftDevice } from '../draft/draft.js';
+import type { DraftDevice } from '../draft/count.js';
+import type { Draft } from '../draft/draft.js';
 import { cleanText } from '../text/clean.js';
 import { capital, count, list } from '../text/sentence.js';
 import { renderFindings } from './findings.js';
