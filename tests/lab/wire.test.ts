@@ -12,7 +12,7 @@ import { type Lab, type LabHost, labRefusal } from './support/lab.js';
 import { programsRefusal } from './support/services.js';
 import { BEHIND, buildProxySite, NEAR, NOWHERE, type ProxySite, ROUTER_MAC } from './support/wire-proxy.js';
 import { buildWireSite, startLldp, type WireSite } from './support/wire-site.js';
-import { AT, LAPTOP, mac, routerMac, SWAPPED } from './support/wire-site-plan.js';
+import { AT, LAPTOP, mac, routerMac, STRANGERS, SWAPPED } from './support/wire-site-plan.js';
 import { type Lacking, pathWithout } from './support/without.js';
 
 const refusal =
@@ -227,6 +227,18 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
       expect(endpointOf(matrix, 'six-there/mgmt').verdict).toBe('matches');
       expect(endpointOf(matrix, 'six-missing/mgmt').verdict).toBe('missing');
     });
+  });
+
+  it.each(WAYS)('survey --networks names the strangers on the whole network, %s', async (_name, way) => {
+    await site.laptop.must('ip', ['neigh', 'flush', 'dev', 'eth0']);
+    const { result } = await matchmark<Survey>(site, ['survey', site.planFile, '--networks'], way);
+    const others = result.entries.filter(({ kind }) => kind === 'other');
+    expect(others).toMatchObject(
+      STRANGERS.map((address) => ({ address, macs: [mac(0x6b)], network: 'mgmt' })),
+    );
+    expect(found(result, 'stranger')).toEqual([...STRANGERS]);
+    expect(result.asked.networks).toEqual([{ network: 'mgmt', addresses: 254 }]);
+    expect(found(result, 'proxy-arp')).toEqual([]);
   });
 
   it.skipIf(programsRefusal('lldpd', 'lldpcli') !== undefined)(

@@ -27,6 +27,9 @@ export const AT = {
   sixBoth: '2001:db8::13',
 } as const;
 
+/** Held by a printer that no plan has. */
+export const STRANGERS = ['192.0.2.60', '192.0.2.61'] as const;
+
 /** Devices whose A and B sit at each other's address, with how the plan tells the two apart. */
 export const SWAPPED = {
   'by-mac': [41, 42],

@@ -9,6 +9,7 @@ import {
   LAPTOP,
   mac,
   routerMac,
+  STRANGERS,
   SWAPPED,
   type Swapped,
   uuidOf,
@@ -42,6 +43,7 @@ export async function buildWireSite(): Promise<WireSite> {
     await plain('late-1', 0x63, `${AT.late}/24`);
     await plain('six-there', 0x64, `${AT.six}/64`);
     const dead = await plain('dead', 0x65, `${AT.dead}/24`);
+    await plain('printer', 0x6b, ...STRANGERS.map((address) => `${address}/24`));
     await claimant(lab, bench, 'late-2', AT.late, mac(0x66), { delayMs: 700 });
     await claimant(lab, bench, 'turns-1', AT.turns, mac(0x67), { turn: 'odd' });
     await claimant(lab, bench, 'turns-2', AT.turns, mac(0x68), { turn: 'even' });
