@@ -6,9 +6,10 @@ import type { Evidence } from '../sighting/types.js';
 import type { Survey } from '../survey/types.js';
 import { judgeCabling } from './cabling/index.js';
 import type { EndpointCabling } from './cabling/types.js';
-import { judgeDrills } from './drills/judge.js';
 import { judgeDefaults } from './defaults/judge.js';
 import { indexDefaults, lookAtDefaults } from './defaults/look.js';
+import { judgeDrills } from './drills/judge.js';
+import { differencesOf } from './endpoint/differences.js';
 import type { EndpointFacts, Liveness, RowOutcome } from './endpoint/facts.js';
 import { gatherFacts } from './endpoint/gather.js';
 import { powerOnOutcome } from './endpoint/power-on.js';
@@ -82,8 +83,9 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
   };
 }
 
-function endpointResult(facts: EndpointFacts, { verdict, reasons }: RowOutcome): EndpointResult {
+function endpointResult(facts: EndpointFacts, outcome: RowOutcome): EndpointResult {
   const { endpoint, network } = facts;
+  const { verdict, reasons } = outcome;
   return {
     id: endpoint.id,
     device: endpoint.device,
@@ -96,7 +98,10 @@ function endpointResult(facts: EndpointFacts, { verdict, reasons }: RowOutcome):
     verdict,
     reasons: [...new Set([...reasons, ...(facts.cabling?.reasons ?? []), ...remarksOn(facts)])],
     sightings: endpointSightings(facts),
-    differences: facts.cabling?.differences ?? [],
+    differences: [
+      ...(outcome.differences ?? (verdict === 'differs' ? differencesOf(facts) : [])),
+      ...(facts.cabling?.differences ?? []),
+    ],
   };
 }
 

@@ -1,6 +1,6 @@
 /** Everything that the rows of the verdict table look at, gathered once for one endpoint. */
 import type { Device, Endpoint, Network } from '../../plan/model.js';
-import type { EndpointVerdict } from '../../result/matrix.js';
+import type { Difference, EndpointVerdict } from '../../result/matrix.js';
 import type { Attestation } from '../../sighting/types.js';
 import type { EndpointCabling } from '../cabling/types.js';
 import type { WrongDevice } from '../identity/wrong-device.js';
@@ -54,6 +54,8 @@ export interface RowOutcome {
   readonly reasons: readonly string[];
   readonly findings: readonly Finding[];
   readonly liveness: Liveness;
+  /** Absent: what differencesOf() reads from the facts. */
+  readonly differences?: readonly Difference[] | undefined;
 }
 
 /** One row of the table: its outcome, or undefined where it does not fit. */

@@ -62,7 +62,16 @@ function atPlannedAddress(facts: EndpointFacts, defaults: DefaultIndex): RowOutc
   if (!defaults.has(endpoint.device)) return outcomeOf(facts);
   const identity = looks.map(({ sighting }) => sighting.identity).find((one) => Object.keys(one).length > 0);
   const mac = claimed.claimants[0]?.mac;
-  return differs(
+  const evidence = claimed.claimants.flatMap(({ evidence: lines }) => lines);
+  const differences = [
+    {
+      field: 'address',
+      planned: 'free still',
+      measured: `in use by ${mac ?? 'a box'}`,
+      evidence: evidence.join('; '),
+    },
+  ];
+  const outcome = differs(
     [
       `${endpoint.address} is in use already${mac === undefined ? '' : ` (${mac})`}, before the device has it`,
     ],
@@ -76,23 +85,29 @@ function atPlannedAddress(facts: EndpointFacts, defaults: DefaultIndex): RowOutc
           mac,
           says: [...(wrong?.mismatches ?? []), ...(identity === undefined ? [] : selfDescription(identity))],
         },
-        { about, evidence: claimed.claimants.flatMap(({ evidence }) => evidence) },
+        { about, evidence },
       ),
     ],
   );
+  return { ...outcome, differences };
 }
 
 function byDefault(facts: EndpointFacts, candidates: readonly DefaultSeen[]): RowOutcome {
   const { endpoint, view } = facts;
   const bad = candidates.find((one) => one.outcome === 'clash');
   if (bad !== undefined)
-    return differs([`its default address ${bad.address} is claimed by more than one box`], []);
+    return atDefault(
+      bad,
+      'more than one box',
+      `its default address ${bad.address} is claimed by more than one box`,
+    );
   const answering = candidates.filter(({ outcome }) => outcome === 'answers');
   const taken = answering.find((one) => belongsTo(view, one).stranger);
   if (taken !== undefined)
-    return differs(
-      [`its default address ${taken.address} is answered by a box that is in no part of the plan`],
-      [],
+    return atDefault(
+      taken,
+      'a box that is in no part of the plan',
+      `its default address ${taken.address} is answered by a box that is in no part of the plan`,
     );
   const mine = answering
     .map((one) => ({ one, able: boxesBehind(facts, one) }))
@@ -137,6 +152,15 @@ function byDefault(facts: EndpointFacts, candidates: readonly DefaultSeen[]): Ro
   return unproven(
     candidates.flatMap(({ address, reasons }) => [`default address ${address}:`, ...reasons].join(' ')),
   );
+}
+
+function atDefault(seen: DefaultSeen, measured: string, reason: string): RowOutcome {
+  const planned = 'one box of the plan';
+  const evidence = evidenceAt(seen).join('; ');
+  return {
+    ...differs([reason], []),
+    differences: [{ field: 'default address', planned, measured, evidence }],
+  };
 }
 
 /** Endpoints in the run whose MAC, prefix and identity allow that their box is the one that answers on this default. */

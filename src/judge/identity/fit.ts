@@ -1,14 +1,23 @@
 /** Holds what a box says of itself against what the plan says of each controller. */
 import type { Device, Plan, PlannedIdentity } from '../../plan/model.js';
 import type { IdentitySighting } from '../../sighting/types.js';
-import { FIELD_NAMES, IDENTITY_FIELDS, measured } from './facts.js';
+import { FIELD_NAMES, IDENTITY_FIELDS, type IdentityField, measured } from './facts.js';
 import { globMatches } from './glob.js';
+
+/** A value of the plan and another one on the box. */
+export interface Differing {
+  readonly field: IdentityField | 'mac';
+  readonly planned: string;
+  readonly measured: string;
+}
 
 export interface Fit {
   /** Stated patterns that the measured values fit. */
   readonly fits: readonly string[];
   /** Stated patterns that they do not fit, as a clause for a sentence. */
   readonly mismatches: readonly string[];
+  /** The same as values, one a mismatch. */
+  readonly differing: readonly Differing[];
   /** Stated, but nothing was measured to hold against them. */
   readonly unread: readonly string[];
 }
@@ -22,6 +31,7 @@ export interface Box {
 export function fitOf(identity: IdentitySighting, ...stated: readonly (PlannedIdentity | undefined)[]): Fit {
   const fits: string[] = [];
   const mismatches: string[] = [];
+  const differing: Differing[] = [];
   const unread: string[] = [];
   for (const planned of stated) {
     for (const field of IDENTITY_FIELDS) {
@@ -31,10 +41,13 @@ export function fitOf(identity: IdentitySighting, ...stated: readonly (PlannedId
       if (values.length === 0) unread.push(FIELD_NAMES[field]);
       else if (values.some((value) => globMatches(pattern, value)))
         fits.push(`${FIELD_NAMES[field]} fits "${pattern}"`);
-      else mismatches.push(`${FIELD_NAMES[field]} is "${values[0]}", planned "${pattern}"`);
+      else {
+        mismatches.push(`${FIELD_NAMES[field]} is "${values[0]}", planned "${pattern}"`);
+        differing.push({ field, planned: pattern, measured: values[0] ?? '' });
+      }
     }
   }
-  return { fits, mismatches, unread };
+  return { fits, mismatches, differing, unread };
 }
 
 export function fitOfBox(

@@ -5,10 +5,12 @@ import type { Survey } from '../../survey/types.js';
 import type { Claimed } from '../seen/claims.js';
 import { indexOf } from '../seen/plan-index.js';
 import type { Seen } from '../seen/view.js';
-import { boxesThatFit, fitOfBox, nameOfBox } from './fit.js';
+import { boxesThatFit, type Differing, fitOfBox, nameOfBox } from './fit.js';
 
 export interface WrongDevice {
   readonly mismatches: readonly string[];
+  /** The same as values, one a mismatch. */
+  readonly differing: readonly Differing[];
   /** What it must be instead, for a sentence. */
   readonly isInstead?: string | undefined;
   /** Ids of the endpoints whose box it may be; two endpoints that name each other are swapped. */
@@ -44,6 +46,7 @@ export function wrongDevice(
   if (parts.length === 0) return undefined;
   return {
     mismatches: parts.flatMap((part) => part.mismatches),
+    differing: parts.flatMap((part) => part.differing),
     isInstead: parts.find((part) => part.isInstead !== undefined)?.isInstead,
     owners: [...new Set(parts.flatMap((part) => part.owners))],
     evidence: [
@@ -103,6 +106,9 @@ function macMismatch(
     const whose = owners.length === 0 ? '' : `, which is the planned one of ${owners.join(', ')}`;
     return {
       mismatches: [`its MAC is ${mac}${planned}${whose}`],
+      differing: [
+        { field: 'mac', planned: endpoint.mac ?? `not that of ${owners.join(', ')}`, measured: mac },
+      ],
       isInstead: owners[0],
       owners,
       evidence: [],
@@ -114,6 +120,7 @@ function macMismatch(
   const others = indexOf(plan).withPrefixOf([mac]);
   return {
     mismatches: [`its MAC ${mac} has none of the prefixes of ${endpoint.device} (${prefixes.join(', ')})`],
+    differing: [{ field: 'mac', planned: prefixes.map((prefix) => `${prefix}*`).join(', '), measured: mac }],
     isInstead: others.length === 1 ? others[0]?.name : undefined,
     owners: [],
     evidence: [],
@@ -130,7 +137,7 @@ function identityMismatch(
   if (identity === undefined) return undefined;
   // A virtual address may be on either controller: only what the two have in common is held against it.
   const controller = endpoint.virtual ? undefined : endpoint.controller;
-  const { mismatches } = fitOfBox(device, controller, identity);
+  const { mismatches, differing } = fitOfBox(device, controller, identity);
   if (mismatches.length === 0) return undefined;
   const boxes = boxesThatFit(plan, identity).filter(
     (box) => box.device !== endpoint.device || box.controller !== controller,
@@ -151,6 +158,7 @@ function identityMismatch(
   const from = looks.find((look) => Object.keys(look.sighting.identity).length > 0);
   return {
     mismatches,
+    differing,
     isInstead: best === undefined ? undefined : nameOfBox(best),
     owners,
     evidence:
@@ -174,6 +182,7 @@ function heldBefore(
   if (survey === undefined || mac === undefined || shown) return undefined;
   return {
     mismatches: [`${mac} held this address already in the survey of ${survey.takenAt}`],
+    differing: [{ field: 'mac', planned: 'not the one that held the address before', measured: mac }],
     owners: [],
     evidence: [`survey of ${survey.takenAt} from ${survey.vantage}: ${endpoint.address} is at ${mac}`],
   };

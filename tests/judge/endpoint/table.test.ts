@@ -441,4 +441,17 @@ describe('the fixed table', () => {
       expect(first?.reasons.length).toBeGreaterThan(0);
     }
   });
+
+  it('tells what differs as values, for every endpoint that differs and for no other (DESIGN 7)', () => {
+    for (const { why, plan: given, evidence: seen, verdict } of CASES) {
+      const all = Array.isArray(seen) ? seen : [seen as Evidence];
+      const found = judge(given ?? plan(), all, { review: [] }).endpoints.find(({ id }) => id === ID);
+      expect((found?.differences.length ?? 0) > 0, why).toBe(verdict === 'differs');
+      for (const { planned, measured, evidence: where } of found?.differences ?? []) {
+        expect(measured, why).not.toBe('');
+        expect(planned, why).not.toBe(measured);
+        expect(where, why).not.toBe('');
+      }
+    }
+  });
 });
