@@ -105,7 +105,7 @@ export async function finishRun(
   return exitStatusOf(matrix.findings);
 }
 
-function requireDevices(plan: Plan, names: readonly string[]): void {
+export function requireDevices(plan: Plan, names: readonly string[]): void {
   const known = plan.devices.map(({ name }) => name);
   for (const name of names) {
     if (known.includes(name)) continue;
@@ -116,13 +116,13 @@ function requireDevices(plan: Plan, names: readonly string[]): void {
   }
 }
 
-function stageOf(text: string): 'power-on' | 'configured' {
+export function stageOf(text: string): 'power-on' | 'configured' {
   if (text === 'power-on' || text === 'configured') return text;
   throw new MatchmarkError('usage', `unknown stage "${text}"`, {
     next: 'Stages are power-on and configured.',
   });
 }
 
-function collect(value: string, before: readonly string[] = []): string[] {
+export function collect(value: string, before: readonly string[] = []): string[] {
   return [...before, value];
 }

@@ -1,7 +1,9 @@
 import type { Command } from 'commander';
 import { registerAttest } from './attest.js';
 import { registerCheck } from './check.js';
+import { registerCombine } from './combine.js';
 import type { CliDeps } from './common.js';
+import { registerCompare } from './compare.js';
 import { registerDemo } from './demo.js';
 import { registerDraft } from './draft.js';
 import { registerDrill } from './drill.js';
@@ -27,6 +29,8 @@ export const COMMANDS: readonly Register[] = [
   registerCheck,
   registerDrill,
   registerAttest,
+  registerCombine,
+  registerCompare,
   registerReport,
   registerSeal,
   registerVerify,

@@ -2,11 +2,12 @@ import { type Command, CommanderError } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { cleanText } from '../text/clean.js';
 
-/** Where a command writes. `columns` is the width of the terminal, absent on a pipe. */
+/** Where a command writes. `columns` and `rows` are the size of the terminal, absent on a pipe. */
 export interface Output {
   write(text: string): void;
   readonly isTTY: boolean;
   readonly columns?: number | undefined;
+  readonly rows?: number | undefined;
 }
 
 /** What the world gives a command; tests pass their own. */

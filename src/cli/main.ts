@@ -88,7 +88,13 @@ function streamOutput(stream: NodeJS.WriteStream): Output {
       stream.write(text);
     },
     isTTY: stream.isTTY === true,
-    columns: stream.columns,
+    // Asked each time, since a window may change its size. A terminal without a size says 0.
+    get columns() {
+      return stream.columns || undefined;
+    },
+    get rows() {
+      return stream.rows || undefined;
+    },
   };
 }
 

@@ -1,0 +1,146 @@
+import { randomUUID } from 'node:crypto';
+import { setMaxListeners } from 'node:events';
+import path from 'node:path';
+import type { Command } from 'commander';
+import { MatchmarkError } from '../errors.js';
+import type { Matrix } from '../result/matrix.js';
+import { followSite } from '../visit/follow.js';
+import { realDeps } from '../visit/real.js';
+import { collect, finishRun, requireDevices, stageOf } from './check.js';
+import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { prepareFolder, runFolderName } from './files.js';
+import { clockText, followView } from './follow-view.js';
+import { watchKeys } from './keys.js';
+import { readPlan } from './plan-input.js';
+import { progressView } from './progress.js';
+import { VERSION } from './version.js';
+
+interface FollowOptions extends CommonOptions {
+  readonly stage: 'power-on' | 'configured';
+  readonly only?: readonly string[];
+  readonly interval: number;
+  readonly rounds?: number;
+}
+
+const EXAMPLES = `
+Examples:
+  matchmark follow plan.yaml                     the matrix while you plug: q ends and writes it
+  matchmark follow plan.yaml --only vault-1      one device
+  matchmark follow plan.yaml --stage power-on    the devices are still at their default addresses
+  matchmark follow plan.yaml --interval 15       a look every 15 seconds
+  matchmark follow plan.yaml | tee changes.txt   a line for each change, with the time
+
+A look asks who is there, echo and connections; what changed is asked in full at once, everything once in a while.
+Only probe networks that you are authorised on. Everything is read only.
+`;
+
+/** Looks between two full ones: a minute and more at the default interval. */
+const FULL_EVERY = 12;
+
+export function registerFollow(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
+  withCommonOptions(
+    program
+      .command('follow')
+      .summary('live while cabling: the matrix, refreshed, and what just changed')
+      .description(
+        'Looks again and again, says what changed, and writes the matrix into --out DIR at the end.',
+      )
+      .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
+      .option(
+        '--stage <stage>',
+        'power-on (devices still at their defaults) or configured',
+        stageOf,
+        'configured',
+      )
+      .option('--only <device>', 'look at this device alone; may be given several times', collect)
+      .option(
+        '--interval <seconds>',
+        'rest between two looks, 1 to 3600',
+        wholeFrom('--interval', 1, 3_600),
+        5,
+      )
+      .option(
+        '--rounds <n>',
+        'end after this many looks (default: until q or Ctrl-C)',
+        wholeFrom('--rounds', 1, 1_000_000),
+      ),
+  )
+    .addHelpText('before', EXAMPLES.trimStart())
+    .action(action(deps, setStatus, (file: string, options: FollowOptions) => follow(file, options, deps)));
+}
+
+async function follow(file: string, options: FollowOptions, deps: CliDeps): Promise<number> {
+  const quiet = options.quiet === true;
+  const plan = await readPlan(file, deps, quiet);
+  if (options.only !== undefined) requireDevices(plan, options.only);
+  const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
+  await prepareFolder(folder);
+
+  const stop = new AbortController();
+  const signal = AbortSignal.any([deps.signal, stop.signal]);
+  setMaxListeners(0, signal);
+  let interrupted = false;
+  const stopKeys = watchKeys(process.stdin, (key) => {
+    interrupted ||= key === 'interrupt';
+    // A second Ctrl-C means it, in raw mode as well.
+    if (key === 'interrupt' && stop.signal.aborted) process.exit(EXIT.interrupted);
+    stop.abort();
+  });
+  const out = options.json ? deps.stderr : deps.stdout;
+  const form = options.json ? 'json' : out.isTTY && !quiet ? 'live' : 'lines';
+  const view = followView(out, () => textStyle(out, deps), form);
+  const progress = progressView(deps.stderr, () => performance.now(), quiet);
+  const keys = process.stdin.isTTY ? '; q ends and writes the matrix' : '';
+  if (!quiet && form !== 'live') deps.stderr.write(`Following, a look every ${options.interval} s${keys}.\n`);
+  try {
+    const matrix = await followSite(
+      {
+        plan,
+        stage: options.stage,
+        only: options.only,
+        vantageName: options.vantage,
+        runId: randomUUID(),
+        version: VERSION,
+        intervalMs: options.interval * 1000,
+        rounds: options.rounds,
+        fullEvery: FULL_EVERY,
+      },
+      {
+        deps: () => realDeps(deps),
+        onProgress: progress.show,
+        onChanges: view.changed,
+        onLook: (result, round) => {
+          if (round === 1) progress.end();
+          if (round === 1 && !quiet && form !== 'live')
+            deps.stderr.write(`First look: ${firstLook(result)}\n`);
+          view.show(
+            result,
+            `${clockText(deps.date())}  look ${round}, the next in ${options.interval} s${keys}`,
+          );
+        },
+      },
+      signal,
+    );
+    progress.end();
+    view.end();
+    const status = await finishRun(matrix, folder, options, deps);
+    return interrupted || deps.signal.aborted ? EXIT.interrupted : status;
+  } finally {
+    stopKeys();
+  }
+}
+
+function firstLook({ summary }: Matrix): string {
+  const { matches, differs, missing, unproven } = summary;
+  return `${matches} as planned, ${differs} not as planned, ${missing} missing, ${unproven} unproven. From here on what changes.`;
+}
+
+function wholeFrom(option: string, least: number, most: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (Number.isInteger(value) && value >= least && value <= most) return value;
+    throw new MatchmarkError('usage', `${option} takes a whole number, not "${text}"`, {
+      next: `Give ${least} to ${most}.`,
+    });
+  };
+}

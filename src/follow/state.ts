@@ -1,0 +1,98 @@
+/** What one look says of each address of the plan, in the few facts that a person at the rack waits for. */
+import type { Plan } from '../plan/model.js';
+import type { AddressSighting, Evidence, TcpOutcome } from '../sighting/types.js';
+
+export type AddressState =
+  | { readonly is: 'silent' }
+  | { readonly is: 'unknown'; readonly why: string }
+  | {
+      readonly is: 'there';
+      /** Empty where no wire is looked at. */
+      readonly macs: readonly string[];
+      /** Absent where no echo could be sent. */
+      readonly echo?: boolean | undefined;
+      readonly services: ReadonlyMap<string, TcpOutcome>;
+    };
+
+/** Subject (endpoint id, or `default address A of D`) -> what is known of its address. */
+export type SiteState = ReadonlyMap<string, AddressState>;
+
+export function stateOf(sighting: AddressSighting): AddressState {
+  const { presence, icmp, tcp, snmp, proofs } = sighting;
+  const there =
+    presence.outcome === 'claimed' ||
+    icmp.outcome === 'replied' ||
+    snmp.outcome === 'replied' ||
+    proofs.some(({ outcome }) => outcome === 'proven') ||
+    tcp.some(({ outcome }) => outcome === 'accepted' || outcome === 'refused');
+  if (there) {
+    const services = tcp.flatMap((one) =>
+      one.outcome === 'not-run' ? [] : [[one.service, one.outcome] as const],
+    );
+    return {
+      is: 'there',
+      macs: presence.outcome === 'claimed' ? [...presence.macs].sort() : [],
+      ...(icmp.outcome === 'not-run' ? {} : { echo: icmp.outcome === 'replied' }),
+      services: new Map(services),
+    };
+  }
+  if (presence.outcome === 'unclaimed') return { is: 'silent' };
+  const asked = icmp.outcome !== 'not-run' || tcp.some(({ outcome }) => outcome !== 'not-run');
+  if (asked && sighting.reach !== 'no-route') return { is: 'silent' };
+  const why = sighting.reachReason ?? (presence.outcome === 'not-run' ? presence.reason : 'not asked');
+  return { is: 'unknown', why };
+}
+
+export function siteState(plan: Plan, evidence: Evidence): Map<string, AddressState> {
+  const subjects = subjectsOf(plan);
+  return new Map(
+    evidence.sightings.flatMap((sighting) => {
+      const state = stateOf(sighting);
+      return (subjects.get(sighting.address) ?? []).map(({ subject }) => [subject, state] as const);
+    }),
+  );
+}
+
+interface Subject {
+  readonly subject: string;
+  readonly device: string;
+}
+
+function subjectsOf(plan: Plan): Map<string, Subject[]> {
+  const subjects = new Map<string, Subject[]>();
+  const add = (address: string, subject: Subject): void => {
+    subjects.set(address, [...(subjects.get(address) ?? []), subject]);
+  };
+  for (const { address, id, device } of plan.endpoints)
+    if (address !== undefined) add(address, { subject: id, device });
+  for (const [address, devices] of defaultsOf(plan))
+    for (const device of devices)
+      add(address, { subject: `default address ${address} of ${device}`, device });
+  return subjects;
+}
+
+function defaultsOf(plan: Plan): Map<string, Set<string>> {
+  const defaults = new Map<string, Set<string>>();
+  const add = (address: string, device: string): void => {
+    defaults.set(address, (defaults.get(address) ?? new Set()).add(device));
+  };
+  for (const { name, defaultAddresses } of plan.devices)
+    for (const address of defaultAddresses) add(address, name);
+  for (const { device, defaultAddress } of plan.endpoints)
+    if (defaultAddress !== undefined) add(defaultAddress, device);
+  return defaults;
+}
+
+/** Devices of these subjects, and every switch that the plan names: a cable that moved shows itself there. */
+export function devicesToAsk(plan: Plan, changed: ReadonlySet<string>): Set<string> {
+  const devices = new Set<string>();
+  for (const subjects of subjectsOf(plan).values())
+    for (const { subject, device } of subjects) if (changed.has(subject)) devices.add(device);
+  if (devices.size === 0) return devices;
+  const known = new Set(plan.devices.map(({ name }) => name));
+  for (const endpoint of plan.endpoints) {
+    if (endpoint.role === 'switch') devices.add(endpoint.device);
+    if (endpoint.switch !== undefined && known.has(endpoint.switch)) devices.add(endpoint.switch);
+  }
+  return devices;
+}

@@ -1,0 +1,91 @@
+import { existsSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Matrix } from '../../src/result/matrix.js';
+import { labRefusal, PROJECT } from './support/lab.js';
+import type { Running } from './support/run.js';
+import { programsRefusal } from './support/services.js';
+import { buildTwoArrays, LAB_ENV, type TwoArrays } from './support/two-arrays.js';
+
+const refusal = (await labRefusal()) ?? programsRefusal('snmpd', 'openssl', 'ping');
+if (refusal !== undefined) console.warn(`SKIPPED: following in the lab: ${refusal}`);
+
+/** A look takes its patience with the silent, 3.2 s, and its rest of a second. */
+const SOON_MS = 9_000;
+
+describe.skipIf(refusal !== undefined)('matchmark follow on a pipe', () => {
+  let site: TwoArrays;
+  beforeAll(async () => {
+    site = await buildTwoArrays();
+  });
+  afterAll(() => site?.lab.remove());
+
+  const begin = (out: string, ...more: string[]): Running =>
+    site.laptop.start(
+      process.execPath,
+      [
+        path.join(PROJECT, 'bin/matchmark.js'),
+        'follow',
+        site.planFile,
+        '--interval',
+        '1',
+        '--out',
+        out,
+        ...more,
+      ],
+      { env: LAB_ENV },
+    );
+  const ended = (running: Running): Promise<number | null> =>
+    running.child.exitCode !== null
+      ? Promise.resolve(running.child.exitCode)
+      : new Promise((resolve) => running.child.on('close', resolve));
+  const matrixIn = (out: string): Matrix =>
+    JSON.parse(readFileSync(path.join(out, 'matrix.json'), 'utf8')) as Matrix;
+
+  it('names a pulled cable and its return within seconds, and writes the matrix of the end on q', async () => {
+    const out = path.join(site.lab.folder, 'followed');
+    const running = begin(out);
+    await running.waitFor(/First look: 12 as planned/, 30_000);
+    const controller = site.controllers['vault-1-b'];
+    await controller.linkUp('mgmt', false);
+    const pulledAt = performance.now();
+    await running.waitFor(/\d\d:\d\d:\d\d {2}vault-1\/B\/mgmt: no longer answers\n/, SOON_MS);
+    const goneMs = performance.now() - pulledAt;
+    await running.waitFor(/vault-1\/B\/mgmt: was matches, now missing/, SOON_MS);
+    await controller.linkUp('mgmt', true);
+    const pluggedAt = performance.now();
+    await running.waitFor(/vault-1\/B\/mgmt: now answers\n/, SOON_MS);
+    const backMs = performance.now() - pluggedAt;
+    await running.waitFor(/vault-1\/B\/mgmt: was \w+, now matches\n/, 2 * SOON_MS);
+    console.info(`gone was named after ${goneMs.toFixed(0)} ms, back after ${backMs.toFixed(0)} ms`);
+    running.child.stdin?.write('q\n');
+    expect(await ended(running)).toBe(0);
+    const named = running.output().match(/^\d\d:\d\d:\d\d {2}\S+/gm) ?? [];
+    // Nobody else is talked about but the port that was pulled. Its group was at risk before, and is.
+    expect([...new Set(named.map((line) => line.slice(10)))].sort()).toEqual(['vault-1/B/mgmt:']);
+    const matrix = matrixIn(out);
+    expect(matrix.run.complete).toBe(true);
+    expect(matrix.summary).toMatchObject({ matches: 12, missing: 0 });
+    expect(existsSync(path.join(out, 'matrix.html'))).toBe(true);
+  });
+
+  it('ends after so many looks, with the result alone on standard output', async () => {
+    const out = path.join(site.lab.folder, 'rounds');
+    const ran = await site.laptop.matchmark(
+      ['follow', site.planFile, '--interval', '1', '--rounds', '2', '--out', out, '--json'],
+      { env: LAB_ENV },
+    );
+    expect(ran.exitCode).toBe(0);
+    expect((JSON.parse(ran.stdout) as Matrix).summary.matches).toBe(12);
+    expect(readFileSync(path.join(out, 'matrix.json'), 'utf8')).toBe(ran.stdout);
+  });
+
+  it('writes the last whole state on Ctrl-C, and ends with 130', async () => {
+    const out = path.join(site.lab.folder, 'interrupted');
+    const running = begin(out, '--json');
+    await running.waitFor(/First look/, 30_000);
+    process.kill(running.child.pid ?? 0, 'SIGINT');
+    expect(await ended(running)).toBe(130);
+    expect(matrixIn(out)).toMatchObject({ run: { complete: true }, summary: { matches: 12 } });
+  });
+});
