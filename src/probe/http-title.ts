@@ -1,7 +1,8 @@
 /** The title of a page, as text. No HTML parser: the page is hostile, the answer is one line. */
 import { cleanText } from '../text/clean.js';
 
-const TITLE = /<title(?:\s[^>]{0,256})?>([^<]{0,2048})/i;
+// WHATWG HTML §13.2.5.2: a title is text up to its own end tag, markup in it included; a page that was cut may lack the end.
+const TITLE = /<title(?:\s[^>]{0,256})?>([\s\S]*?)(?:<\/title[\s/>]|$)/i;
 const NAMED: Readonly<Record<string, string>> = {
   amp: '&',
   lt: '<',

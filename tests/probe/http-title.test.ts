@@ -10,6 +10,9 @@ describe('titleOf', () => {
     ['<title></title>', undefined],
     ['no page at all', undefined],
     ['<titles>no</titles>', undefined],
+    // WHATWG HTML §13.2.5.2, RCDATA: only its own end tag ends a title.
+    ['<title><script>alert(1)</script> vault</title><h1>no</h1>', '<script>alert(1)</script> vault'],
+    ['<title>vault-1 con', 'vault-1 con'],
     ['<title>&#0;&#1114112;&unknown;</title>', '&#0;&#1114112;&unknown;'],
   ])('%j', (page, title) => {
     expect(titleOf(bytes(page), undefined)).toBe(title);
@@ -19,6 +22,12 @@ describe('titleOf', () => {
     const page = Buffer.from('<meta charset="windows-1252"><title>Gr\u00f6\u00dfe</title>', 'latin1');
     expect(titleOf(page, 'text/html')).toBe('Größe');
     expect(titleOf(bytes('<title>Größe</title>'), 'text/html; charset=klingon')).toBe('Größe');
+  });
+
+  it('cuts a title that does not end within what was read, and tells its length', () => {
+    expect(titleOf(bytes(`<title>${'A'.repeat(200_000)}`), undefined)).toBe(
+      `${'A'.repeat(256)}… (cut, 200000 characters)`,
+    );
   });
 
   it('stays quick on a page made to be slow', () => {
