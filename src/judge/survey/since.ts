@@ -27,12 +27,45 @@ export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
     ...endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
     ...devices.flatMap(({ defaultAddresses }) => defaultAddresses),
   ]);
+  const looked = new Set(view.addresses);
   return changesSince(view, survey)
-    .map((change) => changeFinding(change, survey.takenAt, planned.has(change.address)))
+    .map((change) =>
+      change.kind === 'new' && planned.has(change.address)
+        ? strangerHere(change, survey, looked)
+        : changeFinding(change, survey.takenAt),
+    )
     .filter((found) => found !== undefined);
 }
 
-function changeFinding(change: SurveyChange, surveyedAt: string, isPlanned: boolean): Finding | undefined {
+/**
+ * A planned or default address that came up since is what the work was for, and what is wrong with it has its own finding. Held by
+ * a box that had an address outside the plan in the survey, one that was not asked again, it is told which box that is.
+ */
+function strangerHere(
+  { address, now }: SurveyChange,
+  survey: Survey,
+  looked: ReadonlySet<string>,
+): Finding | undefined {
+  const before = survey.entries.find(
+    (entry) =>
+      entry.kind === 'other' && !looked.has(entry.address) && entry.macs.some((mac) => now.includes(mac)),
+  );
+  if (before === undefined) return undefined;
+  const facts = { address: before.address, before: before.macs, now: [], movedTo: address };
+  return finding(
+    'survey-moved',
+    before.address,
+    { ...facts, surveyedAt: survey.takenAt },
+    {
+      evidence: [
+        `survey of ${survey.takenAt}: ${before.address} held by ${before.macs.join(', ')}`,
+        `now: ${address} held by ${now.join(', ')}`,
+      ],
+    },
+  );
+}
+
+function changeFinding(change: SurveyChange, surveyedAt: string): Finding | undefined {
   const { address, before, now, movedTo, kind } = change;
   const evidence = [
     `survey of ${surveyedAt}: ${address} ${kind === 'new' ? 'silent' : `held by ${before.join(', ') || 'a box behind a router'}`}`,
@@ -40,10 +73,7 @@ function changeFinding(change: SurveyChange, surveyedAt: string, isPlanned: bool
   ];
   switch (kind) {
     case 'new':
-      // A planned or default address that came up since is what the work was for; what is wrong with it has its own finding.
-      return isPlanned
-        ? undefined
-        : finding('survey-new', address, { address, mac: now[0], surveyedAt }, { evidence });
+      return finding('survey-new', address, { address, mac: now[0], surveyedAt }, { evidence });
     case 'gone':
       return finding('survey-gone', address, { address, macs: before, surveyedAt }, { evidence });
     case 'moved':

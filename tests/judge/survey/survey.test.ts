@@ -141,6 +141,15 @@ describe('check --since', () => {
     expect(now.findings[0]?.message).toContain('held this address already in the survey of');
   });
 
+  it('says which box of the survey sits on a planned address now, though its earlier address was not asked again', () => {
+    const before = survey(silent(A), silent(B), aSighting('192.0.2.77', { by: mac(0x77) }));
+    const now = since(before, aSighting(A, { by: mac(0x77), answers: 'https' }), silent(B));
+    expect(codes(now)).toEqual(['survey-moved 192.0.2.77']);
+    expect(now.findings.find(({ code }) => code === 'survey-moved')?.message).toContain(
+      'that box answers at 192.0.2.11 now',
+    );
+  });
+
   it('tells what is new, gone and moved', () => {
     const before = survey(
       aSighting(A, { by: mac(0x66) }),
