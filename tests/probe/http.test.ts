@@ -43,7 +43,7 @@ describe('proveHttp', () => {
     });
     expect(await askHttp(port)).toEqual({
       proof: { service: 'http', protocol: 'tcp', port, outcome: 'proven', detail: '200 OK' },
-      identity: { http: { port, status: 200, title: 'Vault 1 –', server: 'Loft/1.0' } },
+      identity: { http: { port, status: 200, title: 'Vault 1 – <b>', server: 'Loft/1.0' } },
     });
     expect(asked).toEqual({
       method: 'GET',
