@@ -1,0 +1,49 @@
+import { randomUUID } from 'node:crypto';
+import path from 'node:path';
+import type { Command } from 'commander';
+import { MatchmarkError } from '../errors.js';
+import { combineRuns, type GivenRun } from '../result/combine.js';
+import { rejudge } from '../visit/rejudge.js';
+import { finishRun } from './check.js';
+import { action, type CliDeps, type CommonOptions, withCommonOptions } from './common.js';
+import { prepareFolder, runFolderName } from './files.js';
+import { openRun } from './run-input.js';
+import { VERSION } from './version.js';
+
+const EXAMPLES = `
+Examples:
+  matchmark check plan.yaml --vantage hall --out from-hall          from one place,
+  matchmark check plan.yaml --vantage rack --out from-rack          and from another
+  matchmark combine from-hall from-rack --out handover              both in one matrix, judged again
+
+What could not be tested from one place is taken from the place that could. Observations and pull tests of all runs are kept.
+`;
+
+export function registerCombine(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
+  withCommonOptions(
+    program
+      .command('combine')
+      .summary('several vantages into one matrix')
+      .description('Joins runs of one plan from several places, judges them together and writes one matrix.')
+      .argument('<run...>', 'folders of runs, or their matrix.json'),
+  )
+    .addHelpText('before', EXAMPLES.trimStart())
+    .action(
+      action(deps, setStatus, (runs: string[], options: CommonOptions) => combine(runs, options, deps)),
+    );
+}
+
+async function combine(given: readonly string[], options: CommonOptions, deps: CliDeps): Promise<number> {
+  const runs: (GivenRun & { readonly folder: string })[] = [];
+  for (const name of given) runs.push({ name, ...(await openRun(name, deps)) });
+  const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'combined'));
+  const own = runs.find((run) => run.folder === folder);
+  if (own !== undefined)
+    throw new MatchmarkError('usage', `--out is the folder of ${own.name}, which would be lost`, {
+      next: 'Name another folder with --out DIR.',
+    });
+  const { base, evidence, notes } = combineRuns(runs, { id: randomUUID(), version: VERSION });
+  await prepareFolder(folder);
+  if (!options.quiet) for (const note of notes) deps.stderr.write(`note: ${note}\n`);
+  return finishRun(rejudge(base, evidence), folder, options, deps);
+}
