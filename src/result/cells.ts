@@ -82,14 +82,17 @@ export function cellsOf(
   return cells;
 }
 
-function addressCell({ presence, reach }: EndpointSighting): Cell {
+function addressCell({ presence, reach, own }: EndpointSighting): Cell {
+  if (own === true && !(presence.outcome === 'claimed' && presence.macs.length > 1))
+    return { mark: 'told', text: 'this machine has it' };
   if (presence.outcome === 'unclaimed') return { mark: 'missing', text: 'nobody claims it' };
-  if (presence.outcome === 'claimed')
-    return {
-      mark: 'matches',
-      text: presence.macs.length > 1 ? `claimed by ${presence.macs.length}` : 'claimed',
-    };
-  return reach === 'routed' ? { text: 'routed' } : { mark: 'unproven', text: 'not asked' };
+  if (presence.outcome === 'claimed') return { mark: 'matches', text: claimants(presence.macs.length) };
+  return reach === 'routed' ? { text: 'behind a router' } : { mark: 'unproven', text: 'not asked' };
+}
+
+/** One MAC is no proof that there is no second box: the evidence says how sure that is. */
+function claimants(boxes: number): string {
+  return boxes > 1 ? `claimed by ${boxes} boxes` : 'claimed';
 }
 
 function echoCell({ verdict }: EndpointResult, { icmp, tcp }: EndpointSighting): Cell {
@@ -136,7 +139,7 @@ function pathCell({ link, mtu, cabling, iscsi }: EndpointSighting, planned: Endp
   if (mtu.outcome === 'passes') parts.push(`MTU ${mtu.mtu}`);
   if (mtu.outcome === 'smaller') parts.push(`MTU ${mtu.mtu} of ${mtu.asked}`);
   if (mtu.outcome === 'passes' || mtu.outcome === 'smaller') held += 1;
-  if (cabling !== undefined) parts.push(`at ${cabling.switch} ${cabling.port}`);
+  if (cabling !== undefined) parts.push(`at ${cabling.switch} port ${cabling.port}`);
   if (cabling !== undefined && planned?.switch !== undefined) held += 1;
   if (iscsi.outcome === 'listed') {
     parts.push('portals listed');
@@ -151,9 +154,9 @@ export function isLink(link: EndpointSighting['link']): link is LinkSighting {
   return 'ifIndex' in link;
 }
 
-/** `0.4 ms`, `12 ms`, `< 0.1 ms`. */
+/** `0.4 ms`, `12 ms`, `under 0.1 ms`. */
 export function formatMs(milliseconds: number): string {
-  if (milliseconds < 0.05) return '< 0.1 ms';
+  if (milliseconds < 0.05) return 'under 0.1 ms';
   return `${milliseconds < 10 ? Math.round(milliseconds * 10) / 10 : Math.round(milliseconds)} ms`;
 }
 

@@ -1,5 +1,6 @@
 import { orderFindings } from '../judge/order.js';
 import type { Finding } from '../judge/rules/index.js';
+import { titleOf } from './rule-of.js';
 
 export interface NumberedFinding {
   /** Counts from 1; the same number on the page, in the terminal and in CSV. */
@@ -9,6 +10,11 @@ export interface NumberedFinding {
 
 export function numberFindings(findings: readonly Finding[]): readonly NumberedFinding[] {
   return orderFindings(findings).map((finding, index) => ({ number: index + 1, finding }));
+}
+
+/** What is wrong and with what: the heading of a finding on the page and in the terminal. */
+export function headingOf({ code, subject }: Finding): string {
+  return subject === '' ? titleOf(code) : `${titleOf(code)}: ${subject}`;
 }
 
 export interface FindingKind {

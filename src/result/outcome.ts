@@ -1,5 +1,6 @@
 import { count, list } from '../text/sentence.js';
 import type { Matrix } from './matrix.js';
+import { reachSentences } from './reach.js';
 
 export interface Outcome {
   /** `stop`, `fix`, `open` (nothing wrong, something unproven or not looked at) or `ready`. */
@@ -28,6 +29,7 @@ export function outcomeOf(matrix: Matrix): Outcome {
     sentences.push(
       `Only ${list(matrix.run.only)} ${matrix.run.only.length === 1 ? 'was' : 'were'} looked at.`,
     );
+  sentences.push(...reachSentences(matrix));
   if (open > 0) sentences.push(`${count(open, 'observation')} still to be made by eye.`);
   if (matrix.run.stage === 'power-on')
     sentences.push('This is the power-on stage: devices may still be at their default addresses.');

@@ -1,5 +1,6 @@
 /** Which finding speaks about which endpoint, and so against which of its cells. Shared by the page and CSV. */
 import type { Device } from '../plan/model.js';
+import { causesOf } from './causes.js';
 import { type CellContext, columnOf, type ProbeColumn } from './cells.js';
 import type { EndpointResult, Matrix } from './matrix.js';
 import { type NumberedFinding, numberFindings } from './numbered.js';
@@ -10,6 +11,8 @@ export interface Relations {
   readonly speakingOf: ReadonlyMap<string, readonly NumberedFinding[]>;
   /** Finding number -> endpoint ids it is about, in matrix order. */
   readonly about: ReadonlyMap<number, readonly string[]>;
+  /** Number of a consequence -> numbers of what it follows from. */
+  readonly causes: ReadonlyMap<number, readonly number[]>;
   contextOf(endpoint: EndpointResult): CellContext;
 }
 
@@ -37,12 +40,28 @@ export function relateFindings(matrix: Matrix): Relations {
     findings,
     speakingOf,
     about,
+    causes: causesOf(findings, onAnotherSwitch(matrix)),
     contextOf: ({ id, device }) => ({
       planned: planned.get(id),
       identityPlanned: recognisable.has(device),
       against: columnsAgainst(speakingOf.get(id) ?? []),
     }),
   };
+}
+
+/** Endpoints that a forwarding table or LLDP shows on a switch that the plan has not for them. */
+export function onAnotherSwitch({
+  endpoints,
+  plan,
+}: Pick<Matrix, 'endpoints' | 'plan'>): ReadonlySet<string> {
+  const planned = new Map(plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint.switch]));
+  const moved = endpoints.filter(({ id, sightings }) =>
+    sightings.some(
+      ({ cabling }) =>
+        cabling !== undefined && planned.get(id) !== undefined && cabling.switch !== planned.get(id),
+    ),
+  );
+  return new Set(moved.map(({ id }) => id));
 }
 
 function columnsAgainst(speaking: readonly NumberedFinding[]): ReadonlySet<ProbeColumn> {

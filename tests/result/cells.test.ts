@@ -50,6 +50,18 @@ describe('cells', () => {
     ]);
   });
 
+  test.each([
+    ['by one MAC', { by: mac(1) }, 'matches', 'claimed'],
+    ['by two', { by: [mac(1), mac(2)] }, 'matches', 'claimed by 2 boxes'],
+    ['the own one', { own: true, presence: notRun('own') }, 'told', 'this machine has it'],
+    ['the own one and of a second box', { own: true, by: [mac(1), mac(2)] }, 'matches', 'claimed by 2 boxes'],
+    ['routed', { reach: 'routed', presence: notRun('not on this link') }, undefined, 'behind a router'],
+    ['not asked', { presence: notRun('no rights') }, 'unproven', 'not asked'],
+  ] as const)('the address, %s', (_name, more, mark, words) => {
+    const own = 'own' in more ? { own: true } : {};
+    expect(told(cells(seen('bench', aSighting(address, more), own)).address)).toEqual([mark, words]);
+  });
+
   test('nobody claims the address: that alone is missing, the rest had not to be asked', () => {
     const all = cells(seen('bench', aSighting(address, { by: false })), { verdict: 'missing' });
     expect(told(all.address)).toEqual(['missing', 'nobody claims it']);
@@ -118,7 +130,7 @@ describe('cells', () => {
   });
 
   test.each([
-    [0.01, '< 0.1 ms'],
+    [0.01, 'under 0.1 ms'],
     [0.44, '0.4 ms'],
     [9.96, '10 ms'],
     [123.4, '123 ms'],

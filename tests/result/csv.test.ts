@@ -41,7 +41,7 @@ describe('CSV', () => {
     const second = rows[1] ?? {};
     expect(second.endpoint).toBe('vault-1/B/mgmt');
     expect(second.verdict).toBe('differs');
-    expect(second['loft: address']).toBe('differs: claimed by 2');
+    expect(second['loft: address']).toBe('differs: claimed by 2 boxes');
     expect(second.findings).toBe('1');
   });
 });

@@ -1,0 +1,54 @@
+/** How far a run could see, in words, so that `unproven` is understood without us. */
+import { count, list } from '../text/sentence.js';
+import type { Matrix } from './matrix.js';
+import { groupBy } from './relate.js';
+
+/** Vantages that get a sentence of their own; a run from more says the rest as a number. */
+const VANTAGES_TOLD = 6;
+
+type Look = 'on' | 'through' | 'no-way';
+
+/** `Seen from laptop: on the link of mgmt and data-a; no way to data-b.` One sentence a vantage, then what has no address to ask. */
+export function reachSentences({ vantages, endpoints }: Matrix): readonly string[] {
+  const networks = groupBy(
+    endpoints.filter(({ address }) => address !== ''),
+    ({ network }) => network,
+  );
+  const told = vantages.slice(0, VANTAGES_TOLD).flatMap(({ name }) => {
+    const looks = new Map<string, Look>();
+    for (const [network, own] of networks) {
+      const seen = own.flatMap(({ sightings }) => sightings.filter(({ vantage }) => vantage === name));
+      // Devices that a run was limited to leave other networks without any sighting: that is no question of reach.
+      if (seen.length === 0) continue;
+      const look = seen.some(({ reach }) => reach === 'on-link')
+        ? 'on'
+        : seen.some(({ reach }) => reach === 'routed')
+          ? 'through'
+          : 'no-way';
+      looks.set(network === '' ? 'addresses of no network' : network, look);
+    }
+    const of = (wanted: Look): string[] =>
+      [...looks].filter(([, look]) => look === wanted).map(([network]) => network);
+    const parts = [
+      part('on the link of', of('on')),
+      part('through a router to', of('through')),
+      part('not', of('no-way'), 'on '),
+    ].filter((each) => each !== '');
+    return parts.length === 0 ? [] : [`Seen from ${name}: ${parts.join('; ')}.`];
+  });
+  const more = vantages.length - VANTAGES_TOLD;
+  const silent = endpoints.filter(({ address, verdict }) => address === '' && verdict === 'unproven').length;
+  return [
+    ...told,
+    ...(more > 0 ? [`Seen from ${count(more, 'more place')}.`] : []),
+    ...(silent > 0
+      ? [
+          `${count(silent, 'endpoint')} without an address ${silent === 1 ? 'is' : 'are'} unproven until somebody looks.`,
+        ]
+      : []),
+  ];
+}
+
+function part(lead: string, networks: readonly string[], joint = ''): string {
+  return networks.length === 0 ? '' : `${lead} ${joint}${list(networks)}`;
+}

@@ -1,0 +1,73 @@
+import { describe, expect, test } from 'vitest';
+import { reachSentences } from '../../src/result/reach.js';
+import { aNetwork, anEndpoint, anEvidence, aPlan, aSighting, notRun } from '../support/evidence.js';
+import { aMatrix, seen } from '../support/matrix.js';
+
+const plan = aPlan({
+  networks: [
+    aNetwork('mgmt', '192.0.2.0/24'),
+    aNetwork('data-a', '198.51.100.0/24'),
+    aNetwork('data-b', '203.0.113.0/24'),
+  ],
+  endpoints: [
+    anEndpoint('vault-1/A/mgmt', { network: 'mgmt', address: '192.0.2.11' }),
+    anEndpoint('vault-1/A/data0', { network: 'data-a', address: '198.51.100.11' }),
+    anEndpoint('vault-1/A/data1', { network: 'data-b', address: '203.0.113.11' }),
+    anEndpoint('vault-1/A/fc0', { network: 'fabric-1', media: 'fc' }),
+  ],
+});
+
+type Reach = 'on-link' | 'routed' | 'no-route';
+
+/** For each vantage the reach of mgmt, data-a and data-b; undefined = not looked at. */
+function matrix(from: Readonly<Record<string, readonly (Reach | undefined)[]>>) {
+  return aMatrix(
+    plan,
+    (id) => {
+      const index = plan.endpoints.findIndex((endpoint) => endpoint.id === id);
+      const sightings = Object.entries(from).flatMap(([vantage, reaches]) => {
+        const reach = reaches[index];
+        return reach === undefined
+          ? []
+          : [seen(vantage, aSighting('192.0.2.1', { reach, presence: notRun('-') }))];
+      });
+      return { verdict: index === 3 ? 'unproven' : 'matches', sightings };
+    },
+    { evidence: Object.keys(from).map((name) => anEvidence({ vantage: { name } })) },
+  );
+}
+
+const LIGHT = '1 endpoint without an address is unproven until somebody looks.';
+
+describe('reach in words', () => {
+  test('says what was on the link, what lay behind a router, and what was out of reach', () => {
+    expect(reachSentences(matrix({ laptop: ['on-link', 'routed', 'no-route'] }))).toEqual([
+      'Seen from laptop: on the link of mgmt; through a router to data-a; not on data-b.',
+      LIGHT,
+    ]);
+  });
+
+  test('one sentence a vantage', () => {
+    const { length, ...told } = reachSentences(
+      matrix({ laptop: ['on-link', 'no-route', 'no-route'], loft: ['no-route', 'on-link', 'on-link'] }),
+    );
+    expect([length, told[0], told[1]]).toEqual([
+      3,
+      'Seen from laptop: on the link of mgmt; not on data-a and data-b.',
+      'Seen from loft: on the link of data-a and data-b; not on mgmt.',
+    ]);
+  });
+
+  test('a network that the run was not to look at is not called out of reach', () => {
+    expect(reachSentences(matrix({ laptop: ['on-link', undefined, undefined] }))[0]).toBe(
+      'Seen from laptop: on the link of mgmt.',
+    );
+  });
+
+  test('many vantages are told as a number', () => {
+    const many = Object.fromEntries(
+      Array.from({ length: 9 }, (_, index) => [`v${index}`, ['on-link'] as const]),
+    );
+    expect(reachSentences(matrix(many)).slice(-2)).toEqual(['Seen from 3 more places.', LIGHT]);
+  });
+});
