@@ -1,6 +1,6 @@
 import { naturalOrder } from '../text/sentence.js';
 import type { Severity } from './rules/define.js';
-import { type Finding, RULES } from './rules/index.js';
+import { type Finding, type FindingCode, RULES } from './rules/index.js';
 
 const RANK: Readonly<Record<Severity, number>> = { stop: 0, fix: 1, note: 2 };
 /** Causes before what follows from them: who mends the site's faults has mended most lost paths. */
@@ -11,8 +11,13 @@ export function orderFindings(findings: readonly Finding[]): Finding[] {
   return [...findings].sort(
     (a, b) =>
       RANK[a.severity] - RANK[b.severity] ||
-      FAMILY_RANK[RULES[a.code].family] - FAMILY_RANK[RULES[b.code].family] ||
+      familyRank(a.code) - familyRank(b.code) ||
       naturalOrder(a.code, b.code) ||
       naturalOrder(a.subject, b.subject),
   );
+}
+
+/** A result of another version may hold a code that this one does not know: it stands with the causes. */
+function familyRank(code: string): number {
+  return Object.hasOwn(RULES, code) ? FAMILY_RANK[RULES[code as FindingCode].family] : 0;
 }
