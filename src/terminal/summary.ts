@@ -1,5 +1,6 @@
 import type { Matrix } from '../result/matrix.js';
 import { outcomeOf } from '../result/outcome.js';
+import { onAnotherSwitch } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';
 import { type FindingsOptions, renderFindings } from './findings.js';
 import { renderGroups } from './groups.js';
@@ -13,22 +14,24 @@ const INKS: Readonly<Record<'matches' | 'differs' | 'missing' | 'unproven', read
   unproven: ['dim'],
 };
 
-/** What is wrong first, then the counts, then the groups, and last the outcome in one line, where the eye rests. */
+/** The outcome in one line, then what is wrong and what to do, then the counts, the groups, and how far the run could see. */
 export function renderSummary(matrix: Matrix, style: FindingsOptions): string {
   const { headline, sentences, state } = outcomeOf(matrix);
-  const wrong = renderFindings(matrix.findings, style);
   const inks: readonly Ink[] = state === 'ready' || state === 'open' ? ['bold'] : ['bold', 'red'];
   const parts = [
-    wrong,
+    ink(style, wrap(style, headline).trimEnd(), ...inks).concat('\n'),
+    renderFindings(matrix.findings, { ...style, onAnotherSwitch: onAnotherSwitch(matrix) }),
     counts(matrix, style),
     renderGroups(matrix.groups, style),
-    ink(style, wrap(style, headline).trimEnd(), ...inks).concat('\n') +
-      sentences.map((line) => wrap(style, line)).join(''),
-    matrix.findings.length === 0
-      ? ''
-      : wrap(style, 'matchmark explain CODE says more about each code in brackets.'),
+    sentences.map((line) => wrap(style, line)).join(''),
+    matrix.findings.length === 0 ? '' : wrap(style, closing(style)),
   ];
   return parts.filter((part) => part !== '').join('\n');
+}
+
+function closing({ all }: FindingsOptions): string {
+  const more = 'matchmark explain CODE says more about each code in brackets';
+  return all === true ? `${more}.` : `${more}; the page has every finding in full.`;
 }
 
 function counts({ summary, plan, vantages }: Matrix, style: TextStyle): string {

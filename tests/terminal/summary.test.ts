@@ -15,7 +15,7 @@ describe('terminal summary', () => {
     );
   });
 
-  test('puts what is wrong first: stop, then fix, then note, then counts, groups and the outcome', () => {
+  test('puts the outcome in the first line, then stop, fix, notes, then counts, groups and the reach', () => {
     const text = renderSummary(matrix, style);
     const at = (part: string): number => {
       const found = text.indexOf(part);
@@ -23,15 +23,75 @@ describe('terminal summary', () => {
       return found;
     };
     const order = [
+      at('Stop: 1 thing to make safe'),
       at('STOP   1. Two boxes on one address'),
       at('FIX    2.'),
       at('NOTE   6.'),
       at('= 5 matches'),
       at('Redundancy'),
-      at('Stop: 1 thing to make safe'),
+      at('Seen from bench:'),
     ];
     expect(order).toEqual([...order].sort((a, b) => a - b));
     expect(order[0]).toBe(0);
+  });
+
+  const B = 'vault-1/B/data0';
+  const chained = {
+    ...matrix,
+    findings: [
+      ...matrix.findings,
+      aFinding('service-missing', 'fix', B, `${B} is silent.`, {
+        evidence: [
+          `bench, 2030-01-02T03:04:05.678Z: ${B} is silent`,
+          'bench, 2030-01-02T03:04:05.678Z: port 3260 accepts and says nothing',
+          'second',
+          'third',
+        ],
+      }),
+      aFinding('path-missing', 'fix', B, 'The path is not there.', { about: [B], evidence: ['silent'] }),
+      aFinding('observation-open', 'note', 'vault-1', 'power lamp: nobody has looked.'),
+    ],
+  };
+
+  test('what follows from a fault is one line with the number of the fault', () => {
+    const lines = renderSummary(chained, { ...style, width: 110 }).split('\n');
+    const number = (part: string): string =>
+      /(\d+)\. /.exec(lines.find((line) => line.includes(part)) ?? '')?.[1] ?? 'absent';
+    const fault = number('A planned service is silent');
+    expect(lines).toContain(
+      `FIX  ${number('A planned path is not there').padStart(3)}. A planned path is not there: ${B}, follows from ${fault} (path-missing)`,
+    );
+    expect(lines.join('\n')).not.toContain('The path is not there.');
+    const all = renderSummary(chained, { ...style, all: true });
+    expect(all).toContain('The path is not there.');
+    expect(all).toContain(`Follows from ${fault}.`);
+  });
+
+  test('evidence: two lines at most, none that the message already has; all of it on request', () => {
+    const text = renderSummary(chained, style);
+    expect(text).toContain('Seen: bench: port 3260 accepts and says nothing');
+    expect(text).toContain('Seen: second');
+    expect(text).not.toContain('Seen: third');
+    expect(text.split(`${B} is silent`)).toHaveLength(2);
+    const all = renderSummary(chained, { ...style, all: true });
+    expect(all).toContain('Seen: third');
+    expect(all).toContain('2030-01-02T03:04:05.678Z');
+  });
+
+  test('notes of a kind are one line', () => {
+    const lines = renderSummary(chained, { ...style, width: 110 }).split('\n');
+    const notes = lines.filter((line) => line.startsWith('NOTE'));
+    expect(notes.map((line) => line.replace(/\d+/g, 'n'))).toEqual([
+      'NOTE n-n. Nobody has looked yet: press-n and vault-n (observation-open)',
+      'NOTE  n. An address nobody planned answers: n.n.n.n (stranger)',
+    ]);
+    expect(lines.join('\n')).not.toContain('power lamp: nobody has looked.');
+  });
+
+  test('at 60 columns text stands under the number, not beside it', () => {
+    const lines = renderSummary(chained, { ...style, width: 60 }).split('\n');
+    expect(lines.some((line) => /^ {5}\S/.test(line))).toBe(true);
+    expect(lines.some((line) => /^ {10}Do:/.test(line))).toBe(false);
   });
 
   test('worst groups come first, with their single points', () => {
@@ -45,7 +105,7 @@ describe('terminal summary', () => {
 
   test('findings stand in the words of the page', () => {
     const html = renderPage(matrix);
-    const text = renderSummary(matrix, { ...style, width: 1000 }).replace(/\s+/g, ' ');
+    const text = renderSummary(matrix, { ...style, width: 1000, all: true }).replace(/\s+/g, ' ');
     for (const { message, advice } of matrix.findings) {
       expect(text).toContain(message.slice(0, 80));
       expect(text).toContain(`Do: ${advice.slice(0, 80)}`);
