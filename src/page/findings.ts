@@ -1,7 +1,8 @@
 /** First on the page: what is wrong and what to do about it, as a worksheet with a box to tick for each item. */
 
 import type { Matrix } from '../result/matrix.js';
-import { type FindingKind, kindsOf, type NumberedFinding } from '../result/numbered.js';
+import { type FindingKind, headingOf, kindsOf, type NumberedFinding } from '../result/numbered.js';
+import { groupBy } from '../result/relate.js';
 import { titleOf } from '../result/rule-of.js';
 import { count } from '../text/sentence.js';
 import { items, text } from './markup.js';
@@ -10,8 +11,12 @@ import { endpointLink, type Places } from './places.js';
 /** Of one kind, this many stand open; the rest are folded. */
 const OPEN_OF_A_KIND = 6;
 const LINKS_SHOWN = 12;
+const CAUSES_SHOWN = 6;
+const HEADING_LIMIT = 200;
 const TICK =
   '<p class="tick" aria-hidden="true"><span class="box"></span> done <span class="ini"></span> initials</p>';
+/** What follows from another item is done with it: a box to tick when the check was repeated. */
+const SMALL_TICK = '<p class="tick" aria-hidden="true"><span class="box"></span> gone</p>';
 
 const SEVERITIES = [
   {
@@ -49,15 +54,41 @@ function list(findings: readonly NumberedFinding[], places: Places): string {
   return `<ol class="items" start="${findings[0]?.number ?? 1}">${findings.map((each) => item(each, places)).join('\n')}</ol>`;
 }
 
-function item({ number, finding }: NumberedFinding, places: Places): string {
+function item(numbered: NumberedFinding, places: Places): string {
+  const { number, finding } = numbered;
+  const causes = places.causes.get(number);
+  const heading = `<p class="what"><span class="no">${number}</span> <b class="sev">${text(finding.severity)}</b> <b class="title">${text(headingOf(finding), HEADING_LIMIT)}</b></p>`;
+  const advice = `<p class="do"><b>Do:</b> ${text(finding.advice, 600)}</p>`;
   const evidence = items(
     finding.evidence.map((line) => text(line)),
     'seen',
   );
-  return `<li id="f${number}" class="item"><p class="what"><span class="no">${number}</span> <b class="sev">${text(finding.severity)}</b> <b class="title">${text(titleOf(finding.code))}</b></p>
-<p>${text(finding.message, 600)}</p>
-<p class="do"><b>Do:</b> ${text(finding.advice, 600)}</p>
-${evidence === '' ? '' : `<div class="proof"><b>Seen:</b>${evidence}</div>`}<p class="at">${links({ number, finding }, places)}<span class="code">${text(finding.code)}</span></p>${finding.severity === 'note' ? '' : TICK}</li>`;
+  const proof = evidence === '' ? '' : `<div class="proof"><b>Seen:</b>${evidence}</div>`;
+  const at = `<p class="at">${links(numbered, places)}<span class="code">${text(finding.code)}</span></p>`;
+  const body =
+    causes === undefined
+      ? `<p class="left">${text(finding.message, 600)}</p>
+${advice}
+<div class="foot">${proof}${at}</div>${finding.severity === 'note' ? '' : TICK}`
+      : `<p class="left">${text(finding.message, 600)}</p>
+<p class="do"><b>Follows from</b> ${causeLinks(causes, places)}: settle that, then check again.</p>
+<div class="foot">${at}<details><summary>If it stays</summary>${advice}${proof}</details></div>${SMALL_TICK}`;
+  return `<li id="f${number}" class="item${causes === undefined ? '' : ' follows'}">${heading}
+${body}</li>`;
+}
+
+/** Causes under one heading are named once: `5, 6, 7 (A planned service refuses: vault-1/B/mgmt)`. */
+function causeLinks(causes: readonly number[], places: Places): string {
+  const byHeading = groupBy(causes.slice(0, CAUSES_SHOWN), (cause) => {
+    const found = places.findings[cause - 1]?.finding;
+    return found === undefined ? '' : headingOf(found);
+  });
+  const shown = [...byHeading].map(([heading, own]) => {
+    const links = own.map((cause) => `<a href="#f${cause}">${cause}</a>`).join(', ');
+    return heading === '' ? links : `${links} (${text(heading, 90)})`;
+  });
+  const hidden = causes.length - CAUSES_SHOWN;
+  return hidden > 0 ? `${shown.join(', ')} and ${count(hidden, 'other')}` : shown.join(', ');
 }
 
 function links({ number, finding }: NumberedFinding, places: Places): string {
@@ -74,5 +105,5 @@ function links({ number, finding }: NumberedFinding, places: Places): string {
       `${ids.length === 1 ? 'Cells' : 'Cells of'}: ${shown.join(', ')}${hidden > 0 ? ` and ${count(hidden, 'other')}` : ''}`,
     );
   }
-  return parts.length === 0 ? `On: ${text(finding.subject)} ` : `${parts.join(' · ')} `;
+  return parts.length === 0 ? '' : `${parts.join(' · ')} `;
 }

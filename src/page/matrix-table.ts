@@ -6,6 +6,7 @@
 import type { Cell } from '../result/cell.js';
 import { type CellContext, cellsOf, PROBE_COLUMNS, type ProbeColumn } from '../result/cells.js';
 import type { EndpointResult, EndpointSighting, Matrix } from '../result/matrix.js';
+import type { NumberedFinding } from '../result/numbered.js';
 import { groupBy } from '../result/relate.js';
 import { MARKS, type Mark } from '../text/marks.js';
 import { text } from './markup.js';
@@ -16,7 +17,7 @@ const ROWS_PER_TABLE = 60;
 const CELL_LIMIT = 120;
 /** What a device calls itself is cut sooner than our own words. */
 const BOX_LIMIT = 40;
-const FINDINGS_SHOWN = 4;
+const FINDINGS_SHOWN = 6;
 
 const CLASS_OF: Readonly<Record<Mark, string>> = {
   matches: 'm',
@@ -101,10 +102,6 @@ function row(matrix: Matrix, places: Places, endpoint: EndpointResult): string {
   const number = places.endpoints.get(endpoint.id) ?? 0;
   const mark = MARKS[endpoint.verdict];
   const speaking = places.speakingOf.get(endpoint.id) ?? [];
-  const findings = speaking
-    .slice(0, FINDINGS_SHOWN)
-    .map((each) => `<a href="#f${each.number}">finding ${each.number}</a>`);
-  if (speaking.length > FINDINGS_SHOWN) findings.push(`${speaking.length - FINDINGS_SHOWN} more`);
   const address = endpoint.address === '' ? 'no address' : text(endpoint.address, 60);
   const context = places.contextOf(endpoint);
   const cells = matrix.vantages
@@ -113,7 +110,26 @@ function row(matrix: Matrix, places: Places, endpoint: EndpointResult): string {
       return vantageCells(endpoint, sighting, context);
     })
     .join('');
-  return `<tr id="e${number}" class="${CLASS_OF[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small><td class="${CLASS_OF[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${findings.length === 0 ? '' : ` ${findings.join(', ')}`}${cells}`;
+  return `<tr id="e${number}" class="${CLASS_OF[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small><td class="${CLASS_OF[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${see(speaking, number)}${cells}`;
+}
+
+/** Findings about the endpoint on a quieter line: as they are numbered, so causes before what follows from them, notes last. */
+function see(speaking: readonly NumberedFinding[], number: number): string {
+  if (speaking.length === 0) return '';
+  const link = (each: NumberedFinding): string =>
+    `<a href="#f${each.number}" aria-label="finding ${each.number}">${each.number}</a>`;
+  const shown = speaking.slice(0, FINDINGS_SHOWN);
+  const links = (note: boolean): string =>
+    shown
+      .filter(({ finding }) => (finding.severity === 'note') === note)
+      .map(link)
+      .join(', ');
+  const parts = [
+    links(false) === '' ? '' : `see ${links(false)}`,
+    links(true) === '' ? '' : `note ${links(true)}`,
+    speaking.length > FINDINGS_SHOWN ? `<a href="#v${number}">more</a>` : '',
+  ];
+  return ` <small>${parts.filter((part) => part !== '').join('; ')}</small>`;
 }
 
 function vantageCells(
@@ -143,7 +159,13 @@ function cellMarkup({ mark, text: words }: Cell, key: ProbeColumn, first: boolea
   const names = [mark === undefined ? '' : CLASS_OF[mark], first ? 'vt' : '']
     .filter((name) => name !== '')
     .join(' ');
-  const sign = mark === undefined ? '' : `<b>${MARKS[mark].sign}</b> `;
+  // A frame round the sign only where something is to be seen: an element less in most of the cells.
+  const sign =
+    mark === undefined
+      ? ''
+      : mark === 'matches' || mark === 'told'
+        ? `${MARKS[mark].sign} `
+        : `<b>${MARKS[mark].sign}</b> `;
   return `<td${names === '' ? '' : names.includes(' ') ? ` class="${names}"` : ` class=${names}`}>${sign}${text(words, key === 'box' ? BOX_LIMIT : CELL_LIMIT)}`;
 }
 

@@ -51,6 +51,6 @@ for (const box of boxes) box.addEventListener('change', apply);
 by('fc').addEventListener('click', () => { clear(); search.focus(); });
 addEventListener('hashchange', reveal);
 bar.hidden = false;
-apply();
+told.textContent = 'all ' + rows.length + ' endpoints shown';
 reveal();
 })();`;

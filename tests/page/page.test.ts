@@ -136,13 +136,13 @@ describe.skipIf(!hasChromium)('in a browser', () => {
         verdicts.map((text) =>
           text
             .split('\n')[0]
-            ?.replace(/ finding.*/, '')
+            ?.replace(/ (see|note) .*/, '')
             .trim(),
         ),
       ),
     ).toEqual(new Set(['= matches', '≠ differs', '∅ missing', '? unproven']));
     const row = (await page.locator('#e2 td').allInnerTexts()).map((text) => text.trim());
-    expect(row[1]).toBe('≠ claimed by 2');
+    expect(row[1]).toBe('≠ claimed by 2 boxes');
     expect(row[2]).toBe('= 0.4 ms');
     expect(row[3]).toBe('= https ssh snmp');
     await close();

@@ -57,19 +57,26 @@ export function hallMatrix(endpoints: number, vantages: number): Matrix {
     (id) => {
       const index = number.get(id) ?? 0;
       const verdict = index % 9 === 0 ? 'missing' : index % 7 === 0 ? 'differs' : 'matches';
-      return { verdict, sightings: names.map((name) => hallSighting(name, verdict, index)) };
+      return { verdict, sightings: names.map((name, from) => hallSighting(name, verdict, index, from)) };
     },
     { evidence: names.map((name) => anEvidence({ vantage: { name } })), findings },
   );
 }
 
-function hallSighting(vantage: string, verdict: EndpointVerdict, index: number): EndpointSighting {
+/** Round trips differ from place to place, as they do on a site: no two sightings are word for word the same. */
+function hallSighting(
+  vantage: string,
+  verdict: EndpointVerdict,
+  index: number,
+  from: number,
+): EndpointSighting {
   const address = '198.51.100.1';
   if (verdict === 'missing') return seen(vantage, aSighting(address, { by: false }));
   return seen(
     vantage,
     aSighting(address, {
       by: mac(index % 256),
+      icmp: { outcome: 'replied', rttMs: 0.4 + from / 10, sent: 2, received: 2 },
       tcp: [verdict === 'differs' ? aTcp('https', 'refused') : aTcp('https'), aTcp('ssh')],
       proofs: [aProof('ssh', 'proven', 'SSH-2.0-controller')],
       identity: {

@@ -37,6 +37,7 @@ nav ol{display:flex;flex-wrap:wrap;gap:.2rem 1.3rem;list-style:none;margin:0;pad
 .outcome strong{display:block;font-size:1.5rem;line-height:1.25;max-width:40ch}
 .caution{border:1px solid var(--ink);border-left:.45rem double var(--ink);padding:.35rem .7rem;font-size:.92rem;width:fit-content}
 .aside,.legend{font-size:.9rem;color:var(--dim)}
+.paper{display:none}
 b.d,b.x{color:var(--red)}b.u{color:var(--umber)}
 details>summary{cursor:pointer;padding:.2rem 0}
 `;
@@ -46,20 +47,24 @@ export const WORKSHEET = `
 .worksheet h3{border-bottom:1px solid var(--ink);padding-bottom:.25rem}
 .worksheet.stop h3{border-bottom-width:3px;border-bottom-style:double}
 .items{list-style:none;margin:0;padding:0}
-.item{display:grid;grid-template-columns:minmax(0,1fr) 9.5rem;gap:0 1.2rem;padding:.6rem 0 .7rem;border-bottom:1px solid var(--faint)}
-.item>*{grid-column:1}
-.item .tick{grid-column:2;grid-row:1/span 6;border-left:1px solid var(--faint);padding-left:1rem;font-size:.8rem;color:var(--dim);margin:0}
+.item{display:grid;grid-template-columns:minmax(0,6fr) minmax(0,5fr) 8rem;gap:0 1.6rem;padding:.5rem 0 .6rem;border-bottom:1px solid var(--faint)}
+.item .what{grid-column:1/3;max-width:none;overflow-wrap:anywhere}
+.item>.left{grid-column:1;margin:0;padding-left:2.2rem}.item>.do{grid-column:2;margin:0}.item>p{overflow-wrap:anywhere}
+.item .foot{grid-column:1/3;padding:.3rem 0 0 2.2rem;overflow-wrap:anywhere}.foot p{margin:.15rem 0}
+.item .tick{grid-column:3;grid-row:1/span 3;border-left:1px solid var(--faint);padding-left:1rem;font-size:.8rem;color:var(--dim);margin:0}
 .item .box{display:inline-block;width:1.15rem;height:1.15rem;border:1.5px solid var(--ink);vertical-align:middle}
 .item .ini{display:block;border-bottom:1px solid var(--ink);height:1.9rem}
 .item .no{display:inline-block;min-width:1.9rem;font-weight:600}
 .item .sev{text-transform:uppercase;font-size:.78rem;letter-spacing:.05em;border:1.5px solid;padding:.05rem .4rem;margin-right:.3rem}
 .stop .sev{color:var(--paper);background:var(--red);border-color:var(--red)}.fix .sev{color:var(--red)}.note .sev{color:var(--dim)}
 .item .title{font-weight:650}
+.follows{font-size:.92rem}.follows .foot{display:flex;flex-wrap:wrap;gap:0 1.4rem;align-items:baseline}.follows details[open]{flex-basis:100%}.follows .title{font-weight:500}
 .item .do b{color:var(--dye)}
-.item .proof{font-size:.9rem;color:var(--dim)}.item .proof ul{margin:.1rem 0}
+.item .proof{font-size:.9rem;color:var(--dim)}.item .proof ul{margin:.1rem 0;max-width:none}
 .item .at{font-size:.9rem;max-width:none}
 .item .code{font:.82rem ui-monospace,Consolas,"DejaVu Sans Mono",monospace;color:var(--dim);margin-left:.6rem}
 .item:target,tr:target>*,section:target h3,div:target>.s:first-child{background:var(--hatch)}
 .item:target,tr:target,div:target>.s:first-child{outline:2px solid var(--dye);outline-offset:-2px}
-@media (max-width:44rem){.item{grid-template-columns:1fr}.item .tick{display:none}.outcome strong{font-size:1.25rem}}
+@media (max-width:62rem){.item{grid-template-columns:minmax(0,1fr) 8rem}.item .what,.item>.left,.item>.do,.item .foot{grid-column:1}.item>.do{padding:.3rem 0 0 2.2rem}.item .tick{grid-column:2;grid-row:1/span 4}}
+@media (max-width:44rem){.item{grid-template-columns:minmax(0,1fr)}.item>.left,.item>.do,.item .foot{padding-left:0}.item .tick{display:none}.outcome strong{font-size:1.25rem}}
 `;

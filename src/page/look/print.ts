@@ -35,10 +35,12 @@ ${shares(vantages)}
 .matrix td.d,.matrix td.x{font-weight:650}
 .matrix td.d b,.matrix td.x b,.stop .sev{color:#fff;background:#000;border-color:#000;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .item .tick{display:block}
-.item{grid-template-columns:minmax(0,1fr) 8rem}
+.item{grid-template-columns:minmax(0,6fr) minmax(0,5fr) 5.5rem;gap:0 1rem;padding:.3rem 0 .35rem}.item .what,.item .foot{grid-column:1/3}.item>.left{grid-column:1;padding-left:2.2rem}.item>.do{grid-column:2;padding:0}.item .foot{padding-left:2.2rem}.item .tick{grid-column:3;grid-row:1/span 3;padding-left:.6rem}
+.follows .foot{display:block}.follows summary{font-weight:600;padding:.1rem 0}.follows details{font-size:.92em}
+.paper{display:block}
 svg{max-width:100%;height:auto}
-#evidence{break-before:page;columns:2;column-gap:7mm}#evidence h2{column-span:all}.ev{font-size:7.5pt}.ev details{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
-.ev p,.ev ul{margin:.15rem 0}.ev .plain{font-size:1em}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
+#evidence{break-before:page;columns:2;column-gap:7mm}#evidence h2{column-span:all}.ev{font-size:7.5pt}.ev details.m,.ev .s,.ev .plain{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
+.ev p,.ev ul{margin:.15rem 0}.ev .m .w,.ev .m .bk{display:none}.ev .m>div{padding-bottom:.15rem}.ev .m p{margin:0}.ev .plain{font-size:1em}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
 .signing{break-inside:avoid;width:100%}.signing .blank{height:3rem}
 }
 `;

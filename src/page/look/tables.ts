@@ -45,6 +45,7 @@ ${COLUMN_WIDTHS.map((width, index) => `.matrix .p${index}{width:${width}rem}`).j
 .matrix tr.d>th,.matrix tr.x>th{box-shadow:inset .25rem 0 var(--red)}
 .matrix tr{scroll-margin-top:4.2rem}
 .matrix td a{color:inherit;white-space:nowrap}
+.matrix td small{display:block;padding-left:1.4em;color:inherit}
 .key-list{display:flex;flex-wrap:wrap;gap:.1rem 1.4rem;list-style:none;padding:0;max-width:none;font-size:.9rem}
 .ev h3{margin:.9rem 0 .1rem}
 .ev details{border-top:1px solid var(--faint)}
