@@ -1,6 +1,6 @@
 /** Which cable is in which hole (issue 4): one bridge a switch, and what snmpd, lldpd and the bridge itself tell of it. */
 import { describe, expect, it } from 'vitest';
-import { NAMES, PLANNED, SWITCH_NAMES } from './support/cabled-site-plan.js';
+import { NAMES, PLANNED, SWITCH_NAMES, UPLINK } from './support/cabled-site-plan.js';
 import {
   checkVariation,
   dataGroup,
@@ -31,6 +31,16 @@ describe.skipIf(refusal !== undefined)('cabling', () => {
       expect(toAct(matrix)).toEqual([]);
       expect(exitCode).toBe(0);
       for (const name of NAMES) expect(holeOf(matrix, name)).toBe(`${plannedHole(name)} by ${by}`);
+      // The link between the data switches is no edge port, though the array's MACs are behind it too.
+      const farSide = matrix.evidence[0]?.switches.find((one) => one.switch === 'data-switch-b');
+      const link = farSide?.ports.find(({ name }) => name === 'port24')?.ifIndex;
+      expect(
+        farSide?.forwarding.filter(({ ifIndex }) => ifIndex === link).map((entry) => entry.mac),
+      ).toContain(PLANNED['vault-1/A/data0'].mac);
+      for (const [name, { far }] of Object.entries(UPLINK)) {
+        expect(endpointOf(matrix, name)?.verdict).toBe('matches');
+        expect(holeOf(matrix, name)).toBe(`${far} port24 by ${by}`);
+      }
       expect(dataGroup(matrix)).toMatchObject({ verdict: 'redundant', singlePoints: [] });
     });
 
@@ -55,6 +65,18 @@ describe.skipIf(refusal !== undefined)('cabling', () => {
       // It answers, on the right switch: no path is lost by it (DESIGN 6).
       expect(dataGroup(matrix)?.verdict).toBe('redundant');
       expect(exitCode).toBe(1);
+    });
+
+    it('names both ports where the link between the switches ends in the wrong one', async () => {
+      const { matrix } = await checkVariation({ uplinkAt: 23, ...lldp(who) });
+      expect(toAct(matrix)).toEqual([
+        'link-down data-switch-b/port24',
+        'wrong-switch-port data-switch-a/port24',
+      ]);
+      expect(messageOf(matrix, 'wrong-switch-port', 'data-switch-a/port24')).toContain(
+        'data-switch-a/port24 is on data-switch-b port23, planned data-switch-b port 24 (',
+      );
+      for (const name of NAMES) expect(holeOf(matrix, name)).toBe(`${plannedHole(name)} by ${by}`);
     });
 
     it('calls two pairs of swapped cables swapped: in one switch, and from switch to switch', async () => {

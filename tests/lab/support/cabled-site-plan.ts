@@ -32,6 +32,12 @@ export const PLANNED = {
   'data-switch-b/mgmt': cable('192.0.2.22', 'c2', 'loft', 22),
 } as const satisfies Record<string, PlannedCable>;
 
+/** The link between the data switches, port 24 of both; planned as a cable of each into the other. */
+export const UPLINK = {
+  'data-switch-a/port24': { mac: '00:00:5e:00:53:d1', far: 'data-switch-b' },
+  'data-switch-b/port24': { mac: '00:00:5e:00:53:d2', far: 'data-switch-a' },
+} as const;
+
 export type Name = keyof typeof PLANNED;
 export const NAMES = Object.keys(PLANNED) as readonly Name[];
 export const DATA_NAMES = NAMES.filter((name) => name.includes('/data'));
@@ -52,6 +58,10 @@ export function planText(withIscsi: boolean): string {
     'endpoints:',
     '  - { device: loft-switch, port: mgmt, role: switch, network: mgmt, address: 192.0.2.20, services: snmp }',
     ...NAMES.map((name) => rowOf(name, withIscsi)),
+    ...Object.entries(UPLINK).map(([name, { mac, far }]) => {
+      const device = name.slice(0, name.indexOf('/'));
+      return `  - { device: ${device}, port: port24, interface: port24, role: switch, mac: "${mac}", switch: ${far}, "switch port": port 24, speed: 10G }`;
+    }),
     'groups:',
     '  - { name: vault-1 data, need: 1, independent: [controller, switch, network] }',
     'snmp:',

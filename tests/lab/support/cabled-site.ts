@@ -5,7 +5,15 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import type { Matrix } from '../../../src/result/matrix.js';
-import { DATA_NAMES, NAMES, type Name, PLANNED, planText, type SwitchKey } from './cabled-site-plan.js';
+import {
+  DATA_NAMES,
+  NAMES,
+  type Name,
+  PLANNED,
+  planText,
+  type SwitchKey,
+  UPLINK,
+} from './cabled-site-plan.js';
 import { Lab, LabHost, type LabSwitch, PROJECT } from './lab.js';
 import { must } from './run.js';
 import { startSnmpd } from './services.js';
@@ -31,6 +39,8 @@ export interface Hole {
 export interface Variation {
   /** Cables that are not where the plan has them. */
   readonly cables?: Partial<Record<Name, Hole>>;
+  /** Port of the second data switch that the link between the two ends in; planned is 24. */
+  readonly uplinkAt?: number;
   /** Who sends and hears LLDP; default nobody, which leaves the forwarding tables. */
   readonly lldp?: 'everybody' | 'switches';
   /** Ports whose own agent says 1G (snmpd's `interface`): a controller's, or a switch's as `data-switch-a/port11`. */
@@ -112,11 +122,12 @@ async function buildIn(lab: Lab, variation: Variation, targets: Tgt[]): Promise<
       mtu,
     });
   }
-  await joinSwitches(switches.a, switches.b);
+  await joinSwitches(switches.a, switches.b, variation.uplinkAt ?? 24);
   await leaveEmpty(lab, switches, variation);
   // A box with several ports in one broadcast domain answers for an address on its own port alone, as storage does.
   for (const host of [laptop, ...Object.values(controllers)])
     await host.must('sysctl', ['-qw', 'net.ipv4.conf.all.arp_ignore=1', 'net.ipv4.conf.all.arp_announce=2']);
+  await linksSettled([...Object.values(switches), ...Object.values(controllers)]);
   await Promise.all([
     ...(['loft', 'a', 'b'] as const).map((key) => startSwitch(switches[key], key, variation)),
     ...(['A', 'B'] as const).map((key) => startController(controllers[key], key, variation, targets)),
@@ -165,24 +176,36 @@ async function buildIn(lab: Lab, variation: Variation, targets: Tgt[]): Promise<
   };
 }
 
-/** The link between the two data switches, port 24 on both. */
-async function joinSwitches(a: LabSwitch, b: LabSwitch): Promise<void> {
+/** The link between the two data switches, from port 24 of the first. */
+async function joinSwitches(a: LabSwitch, b: LabSwitch, portOfB: number): Promise<void> {
+  const far = `port${portOfB}`;
   await must('ip', [
     ...['link', 'add', 'port24', 'netns', a.namespace, 'type', 'veth'],
-    ...['peer', 'name', 'port24', 'netns', b.namespace],
+    ...['peer', 'name', far, 'netns', b.namespace],
   ]);
-  for (const { namespace, bridge } of [a, b])
-    await must('ip', ['-n', namespace, 'link', 'set', 'port24', 'mtu', '9000', 'master', bridge, 'up']);
+  // A port has its MAC whatever is plugged into it: another port, another MAC.
+  const ownMac = ['address', UPLINK['data-switch-b/port24'].mac];
+  for (const [{ namespace, bridge }, port, mac] of [
+    [a, 'port24', ['address', UPLINK['data-switch-a/port24'].mac]],
+    [b, far, portOfB === 24 ? ownMac : []],
+  ] as const) {
+    await must('ip', ['-n', namespace, 'link', 'set', port, ...mac, 'mtu', '9000']);
+    await must('ip', ['-n', namespace, 'link', 'set', port, 'master', bridge, 'up']);
+  }
 }
 
 /** Planned holes that no cable is in: a switch has the port all the same, with no link. */
 async function leaveEmpty(
   lab: Lab,
   switches: CabledSite['switches'],
-  { cables = {} }: Variation,
+  { cables = {}, uplinkAt = 24 }: Variation,
 ): Promise<void> {
   const taken = NAMES.map((name) => cables[name] ?? PLANNED[name]).map((at) => `${at.switch} ${at.port}`);
-  const empty = NAMES.map((name) => PLANNED[name]).filter((at) => !taken.includes(`${at.switch} ${at.port}`));
+  const holes = NAMES.map((name) => PLANNED[name]).map(
+    ({ switch: at, port }): Hole => ({ switch: at, port }),
+  );
+  const empty = holes.filter((at) => !taken.includes(`${at.switch} ${at.port}`));
+  if (uplinkAt !== 24) empty.push({ switch: 'b', port: 24 });
   if (empty.length === 0) return;
   const shelf = await lab.addHost('shelf');
   for (const [index, { switch: key, port }] of empty.entries()) {
@@ -191,8 +214,32 @@ async function leaveEmpty(
       ...['link', 'add', `loose${index}`, 'netns', shelf.namespace, 'type', 'veth'],
       ...['peer', 'name', `port${port}`, 'netns', namespace],
     ]);
-    await must('ip', ['-n', namespace, 'link', 'set', `port${port}`, 'mtu', '9000', 'master', bridge, 'up']);
+    const mac = port === 24 ? ['address', UPLINK['data-switch-b/port24'].mac] : [];
+    await must('ip', ['-n', namespace, 'link', 'set', `port${port}`, ...mac, 'mtu', '9000']);
+    await must('ip', ['-n', namespace, 'link', 'set', `port${port}`, 'master', bridge, 'up']);
   }
+}
+
+/** The kernel tells the state of a fresh link up to a second late, and snmpd would keep the old one for seconds more. */
+async function linksSettled(places: readonly (LabHost | LabSwitch)[]): Promise<void> {
+  const until = Date.now() + 10_000;
+  for (const place of places)
+    for (;;) {
+      const links = JSON.parse(await place.must('ip', ['-j', 'link'])) as readonly IpLink[];
+      const late = links.filter(
+        ({ flags, operstate }) => flags.includes('LOWER_UP') !== (operstate === 'UP'),
+      );
+      if (late.every(({ ifname }) => ifname === 'lo')) break;
+      if (Date.now() > until)
+        throw new Error(`links of ${place.name} do not settle: ${JSON.stringify(late)}`);
+      await new Promise((resolve) => setTimeout(resolve, 100));
+    }
+}
+
+interface IpLink {
+  readonly ifname: string;
+  readonly flags: readonly string[];
+  readonly operstate: string;
 }
 
 /** snmpd.conf `interface NAME TYPE SPEED`: ethernetCsmacd at 1 Gb/s. */
