@@ -20,6 +20,8 @@ function listen(server, port, address) {
 
 for (const web of wanted.web ?? []) {
   const answer = (request, response) => {
+    // What was asked, for tests of what the program sends: `asked GET / accept,host`.
+    process.stdout.write(`asked ${request.method} ${request.url} ${Object.keys(request.headers).sort()}\n`);
     const page = web.pages?.[request.url ?? '/'];
     if (web.server) response.setHeader('Server', web.server);
     if (page !== undefined) {
@@ -27,7 +29,9 @@ for (const web of wanted.web ?? []) {
       response.end(page);
     } else if (request.url === '/') {
       response.setHeader('Content-Type', 'text/html; charset=utf-8');
-      response.end(`<!doctype html><title>${web.title ?? 'equipment'}</title><h1>log in</h1>`);
+      response.end(
+        `<!doctype html><title>${(web.title ?? 'equipment').padEnd(web.titleLength ?? 0, 'A')}</title><h1>log in</h1>`,
+      );
     } else {
       response.statusCode = 404;
       response.end('no such page');

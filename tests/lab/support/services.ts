@@ -9,6 +9,8 @@ export interface WebServer {
   readonly port: number;
   readonly tls?: { readonly key: string; readonly cert: string };
   readonly title?: string;
+  /** The title is padded to so many characters. */
+  readonly titleLength?: number;
   readonly server?: string;
   readonly address?: string;
   readonly pages?: Record<string, string>;
