@@ -3,6 +3,7 @@ import { registerAttest } from './attest.js';
 import { registerCheck } from './check.js';
 import { registerCombine } from './combine.js';
 import type { CliDeps } from './common.js';
+import { registerCompare } from './compare.js';
 import { registerDemo } from './demo.js';
 import { registerDraft } from './draft.js';
 import { registerDrill } from './drill.js';
@@ -29,6 +30,7 @@ export const COMMANDS: readonly Register[] = [
   registerDrill,
   registerAttest,
   registerCombine,
+  registerCompare,
   registerReport,
   registerSeal,
   registerVerify,

@@ -1,0 +1,52 @@
+import path from 'node:path';
+import type { Command } from 'commander';
+import { compareRuns } from '../compare/compare.js';
+import { renderComparison, renderWorse } from '../terminal/compare.js';
+import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { prepareFolder, shownPath, writeWhole } from './files.js';
+import { writeUnsettled } from './quiet.js';
+import { openRun } from './run-input.js';
+import { VERSION } from './version.js';
+
+const EXAMPLES = `
+Examples:
+  matchmark compare handover-2030 run-20311231-090000               what changed since the handover
+  matchmark compare before.json after.json --out changes            and write changes/compare.json
+  matchmark compare handover-2030 run-20311231-090000 --json        the same for a program
+
+Nothing is probed. Ends with 1 where something got worse: a new stop or fix finding, or a verdict away from matches.
+`;
+
+export function registerCompare(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
+  withCommonOptions(
+    program
+      .command('compare')
+      .summary('what changed between two runs')
+      .description(
+        'Holds a newer run against an older one: verdicts, boxes, links, software, redundancy, findings.',
+      )
+      .argument('<old>', 'folder of the older run, or its matrix.json')
+      .argument('<new>', 'folder of the newer run, or its matrix.json'),
+  )
+    .addHelpText('before', EXAMPLES.trimStart())
+    .action(
+      action(deps, setStatus, async (old: string, fresh: string, options: CommonOptions) => {
+        const [before, now] = [await openRun(old, deps), await openRun(fresh, deps)];
+        const comparison = compareRuns(before.matrix, now.matrix, VERSION);
+        const json = `${JSON.stringify(comparison, null, 1)}\n`;
+        if (options.out !== undefined) {
+          const folder = path.resolve(deps.cwd, options.out);
+          await prepareFolder(folder);
+          const file = path.join(folder, 'compare.json');
+          await writeWhole(file, json);
+          if (!options.quiet) deps.stderr.write(`Written: ${shownPath(file, deps.cwd)}\n`);
+        }
+        if (options.json) deps.stdout.write(json);
+        else if (options.quiet) {
+          deps.stdout.write(renderWorse(comparison, textStyle(deps.stdout, deps)));
+          writeUnsettled(comparison.findings.new, deps);
+        } else deps.stdout.write(renderComparison(comparison, textStyle(deps.stdout, deps)));
+        return comparison.worse ? EXIT.findings : EXIT.clean;
+      }),
+    );
+}
