@@ -128,6 +128,9 @@ function evidenceOrder(a: Evidence, b: Evidence): number {
   );
 }
 
+/** Loopback and link-local addresses: every machine has them. */
+const SAYS_NOTHING = /^(127\.|::1\/|fe80:)/i;
+
 /** One laptop that looked from two places has one name twice: later looks get a number, so that the columns can be told apart. */
 function named(evidence: readonly Evidence[]): { evidence: Evidence[]; notes: string[] } {
   const taken = new Set(evidence.map(({ vantage }) => vantage.name));
@@ -143,7 +146,10 @@ function named(evidence: readonly Evidence[]): { evidence: Evidence[]; notes: st
     while (taken.has(`${name} (${number})`)) number += 1;
     const other = `${name} (${number})`;
     taken.add(other);
-    const at = interfaces.flatMap(({ addresses }) => addresses).map((address) => cleanText(address));
+    const at = interfaces
+      .flatMap(({ addresses }) => addresses)
+      .filter((address) => !SAYS_NOTHING.test(address))
+      .map((address) => cleanText(address));
     notes.push(
       `${cleanText(name)} is the vantage of two runs; the later one (${list(at, 4)}) is called "${cleanText(other)}" here. Next time, name it with check --vantage.`,
     );

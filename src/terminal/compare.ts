@@ -16,6 +16,8 @@ import { wrap } from './wrap.js';
 
 /** Longest text of a device that is shown; the JSON has all of it. */
 const FACT_LIMIT = 120;
+/** Eight octets tell two certificates apart for eyes. */
+const FINGERPRINT_SHOWN = 23;
 
 export function renderComparison(comparison: Comparison, style: TextStyle): string {
   const { findings, endpoints, groups, defaults } = comparison;
@@ -127,7 +129,10 @@ function things(points: readonly Thing[]): string {
 }
 
 function factLine(id: string, { fact, before, now }: FactChange): string {
-  const shown = (text: string) => `"${cleanText(text, FACT_LIMIT)}"`;
+  const shown = (text: string) =>
+    fact === 'certificate fingerprint' && text.length > FINGERPRINT_SHOWN
+      ? `"${cleanText(text.slice(0, FINGERPRINT_SHOWN))}…"`
+      : `"${cleanText(text, FACT_LIMIT)}"`;
   return `${cleanText(id)}: ${fact} was ${shown(before)} and is ${shown(now)}`;
 }
 
