@@ -18,7 +18,7 @@ async function walkedSpeed(site: CabledSite, address: string, port: string): Pro
   return Number(speeds.find(([oid]) => oid.endsWith(`.${own}`))?.[1]);
 }
 
-describe.skipIf(refusal !== undefined)('links', () => {
+describe.skipIf(refusal !== undefined).concurrent('links', () => {
   it('tells a port at 1G from both ends: the array says it of one, the switch of another', async () => {
     const slow = ['vault-1/A/data0', 'data-switch-b/port12'];
     // ifHighSpeed (RFC 2863) of the two by snmpwalk: 1000. net-snmp 5.9.3 takes the set speed up some 3 s after its start.

@@ -32,7 +32,7 @@ async function likeIscsiLs(site: CabledSite, matrix: Matrix): Promise<void> {
   }
 }
 
-describe.skipIf(refusal !== undefined)('portals', () => {
+describe.skipIf(refusal !== undefined).concurrent('portals', () => {
   it('takes real targets that list only the portal that was asked as planned', async () => {
     const { matrix, exitCode } = await checkVariation({ iscsi: 'tgt' }, { after: likeIscsiLs });
     expect(toAct(matrix)).toEqual([]);
