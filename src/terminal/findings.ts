@@ -26,13 +26,15 @@ const NARROW = 70;
 export interface FindingsOptions extends TextStyle {
   /** Write every finding out, in full, however many there are of a kind. */
   readonly all?: boolean;
+  /** Notes of a kind in one line, because a page beside it has them in full. */
+  readonly briefNotes?: boolean;
   /** Endpoints found on a switch that the plan has not for them. */
   readonly onAnotherSwitch?: ReadonlySet<string>;
 }
 
 type Causes = ReadonlyMap<number, readonly number[]>;
 
-/** Faults in full; what follows from a fault, and notes, in a line each. */
+/** Faults in full; what follows from a fault in a line. */
 export function renderFindings(findings: readonly Finding[], options: FindingsOptions): string {
   const kinds = kindsOf(findings);
   const causes = causesOf(
@@ -40,7 +42,7 @@ export function renderFindings(findings: readonly Finding[], options: FindingsOp
     options.onAnotherSwitch,
   );
   const blocks = kinds.flatMap((kind): Block[] =>
-    kind.severity === 'note' && options.all !== true
+    kind.severity === 'note' && options.briefNotes === true && options.all !== true
       ? [{ like: 'note', text: noteLine(kind, options) }]
       : renderKind(kind, options, causes),
   );
@@ -152,8 +154,12 @@ function numbers(causes: readonly number[]): string {
 const WHO_AND_WHEN = /^([^,]{1,80}), \d{4}-\d\d-\d\dT[\d:.]+Z: /;
 
 /** What the message already has word for word is not said twice. */
-function shownEvidence({ evidence, message }: Finding, { all }: FindingsOptions): readonly string[] {
+function shownEvidence(
+  { severity, evidence, message }: Finding,
+  { all }: FindingsOptions,
+): readonly string[] {
   if (all === true) return evidence;
+  if (severity === 'note') return [];
   return evidence
     .filter((line) => !message.includes(line.replace(WHO_AND_WHEN, '')))
     .slice(0, EVIDENCE_SHOWN)

@@ -14,15 +14,15 @@ export interface ReviewView {
   readonly groups: readonly GroupResult[];
 }
 
-/** The plan alone: what would stop the visit first, then redundancy as planned, then the addresses left. */
+/** The plan alone: the outcome in one line, what would stop the visit, redundancy as planned, the addresses left. */
 export function renderReview({ site, findings, capacity, groups }: ReviewView, style: TextStyle): string {
   const stop = findings.filter(({ severity }) => severity === 'stop').length;
   const fix = findings.filter(({ severity }) => severity === 'fix').length;
   const parts = [
+    ink(style, wrap(style, `${site}: ${headline(stop, fix)}`).trimEnd(), ...inksOf(stop + fix)).concat('\n'),
     renderFindings(findings, style),
     renderGroups(groups, style, true),
     renderCapacity(capacity, style),
-    ink(style, wrap(style, `${site}: ${headline(stop, fix)}`).trimEnd(), ...inksOf(stop + fix)).concat('\n'),
     findings.length === 0 ? '' : wrap(style, 'matchmark explain CODE says more about each code in brackets.'),
   ];
   return parts.filter((part) => part !== '').join('\n');

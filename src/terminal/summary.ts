@@ -20,7 +20,7 @@ export function renderSummary(matrix: Matrix, style: FindingsOptions): string {
   const inks: readonly Ink[] = state === 'ready' || state === 'open' ? ['bold'] : ['bold', 'red'];
   const parts = [
     ink(style, wrap(style, headline).trimEnd(), ...inks).concat('\n'),
-    renderFindings(matrix.findings, { ...style, onAnotherSwitch: onAnotherSwitch(matrix) }),
+    renderFindings(matrix.findings, { ...style, briefNotes: true, onAnotherSwitch: onAnotherSwitch(matrix) }),
     counts(matrix, style),
     renderGroups(matrix.groups, style),
     sentences.map((line) => wrap(style, line)).join(''),

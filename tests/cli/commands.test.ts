@@ -27,7 +27,7 @@ describe('review', () => {
     const cwd = folderWith({ 'plan.yaml': TWICE });
     const { status, out } = await run(['review', 'plan.yaml'], { cwd });
     expect(status).toBe(1);
-    expect(out).toMatch(/^(STOP|FIX) {3,4}1\. [\s\S]*\n {10}Do: [\s\S]*\(address-duplicate\)/);
+    expect(out).toMatch(/^(STOP|FIX) {3,4}1\. [\s\S]*\(address-duplicate\)\n[\s\S]*\n {10}Do: /m);
     const quiet = await run(['review', 'plan.yaml', '--quiet'], { cwd });
     expect(quiet.status).toBe(1);
     expect(quiet.out).toContain('(address-duplicate)');

@@ -7,19 +7,28 @@ const style = { width: 90, colour: false, unicode: true };
 const { groups, capacity } = sampleMatrix();
 
 describe('terminal review', () => {
-  test('what would stop the visit first, then the groups as planned, then the addresses left', () => {
+  test('the outcome in a line, then what would stop the visit, then the groups as planned, then the addresses left', () => {
     const findings = [
       aFinding('mask-mismatch', 'fix', 'vault-1/A/mgmt', 'vault-1/A/mgmt says /25, its neighbours /24.'),
       aFinding('not-enough-addresses', 'stop', 'mgmt', 'mgmt needs 12 addresses and has 6.'),
     ];
     const text = renderReview({ site: 'Harbour Library', findings, groups, capacity }, style);
-    expect(text).toMatch(/^STOP {3}1\. Not enough addresses: mgmt/);
+    expect(text).toMatch(
+      /^Harbour Library: 1 thing in the plan would stop the visit, and 1 thing to fix\.[^\n]*\n[^\n]*\n*STOP {3}1\. Not enough addresses: mgmt/,
+    );
     expect(text.indexOf('Redundancy as planned')).toBeGreaterThan(text.indexOf('FIX    2.'));
     expect(text).toContain(
       '! at risk    press-1 to vault-1: 2 planned, needs 2; single point: controller vault-1/A',
     );
     expect(text).toContain('  mgmt     192.0.2.0/24     254        4         9   241');
-    expect(text).toContain('Harbour Library: 1 thing in the plan would stop the visit, and 1 thing to fix.');
+    expect(text).toContain('mgmt needs 12 addresses and has 6.');
+  });
+
+  test('a note keeps its words: no page has them', () => {
+    const findings = [aFinding('literal-secret', 'note', 'site-ro', 'The credential stands in the plan.')];
+    const text = renderReview({ site: 'Harbour Library', findings, groups: [], capacity: [] }, style);
+    expect(text).toContain('The credential stands in the plan.');
+    expect(text).toContain('Do: Look at it.');
   });
 
   test('a sound plan is not called proven', () => {
