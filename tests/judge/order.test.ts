@@ -39,3 +39,12 @@ test('findings that are equal in all three keep the order they came in, and the 
   expect(orderFindings(input).map((f) => f.message)).toEqual(['third', 'first', 'second']);
   expect(input[0]?.message).toBe('first');
 });
+
+test('codes of another version are ordered like causes instead of stopping the run', () => {
+  const ordered = orderFindings([
+    make('fix', 'group-lost', 'a'),
+    make('fix', 'toString', 'b'),
+    make('fix', 'from-another-version', 'c'),
+  ]);
+  expect(ordered.map(({ code }) => code)).toEqual(['from-another-version', 'toString', 'group-lost']);
+});

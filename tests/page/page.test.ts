@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { hashSource } from '../../src/page/head.js';
 import { renderPage } from '../../src/page/render.js';
 import { SCRIPT } from '../../src/page/script.js';
-import { DIGEST } from '../support/matrix.js';
+import { aFinding, DIGEST } from '../support/matrix.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 
@@ -111,6 +111,69 @@ describe.skipIf(!hasChromium)('in a browser', () => {
         ),
       )
       .toBe(true);
+    await close();
+  });
+
+  test('the heading of a finding names its subject; what follows from others leads to them and hides nothing', async () => {
+    const id = 'vault-1/B/data0';
+    const sample = sampleMatrix();
+    const more = [
+      aFinding('service-refused', 'fix', id, 'ssh is refused.', { about: [id] }),
+      aFinding('service-refused', 'fix', id, 'https is refused.', { about: [id] }),
+      aFinding('path-missing', 'fix', id, 'The path is not there.', {
+        about: [id],
+        advice: 'Bring it up.',
+        evidence: ['https refuses'],
+      }),
+    ];
+    const { page, close } = await open(
+      browser,
+      renderPage({ ...sample, findings: [...sample.findings, ...more] }),
+    );
+    const item = page.locator('.item', { hasText: 'The path is not there.' });
+    expect(await item.locator('.title').textContent()).toBe(`A planned path is not there: ${id}`);
+    expect((await item.locator('.do').first().textContent())?.replace(/\d+/g, 'n')).toBe(
+      'Follows from n, n (A planned service refuses: vault-n/B/datan): settle that, then check again.',
+    );
+    const messages = [];
+    for (const link of await item.locator('.do').first().locator('a').all())
+      messages.push(await page.locator(`${await link.getAttribute('href')} .left`).textContent());
+    expect(messages).toEqual(['ssh is refused.', 'https is refused.']);
+    expect(await item.locator('details').getAttribute('open')).toBeNull();
+    await item.locator('summary').click();
+    await expect.poll(() => item.getByText('Bring it up.').isVisible()).toBe(true);
+    expect(await item.getByText('https refuses').isVisible()).toBe(true);
+    // A fault that nothing causes is open as a whole.
+    expect(await page.locator('#f1 details').count()).toBe(0);
+    await close();
+  });
+
+  test('the verdict names its findings on a line of its own: notes last, each link with a name to be read out', async () => {
+    const id = 'vault-1/B/data0';
+    const sample = sampleMatrix();
+    const note = aFinding('paths-unequal', 'note', 'vault-1 data', 'Unequal.', { about: [id] });
+    const { page, close } = await open(
+      browser,
+      renderPage({ ...sample, findings: [...sample.findings, note] }),
+    );
+    const row = page.locator('tr', { has: page.getByRole('link', { name: 'data0', exact: true }) }).nth(1);
+    const cell = row.locator('td').first();
+    expect((await cell.textContent())?.replace(/\d+/g, 'n')).toBe('≠ differs see n, n; note n');
+    const [verdict, own] = await Promise.all([
+      cell.locator('b').boundingBox(),
+      cell.locator('small').boundingBox(),
+    ]);
+    expect(own?.y).toBeGreaterThan(verdict?.y ?? Number.POSITIVE_INFINITY);
+    expect(await cell.getByRole('link', { name: /^finding \d+$/ }).count()).toBe(3);
+    await close();
+  });
+
+  test('evidence is said once for the vantages that saw the same', async () => {
+    const { page, close } = await open(browser, renderPage(sampleMatrix(['bench', 'loft'])));
+    await page.evaluate(OPEN_ALL_FOLDS);
+    const text = await page.locator('#v1').textContent();
+    expect(text?.match(/Address: claimed by/g)).toHaveLength(1);
+    expect(text).toContain('from bench and loft');
     await close();
   });
 

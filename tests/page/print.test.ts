@@ -8,7 +8,7 @@ import { renderPage } from '../../src/page/render.js';
 import { hallMatrix } from '../support/hall-matrix.js';
 import { DIGEST } from '../support/matrix.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
-import { hasChromium, launch, open } from './support/browser.js';
+import { hasChromium, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 
 const hasPoppler = ['pdftotext', 'pdftoppm'].every((program) => {
   try {
@@ -68,6 +68,31 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     expect(text).toMatch(/press-1\/hba1 →/);
     expect(text).toContain('Installed and measured by');
     expect(text.replace(/\s/g, '')).toContain(DIGEST);
+  });
+
+  test('evidence on paper: whole where something is wrong, who answered where all matches; the screen has both whole', async () => {
+    const html = renderPage(hallMatrix(64, 3));
+    const { pages } = await print(html, 'A4');
+    const text = pages.join('\n').replace(/\s+/g, '');
+    // Counted from 0: every ninth is missing, else every seventh differs.
+    expect(text).toContain('SaysbySNMP:vault-1;');
+    expect(text).not.toContain('CN=vault-1.example');
+    expect(text).toContain('CN=vault-7.example');
+    expect(text).toContain('Notasked:echo(nobodyclaimstheaddress)');
+    expect(text).toContain('Onpaperanendpointthatmatcheshasonlywhatsayswhoanswered');
+    expect(html).toContain('CN=vault-1.example');
+    const { page, close } = await open(browser, html);
+    await page.evaluate(OPEN_ALL_FOLDS);
+    expect(await page.locator('#v2').getByText('CN=vault-1.example').isVisible()).toBe(true);
+    expect(await page.locator('.paper').isVisible()).toBe(false);
+    await close();
+  });
+
+  test('256 endpoints from 3 places stay under 60 pages', async () => {
+    const { pages } = await print(renderPage(hallMatrix(256, 3)), 'A4');
+    process.stderr.write(`256 x 3 on A4: ${pages.length} pages\n`);
+    expect(pages.length).toBeLessThan(60);
+    expect(pages.length).toBeGreaterThan(20);
   });
 
   test('a filter set on screen takes nothing away on paper', async () => {

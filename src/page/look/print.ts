@@ -39,7 +39,7 @@ ${shares(vantages)}
 .follows .foot{display:block}.follows summary{font-weight:600;padding:.1rem 0}.follows details{font-size:.92em}
 .paper{display:block}
 svg{max-width:100%;height:auto}
-#evidence{break-before:page;columns:2;column-gap:7mm}#evidence h2{column-span:all}.ev{font-size:7.5pt}.ev details.m,.ev .s,.ev .plain{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
+#evidence{break-before:page;columns:2;column-gap:7mm}#evidence h2,#evidence .paper{column-span:all}.ev{font-size:7.5pt;line-height:1.25}.ev div>.s:first-child{break-after:avoid}.ev details.m,.ev .s,.ev .plain{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
 .ev p,.ev ul{margin:.15rem 0}.ev .m .w,.ev .m .bk{display:none}.ev .m>div{padding-bottom:.15rem}.ev .m p{margin:0}.ev .plain{font-size:1em}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
 .signing{break-inside:avoid;width:100%}.signing .blank{height:3rem}
 }
