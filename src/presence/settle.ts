@@ -61,10 +61,10 @@ export async function settlePresence(
   const listener = deps.listener ?? (await listen(vantage, ports, deps, signal));
   const datagrams = deps.datagrams();
   const notes: string[] = [];
-  const circumstances = (record: AddressRecord) => ({
-    captured: listener.interfaces().includes(record.port),
-    mend: duplicateMend(deps.platform, record),
-  });
+  const circumstances = (record: AddressRecord) => {
+    const captured = listener.interfaces().includes(record.port);
+    return { captured, mend: duplicateMend(deps.platform, record, captured) };
+  };
   const proxies = watchProxies(request, (record) => askAll([record], { ...context, onKnown: () => {} }));
   const context: AskContext = {
     vantage,
