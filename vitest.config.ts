@@ -38,6 +38,18 @@ export default defineConfig({
         },
       },
       {
+        // Not in CI: measures against a shell loop, by `npm run bench`.
+        test: {
+          ...shared,
+          name: 'bench',
+          sequence: { groupOrder: 4 },
+          include: ['tests/bench/**/*.bench.ts'],
+          testTimeout: 600_000,
+          hookTimeout: 60_000,
+          fileParallelism: false,
+        },
+      },
+      {
         // Not in CI: minutes of fuzzing, by `npm run fuzz`.
         test: {
           ...shared,

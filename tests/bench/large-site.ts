@@ -1,0 +1,64 @@
+/** Thousands of endpoints in the lab: a few hosts carry many addresses each, a share of the planned ones nobody has. */
+import { writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { Lab, type LabHost } from '../lab/support/lab.js';
+import { must } from '../lab/support/run.js';
+import { startEquipment } from '../lab/support/services.js';
+
+export const PORT = 3260;
+const HOSTS = 8;
+/** Two controllers with four ports each (DESIGN 1). */
+const ENDPOINTS_A_DEVICE = 8;
+/** Of 198.18.0.0/15, which RFC 2544 appendix C.2.2 keeps for measurements. */
+const NETWORK = '198.18.0.0/19';
+
+export interface LargeSite {
+  readonly lab: Lab;
+  readonly laptop: LabHost;
+  /** A plan of the first so many endpoints, and their addresses. */
+  plan(endpoints: number): { readonly file: string; readonly addresses: readonly string[] };
+}
+
+/** `silentEvery`: each so manieth address is nobody's. */
+export async function buildLargeSite(endpoints: number, silentEvery: number): Promise<LargeSite> {
+  const lab = new Lab();
+  try {
+    const bench = await lab.addSwitch('loft-switch');
+    const laptop = await lab.addHost('laptop', [
+      { switch: bench, name: 'eth0', addresses: ['198.18.31.250/19'] },
+    ]);
+    for (let host = 0; host < HOSTS; host += 1) {
+      const box = await lab.addHost(`box-${host}`, [{ switch: bench, name: 'eth0' }]);
+      const lines = Array.from({ length: endpoints }, (_, at) => at)
+        .filter((at) => at % silentEvery !== 0 && Math.floor(at / ENDPOINTS_A_DEVICE) % HOSTS === host)
+        .map((at) => `address add ${addressOf(at)}/19 dev eth0`);
+      await must('ip', ['-n', box.namespace, '-batch', '-'], { input: `${lines.join('\n')}\n` });
+      await startEquipment(box, { open: [PORT] });
+    }
+    return { lab, laptop, plan: (amount) => writePlan(lab, amount) };
+  } catch (error) {
+    await lab.remove();
+    throw error;
+  }
+}
+
+function addressOf(at: number): string {
+  return `198.18.${Math.floor(at / 250)}.${(at % 250) + 1}`;
+}
+
+function writePlan(lab: Lab, amount: number): ReturnType<LargeSite['plan']> {
+  const addresses = Array.from({ length: amount }, (_, at) => addressOf(at));
+  const rows = addresses.map((address, at) => {
+    const device = `vault-${Math.floor(at / ENDPOINTS_A_DEVICE) + 1}`;
+    const port = at % ENDPOINTS_A_DEVICE;
+    return `${device},${port < 4 ? 'A' : 'B'},data${port % 4},data,bench,${address},tcp/${PORT}`;
+  });
+  const list = path.join(lab.folder, `list-${amount}.csv`);
+  writeFileSync(list, `device,controller,port,role,network,address,services\n${rows.join('\n')}\n`);
+  const file = path.join(lab.folder, `plan-${amount}.yaml`);
+  writeFileSync(
+    file,
+    `plan: 1\nsite: { name: Bench }\nnetworks:\n  - { name: bench, cidr: ${NETWORK} }\nendpoints: ${path.basename(list)}\n`,
+  );
+  return { file, addresses };
+}
