@@ -99,7 +99,8 @@ export const WORDING: Readonly<Record<IssueCode, (issue: PlanIssue) => string>> 
   'unknown-device': (issue) => `the plan has no device${name(issue)}${known(issue)}`,
   'unknown-controller': (issue) => `the device has no endpoint on controller${name(issue)}${known(issue)}`,
   'half-a-path': (issue) => `a group has both "from" and "to" or neither, ${issue.expected} is missing`,
-  'address-open': (issue) => `no address yet for ${issue.expected}; it cannot be checked`,
+  'address-open': (issue) =>
+    `no address yet for ${issue.expected}; it cannot be asked, only seen by SNMP, by the switches or by eye`,
   'device-not-listed': (issue) => `the device${name(issue)} stands in no list of devices`,
   'network-host-bits': (issue) => `${quoted(issue.found ?? '')} was read as the network ${issue.expected}`,
   'network-without-prefix': (issue) =>

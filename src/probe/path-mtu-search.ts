@@ -4,12 +4,16 @@
  */
 import type { TooLong } from '../wire/mtu-output.js';
 
-/** RFC 1191 Table 7-1, with 1500 (Ethernet, same table), and 9000, 9216 and 4096 of jumbo frames (common practice, no source). */
+/**
+ * RFC 1191 Table 7-1, with 1500 (Ethernet, same table), and 9000, 9216 and 4096 of jumbo frames (common practice, no source). Four octets
+ * more where a switch leaves room for a VLAN tag that is not there (IEEE 802.1Q; seen with Linux bridges).
+ */
 const PLATEAUS = [
-  65_535, 32_000, 17_914, 9216, 9000, 8166, 4352, 4096, 2002, 1500, 1492, 1280, 1006, 576, 508, 296,
+  65_535, 32_000, 17_914, 9216, 9004, 9000, 8166, 4352, 4096, 2002, 1504, 1500, 1492, 1280, 1006, 576, 508,
+  296,
 ] as const;
 
-/** Most sizes tried in one search: 16 plateaus at most, then 13 halvings of the widest gap under 9216. */
+/** Most sizes tried in one search: 18 plateaus at most, then 13 halvings of the widest gap under 9216. */
 const TRIAL_LIMIT = 32;
 
 export type Trial =
@@ -70,16 +74,20 @@ export async function searchMtu(
   return stopped ? undefined : { mtu: low, tooLong };
 }
 
+/** Octets of a VLAN tag (IEEE 802.1Q): some switches leave room for one that is not there. */
+const TAG = 4;
+const TAGGED = [1500, 9000];
 /** Ethernet's own size, which every forgotten port has. */
 const USUAL = 1500;
 
 /**
  * A size that fails costs seconds, one that passes a round trip. So: the usual one; right above a plateau that passes, one octet more,
- * which as a rule ends it; the middle one of the plateaus left; the middle.
+ * which as a rule ends it, or the room of a VLAN tag; the middle one of the plateaus left; the middle.
  */
 function nextSize(low: number, high: number): number {
   if (low < USUAL && USUAL < high) return USUAL;
   if (isPlateau(low)) return low + 1;
+  if (TAGGED.includes(low - 1) && low - 1 + TAG < high) return low - 1 + TAG;
   const between = PLATEAUS.filter((size) => size > low && size < high);
   return between[between.length >> 1] ?? (low + high) >> 1;
 }

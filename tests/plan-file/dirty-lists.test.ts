@@ -58,7 +58,7 @@ test('words that stand for nothing', async () => {
   expect(plan.endpoints[1]).toMatchObject({ id: 'vault-1/p1', speedMbps: undefined, mtu: undefined });
   expect(power).toMatchObject({ id: 'vault-1/psu', role: 'power', address: undefined });
   expect(lines(issues)).toEqual([
-    'blank-words.csv, row 2, column "address": no address yet for vault-1/p0; it cannot be checked',
+    'blank-words.csv, row 2, column "address": no address yet for vault-1/p0; it cannot be asked, only seen by SNMP, by the switches or by eye',
   ]);
 });
 

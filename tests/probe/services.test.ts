@@ -31,7 +31,11 @@ describe('proveService', () => {
 
   /** First octets of the question that the protocol's own document gives. */
   it.each([
-    ['nfs', /^8000[0-9a-f]{12}0{8}00000002000186a3/, 'RPC call (RFC 5531 §9) of program 100003 (RFC 1813 §2.1)'],
+    [
+      'nfs',
+      /^8000[0-9a-f]{12}0{8}00000002000186a3/,
+      'RPC call (RFC 5531 §9) of program 100003 (RFC 1813 §2.1)',
+    ],
     ['sunrpc', /^8000[0-9a-f]{12}0{8}00000002000186a0/, 'RPC call of program 100000 (RFC 1833 §3)'],
     ['microsoft-ds', /^00......fe534d42/, 'SMB2 header, 0xFE "SMB" ([MS-SMB2] §2.2.1)'],
     ['nvme', /^0000800080000000/, 'ICReq PDU of 128 octets (NVMe/TCP transport, from memory)'],
