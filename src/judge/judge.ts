@@ -20,6 +20,7 @@ import { orderFindings } from './order.js';
 import type { Finding } from './rules/index.js';
 import { viewOf } from './seen/view.js';
 import { judgeCertificates } from './site/certificates.js';
+import { judgeCredentials } from './site/credentials.js';
 import { judgeObservations } from './site/observations.js';
 import { judgeProxyArp } from './site/proxy-arp.js';
 import { judgeStrangers, type MakerOf } from './site/strangers.js';
@@ -68,6 +69,7 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     ...judgeProxyArp(view),
     ...strangers.findings,
     ...judgeCertificates(view),
+    ...judgeCredentials(view),
     ...judgeSince(view, options.survey),
     ...observations.findings,
     ...groups.findings,

@@ -87,8 +87,8 @@ export const routedUnknown: Row = ({ best, network, neighbourAnswered, claimed }
   if (network?.routed === true || neighbourAnswered) return undefined;
   const name = network === undefined ? `the network of ${best.sighting.address}` : network.name;
   return unproven([
-    best.sighting.reachReason ??
-      `${name} is another network: the plan does not call it routed, and nothing there answered ${best.evidence.vantage.name}`,
+    `${name} is another network: the plan does not call it routed, and nothing there answered ${best.evidence.vantage.name}`,
+    ...(best.sighting.reachReason === undefined ? [] : [best.sighting.reachReason]),
     ...mendOf(best),
   ]);
 };

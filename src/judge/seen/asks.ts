@@ -23,7 +23,7 @@ export function asksOf(sighting: AddressSighting): Ask[] {
   return [
     icmpAsk(sighting),
     ...sighting.tcp.map(tcpAsk),
-    ...sighting.proofs.map(proofAsk),
+    ...sighting.proofs.filter((proof) => !fellWithItsPort(proof, sighting.tcp)).map(proofAsk),
     snmpAsk(sighting),
     iscsiAsk(sighting),
   ];
@@ -31,6 +31,12 @@ export function asksOf(sighting: AddressSighting): Ask[] {
 
 export function answers(asks: readonly Ask[]): boolean {
   return asks.some((ask) => ask.state === 'answered');
+}
+
+/** The connection itself failed, which is told already and with more detail. */
+function fellWithItsPort({ protocol, port }: ServiceProof, tcp: readonly TcpSighting[]): boolean {
+  const knock = protocol === 'tcp' ? tcp.find((one) => one.port === port) : undefined;
+  return knock !== undefined && knock.outcome !== 'accepted' && knock.outcome !== 'not-run';
 }
 
 /** Something was asked that could have been answered. */

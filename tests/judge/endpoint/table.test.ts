@@ -156,6 +156,24 @@ const CASES: readonly Case[] = [
     reason: /kept from arriving/,
   },
   {
+    why: 'a router knows no way to the network (RFC 792, code 0): the box could not have been seen',
+    plan: aPlan({
+      networks: [aNetwork('mgmt', '192.0.2.0/24', { routed: true })],
+      endpoints: [anEndpoint(ID, { address: A, services: 'https' })],
+    }),
+    evidence: evidence(
+      aSighting(A, {
+        reach: 'routed',
+        icmp: { outcome: 'unreachable', detail: 'Destination Net Unreachable', by: '192.0.2.1' },
+        tcp: [{ ...aTcp('https', 'unreachable'), detail: 'network is unreachable' }],
+        proofs: [aProof('https', 'unreachable')],
+      }),
+    ),
+    verdict: 'unproven',
+    codes: [],
+    reason: /kept from arriving: echo: Destination Net Unreachable; https: network is unreachable$/m,
+  },
+  {
     why: 'the last router says host unreachable (RFC 1812 §5.2.7.1 code 1): ARP got no answer there',
     plan: aPlan({
       networks: [aNetwork('mgmt', '192.0.2.0/24', { routed: true })],

@@ -167,4 +167,21 @@ export const SERVICE_RULES = {
       todo: 'Correct the credential or the agent. Where the plan does not list snmp as a service of the endpoint, this is a note.',
     },
   }),
+  'credential-not-given': rule<{ credential: string; why: string; endpoints: readonly string[] }>({
+    severity: 'note',
+    family: 'site',
+    title: 'A credential was not at hand',
+    message: ({ credential, why, endpoints }) =>
+      `The credential ${credential} could not be used: ${why}. Nothing was read by SNMP from ${list(endpoints)}.`,
+    advice: ({ credential }) =>
+      `Give the secret of ${credential} where the plan looks for it, and run again: what SNMP would have shown stays unproven.`,
+    explain: {
+      means:
+        'The plan names an SNMP credential, and the secret was not where the plan says: the variable is not set, or the file cannot be read.',
+      matters:
+        'Name, serial number, link, speed and the switch port of a cable are read by SNMP. Without it a wrong box or a wrong cable may stay hidden.',
+      seen: 'The variable or the file was looked for at the start of the run, before anything was asked. No secret is ever written anywhere.',
+      todo: 'Set the variable in the shell that starts the run, or mend the path of the file, and run again.',
+    },
+  }),
 } as const;
