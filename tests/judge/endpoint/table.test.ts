@@ -165,7 +165,7 @@ const CASES: readonly Case[] = [
       aSighting(A, {
         reach: 'routed',
         icmp: { outcome: 'unreachable', detail: 'Destination Net Unreachable', by: '192.0.2.1' },
-        tcp: [{ ...aTcp('https', 'unreachable'), detail: 'network is unreachable' }],
+        tcp: [{ port: 443, service: 'https', outcome: 'unreachable', detail: 'network is unreachable' }],
         proofs: [aProof('https', 'unreachable')],
       }),
     ),
