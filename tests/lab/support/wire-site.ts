@@ -144,13 +144,25 @@ async function equipmentOf(lab: Lab, device: Swapped, name: string, own: number)
 }
 
 /** The switch speaks LLDP once a second; resolves when the laptop's port has been spoken to. */
-export async function startLldp({ lab, bench }: WireSite): Promise<void> {
+export async function startLldp({ lab, bench, laptop }: WireSite): Promise<void> {
   const socket = path.join(lab.folder, 'bench.lldp');
   const running = bench.start('lldpd', ['-d', '-u', socket, '-S', 'Example switch', '-I', 'port-laptop']);
   for (let tries = 0; tries < 50; tries += 1) {
     const told = await bench.exec('lldpcli', ['-u', socket, 'configure', 'lldp', 'tx-interval', '1']);
     if (told.exitCode === 0) {
       await bench.must('lldpcli', ['-u', socket, 'configure', 'system', 'hostname', 'loft-switch']);
+      // A frame from before may carry the old name, and the first may take its time: two more have to arrive.
+      await laptop.must('timeout', [
+        '15',
+        'tcpdump',
+        '-i',
+        'eth0',
+        '-c',
+        '2',
+        '-w',
+        '/dev/null',
+        'ether proto 0x88cc',
+      ]);
       return;
     }
     await new Promise((resolve) => setTimeout(resolve, 100));
