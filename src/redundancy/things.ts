@@ -66,7 +66,7 @@ export function requirementsOf(
   const part = endpoint.controller === undefined ? undefined : `${endpoint.device}/${endpoint.controller}`;
   if (end === 'host') {
     add('host-port', endpoint.id);
-    add('adapter', part);
+    add('adapter', part ?? adapterOf(endpoint));
   } else {
     add('controller', part);
     // Several host ports may meet at one port of a box without controllers: then that port is all there is.
@@ -88,6 +88,13 @@ function feedsOf(device: string, lookup: Lookup): Requirement[] {
   return feeds.length === 0
     ? []
     : [feeds.map((name) => ({ kind: 'feed', name, source: 'planned' as const }))];
+}
+
+/** A host without controllers may have a column of its own for the card that a port is on. */
+function adapterOf(endpoint: Endpoint): string | undefined {
+  const header = Object.keys(endpoint.extra).find((key) => foldHeader(key) === 'adapter');
+  const name = header === undefined ? '' : (endpoint.extra[header]?.trim() ?? '');
+  return name === '' ? undefined : `${endpoint.device}/${name}`;
 }
 
 /** Value of a kind that `independent` names beyond the usual ones: the device, its rack, or a column of the address list. */

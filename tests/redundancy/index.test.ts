@@ -319,6 +319,18 @@ describe('from a host to a group', () => {
     ]);
   });
 
+  test('the adapter of a host without controllers stands in a column of that name (DESIGN 6, "its adapter if named")', () => {
+    const plan = hosted({ adapters: ['HBA0', 'HBA1'] });
+    const endpoints = plan.endpoints.map((endpoint) =>
+      endpoint.role === 'host'
+        ? { ...endpoint, controller: undefined, extra: { Adapter: 'card-1' } }
+        : endpoint,
+    );
+    expect(of({ ...plan, endpoints }).group?.singlePoints).toEqual([
+      { kind: 'adapter', name: 'press-1/card-1' },
+    ]);
+  });
+
   test('need 3 of 4: each adapter, host port, switch, network and controller takes it below', () => {
     const { group } = of(hosted({ need: 3 }));
     expect(group?.singlePoints.map((t) => t.kind)).toEqual([
