@@ -16,6 +16,7 @@ html{font-size:9pt}body{padding:0;max-width:none}
 nav,.skip,.filter{display:none!important}
 a{text-decoration:none}
 .board,.wide{overflow:visible;max-height:none;border:0}
+.wide .plain{max-width:100%}.wide .plain th,.wide .plain td{min-width:0}
 .part,.group,.ev{content-visibility:visible}
 details::details-content{content-visibility:visible!important;block-size:auto!important;opacity:1}
 summary{list-style:none;break-after:avoid}
@@ -39,8 +40,8 @@ ${shares(vantages)}
 .follows .foot{display:block}.follows summary{font-weight:600;padding:.1rem 0}.follows details{font-size:.92em}
 .paper{display:block}
 svg{max-width:100%;height:auto}
-#evidence{break-before:page;columns:2;column-gap:7mm}#evidence h2,#evidence .paper{column-span:all}.ev{font-size:7.5pt;line-height:1.25}.ev div>.s:first-child{break-after:avoid}.ev details.m,.ev .s,.ev .plain{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
-.ev p,.ev ul{margin:.15rem 0}.ev .m .w,.ev .m .bk{display:none}.ev .m>div{padding-bottom:.15rem}.ev .m p{margin:0}.ev .plain{font-size:1em}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
+#evidence{columns:2;column-gap:7mm}#evidence h2,#evidence .paper{column-span:all}.ev{font-size:7.5pt;line-height:1.25}.ev div>.s:first-child{break-after:avoid}.ev details.m,.ev .s,.ev .plain{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
+.ev p,.ev ul{margin:.15rem 0}.ev .m .w,.ev .m .bk{display:none}.ev .m>div{padding-bottom:.15rem}.ev .m p{margin:0}.ev .plain{font-size:1em}.ev .plain thead th,.ev .plain th{overflow-wrap:break-word}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
 .signing{break-inside:avoid;width:100%}.signing .blank{height:3rem}
 }
 `;
@@ -48,7 +49,7 @@ svg{max-width:100%;height:auto}
 
 /** On paper the matrix takes the width of the sheet, whatever the number of vantages. */
 function shares(vantages: number): string {
-  const heads = vantages > 2 ? [7.5, 6.5] : [11, 9.5];
+  const heads = vantages > 2 ? [7.5, 6.5] : vantages > 1 ? [9, 9] : [11, 13];
   const left = 100 - heads.reduce((sum, share) => sum + share, 0);
   const whole = COLUMN_WIDTHS.reduce((sum, width) => sum + width, 0) * Math.max(1, vantages);
   const rules = COLUMN_WIDTHS.map(
