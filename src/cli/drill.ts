@@ -24,6 +24,7 @@ import { eventLine, eventText } from './drill-text.js';
 import { prepareFolder, runFolderName } from './files.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
+import { secondsOf } from './seconds.js';
 import { VERSION } from './version.js';
 
 interface DrillOptions extends CommonOptions {
@@ -159,14 +160,6 @@ function userName(): string {
   } catch {
     return 'not named';
   }
-}
-
-function secondsOf(text: string): number {
-  const seconds = Number(text);
-  if (Number.isFinite(seconds) && seconds >= 0 && seconds <= 86_400) return seconds;
-  throw new MatchmarkError('usage', `"${text}" is no number of seconds`, {
-    next: 'Give seconds from 0 to 86400.',
-  });
 }
 
 function collect(value: string, before: readonly string[] = []): string[] {

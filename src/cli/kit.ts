@@ -3,21 +3,33 @@ import path from 'node:path';
 import type { Command } from 'commander';
 import { gapsOf } from '../kit/gaps.js';
 import { kitText } from '../kit/text.js';
+import { listen } from '../presence/listen.js';
+import { programs } from '../probe/programs.js';
 import type { Vantage } from '../sighting/types.js';
+import { hasMac } from '../vantage/best-port.js';
 import { readVantage } from '../vantage/read.js';
 import { systemDeps } from '../vantage/system.js';
+import { ownPortNotes } from '../visit/own-port.js';
+import { realSleep } from '../visit/pace.js';
 import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
 import { prepareFolder, writeWhole } from './files.js';
+import { secondsOf } from './seconds.js';
 import { VERSION } from './version.js';
 
 const EXAMPLES = `
 Examples:
   matchmark kit          programs, rights, ports, and what each gap costs
   matchmark kit --json   the same for a program
+  matchmark kit --listen 35
+                         and which switch port this laptop is in: a switch says so every 30 s by LLDP
   sudo matchmark kit     what would change with administrator rights
 
 Nothing is sent beyond this machine and nothing is changed.
 `;
+
+interface KitOptions extends CommonOptions {
+  readonly listen?: number;
+}
 
 /** `read` is for tests; the real one looks at this machine. */
 export function registerKit(
@@ -32,22 +44,44 @@ export function registerKit(
       .summary('what this laptop can do, and what each gap costs')
       .description(
         'Shows programs, rights, network ports and own addresses, what can not be proven, and the mend.',
+      )
+      .option(
+        '--listen <seconds>',
+        'listen that long for the LLDP frames of the switch (needs a capture)',
+        secondsOf,
       ),
   )
     .addHelpText('before', EXAMPLES.trimStart())
     .action(
-      action(deps, setStatus, async (options: CommonOptions) => {
+      action(deps, setStatus, async (options: KitOptions) => {
         const vantage = await read(options.vantage ?? hostname());
         const gaps = gapsOf(vantage, deps.platform);
-        const json = `${JSON.stringify({ format: 'matchmark.kit/1', version: VERSION, vantage, gaps }, null, 1)}\n`;
+        const neighbours =
+          options.listen === undefined ? undefined : await hear(vantage, options.listen, deps.signal);
+        const json = `${JSON.stringify({ format: 'matchmark.kit/1', version: VERSION, vantage, gaps, neighbours }, null, 1)}\n`;
         if (options.out !== undefined) {
           const folder = path.resolve(deps.cwd, options.out);
           await prepareFolder(folder);
           await writeWhole(path.join(folder, 'kit.json'), json);
         }
         if (options.json) deps.stdout.write(json);
-        else deps.stdout.write(kitText(vantage, gaps, textStyle(deps.stdout, deps)));
+        else deps.stdout.write(kitText(vantage, gaps, textStyle(deps.stdout, deps), neighbours));
         return EXIT.clean;
       }),
     );
+}
+
+/** LLDP neighbours of the ports that are up, or the reasons why nothing could be heard. Ends early once every port has its neighbour. */
+async function hear(vantage: Vantage, seconds: number, signal: AbortSignal): Promise<readonly string[]> {
+  const { capture } = vantage.abilities;
+  if (!capture.able) return [`Cannot listen: ${capture.reason}.`];
+  const ports = vantage.interfaces.filter((port) => port.up && hasMac(port)).map(({ name }) => name);
+  const now = (): number => performance.now();
+  const listener = await listen(vantage, ports, { programs, clock: { now } }, signal);
+  const until = now() + seconds * 1000;
+  const told = (): number => new Set(listener.neighbours().map(({ localPort }) => localPort)).size;
+  while (now() < until && told() < ports.length && !signal.aborted) await realSleep(100, signal);
+  const said = [...ownPortNotes(listener.neighbours()), ...listener.notes()];
+  await listener.stop();
+  return said.length === 0 ? [`No switch said who it is within ${seconds} s.`] : said;
 }

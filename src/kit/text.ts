@@ -8,7 +8,13 @@ import type { Gap } from './gaps.js';
 
 const LABEL_WIDTH = 18;
 
-export function kitText(vantage: Vantage, gaps: readonly Gap[], style: TextStyle): string {
+/** `heard`: what listening for the switch brought, as sentences; absent where nobody listened. */
+export function kitText(
+  vantage: Vantage,
+  gaps: readonly Gap[],
+  style: TextStyle,
+  heard?: readonly string[],
+): string {
   const { abilities } = vantage;
   const lines = [
     `Vantage ${cleanText(vantage.name)} (${cleanText(vantage.platform)})`,
@@ -20,6 +26,7 @@ export function kitText(vantage: Vantage, gaps: readonly Gap[], style: TextStyle
     'Ports',
     ...vantage.interfaces.flatMap(portRows),
     '',
+    ...(heard === undefined ? [] : ['Switch', ...heard.map((text) => wrap(style, text, '  ').trimEnd()), '']),
     ...gapRows(gaps, style),
   ];
   return `${lines.join('\n')}\n`;

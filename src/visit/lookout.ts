@@ -35,6 +35,8 @@ export interface Lookout {
     signal: AbortSignal,
     onSettled: (address: string, presence: PresenceSighting) => void,
   ): Promise<PresenceAnswer>;
+  /** Ends the listening that `settle` began, and tells what was heard through the whole run. */
+  endListening?(): Promise<Pick<PresenceAnswer, 'ownNeighbours' | 'notes'>>;
 }
 
 /** Loopback addresses are asked like any other, but nobody claims them by ARP. */

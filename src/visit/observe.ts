@@ -128,6 +128,8 @@ export async function observe(
   const tables = signal.aborted
     ? { links: [], switches: [] }
     : await readTables(plan, sightings, { probes: deps.probes, pacer, patiences, credentials, signal });
+  const heard = await deps.lookout.endListening?.();
+  const ownNeighbours = heard?.ownNeighbours ?? presence.ownNeighbours;
   onProgress({ phase: 'done', ...progress });
 
   return {
@@ -145,11 +147,11 @@ export async function observe(
     }),
     links: tables.links,
     switches: tables.switches,
-    ownNeighbours: presence.ownNeighbours,
+    ownNeighbours,
     proxyArp: presence.proxyArp,
     attestations: [],
     drills: [],
-    notes: [...ownPortNotes(presence.ownNeighbours), ...presence.notes, ...faults],
+    notes: [...ownPortNotes(ownNeighbours), ...presence.notes, ...(heard?.notes ?? []), ...faults],
   };
 }
 

@@ -307,6 +307,8 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
         portDescription: 'port-laptop',
       });
       expect(result.evidence[0]?.notes.join(' ')).toMatch(/eth0 .*port-laptop.* of loft-switch/);
+      const kit = await site.laptop.matchmark(['kit', '--listen', '10']);
+      expect(kit.stdout.replace(/\s+/g, ' ')).toMatch(/eth0 is cabled to .*port-laptop.* of loft-switch/);
     },
   );
 });
