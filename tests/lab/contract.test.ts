@@ -130,6 +130,7 @@ describe.skipIf(refusal !== undefined)(
         matrix.findings.map(({ severity, code, subject }) => `${severity} ${code} ${subject}`).sort(),
       ).toEqual([
         'fix certificate-expired other-1/mgmt',
+        'fix default-address-still-answers 192.0.2.201',
         'fix endpoint-missing gone-1/mgmt',
         'fix endpoint-missing near-2/data0',
         'fix endpoint-missing routed-1/data0',
@@ -141,6 +142,9 @@ describe.skipIf(refusal !== undefined)(
         'fix service-refused closed-1/mgmt',
         'fix service-refused refuses-1/data0',
         'fix snmp-no-answer half-1/mgmt',
+        'note default-address-in-network 192.0.2.200',
+        'note default-address-in-network 192.0.2.201',
+        'note default-address-in-network 203.0.113.200',
         'note nothing-to-check dark-1',
         'note observation-open pdu-1/inlet',
         'note observation-open press-1/hba-a',
@@ -152,6 +156,16 @@ describe.skipIf(refusal !== undefined)(
         'stop wrong-device other-1/mgmt',
       ]);
       expect(first.exitCode).toBe(1);
+    });
+
+    it('tells of each default address whether it is silent, answers, or could not be asked', () => {
+      expect(matrix.defaults.map(({ address, outcome, devices }) => [address, outcome, devices])).toEqual([
+        ['192.0.2.200', 'silent', ['vault-1']],
+        ['192.0.2.201', 'answers', ['gone-1']],
+        ['203.0.113.200', 'unproven', ['vault-1']],
+      ]);
+      expect(matrix.defaults[1]?.macs).toEqual(['00:00:5e:00:53:c9']);
+      expect(matrix.defaults[2]?.reasons.join('\n')).toMatch(/ip address add .*\n.*ip address del /);
     });
 
     it('reads SNMP v1, v2c and v3 with secrets from the environment and from files', () => {
@@ -222,6 +236,7 @@ describe.skipIf(refusal !== undefined)(
       const planned = new Set(
         matrix.endpoints.map(({ address }) => address).filter((address) => address !== ''),
       );
+      for (const { address } of matrix.defaults) planned.add(address);
       const sent = await fields(`ip.src == ${LAPTOP}`, 'ip.dst');
       expect(new Set(sent).size).toBeGreaterThan(10);
       expect([...new Set(sent)].filter((address) => !planned.has(address))).toEqual([]);
@@ -286,6 +301,15 @@ describe.skipIf(refusal !== undefined)(
         });
         expect(seen.endpoints[0]?.sightings[0]?.icmp.outcome).toBe('replied');
         expect(seen.endpoints[0]?.sightings[0]?.mtu).not.toMatchObject({ outcome: 'too-small' });
+      });
+
+      it('without the variable that holds the community', async () => {
+        const ran = await check('secretless', ['--only', 'vault-1'], { SITE_SNMP: '' });
+        const seen = JSON.parse(ran.stdout) as Matrix;
+        const found = seen.findings.find(({ code }) => code === 'credential-not-given');
+        expect(found).toMatchObject({ subject: 'site-ro', severity: 'note' });
+        expect(found?.message).toContain('SITE_SNMP is not set');
+        expect(seen.summary.missing).toBe(0);
       });
 
       it('from a laptop whose cable is in no socket', async () => {

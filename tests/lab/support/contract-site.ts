@@ -91,6 +91,8 @@ async function addNear(lab: Lab, mgmt: LabSwitch): Promise<Running[]> {
     box('twin', 16),
     box('other', 17, { mac: '00:00:5e:00:53:77' }),
     box('half', 18),
+    // gone-1, which was never given its address.
+    box('left', 201),
   ]);
   const second = await lab.addHost('second', [
     { switch: mgmt, name: 'mgmt', mac: '00:00:5e:00:53:99', addresses: ['192.0.2.16/24'] },
@@ -216,8 +218,9 @@ networks:
   - { name: fabric-a }
   - { name: fabric-b }
 devices:
-  - { name: vault-1, rack: R3, units: 11-13, feeds: [A, B], mac-prefixes: ["00:00:5e:00:53"], identity: { sysName: "vault-1*", serial: "" },
+  - { name: vault-1, rack: R3, units: 11-13, feeds: [A, B], default-addresses: [192.0.2.200, 203.0.113.200], mac-prefixes: ["00:00:5e:00:53"], identity: { sysName: "vault-1*", serial: "" },
       controllers: { A: { sysName: vault-1-a }, B: { sysName: vault-1-b } } }
+  - { name: gone-1, default-addresses: [192.0.2.201] }
 endpoints: address-list.csv
 groups:
   - { name: vault-1 mgmt, need: 1, independent: [controller] }
