@@ -3,7 +3,9 @@ import { readFile } from 'node:fs/promises';
 import { hostname, networkInterfaces, release } from 'node:os';
 import type { Plan } from '../plan/model.js';
 import { openDatagrams } from '../presence/datagrams.js';
+import { type Listener, listen } from '../presence/listen.js';
 import { settlePresence } from '../presence/settle.js';
+import { burstPrograms } from '../probe/burst-programs.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
 import { mtuProbe } from '../probe/path-mtu.js';
@@ -17,6 +19,7 @@ import type { Abilities, Vantage } from '../sighting/types.js';
 import { resolveCredential } from '../snmp/credentials.js';
 import { readLinks } from '../snmp/links.js';
 import { readSwitchTables } from '../snmp/switch-tables.js';
+import { reachOf } from '../vantage/reach.js';
 import { readVantage } from '../vantage/read.js';
 import type { Lookout, PresenceRequest } from './lookout.js';
 import type { ObserveDeps } from './observe.js';
@@ -27,6 +30,9 @@ export interface World {
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly platform: string;
 }
+
+/** Echoes take a process each. macOS and Windows start one without copying anything of ours. */
+const pings = process.platform === 'linux' ? burstPrograms(programs) : programs;
 
 const clock: Clock = { now: () => performance.now(), date: () => new Date() };
 
@@ -47,6 +53,8 @@ export function realVantage(world: World, name?: string): Promise<Vantage> {
 export function realDeps(world: World): ObserveDeps {
   let standpoint: ReturnType<typeof standpointFinder> | undefined;
   let abilities: Abilities | undefined;
+  // Open for as long as the run takes: a switch says who it is every 30 s (IEEE 802.1AB default).
+  let listener: Listener | undefined;
   const lookout: Lookout = {
     async vantage(name) {
       const vantage = await realVantage(world, name);
@@ -57,18 +65,22 @@ export function realDeps(world: World): ObserveDeps {
       standpoint ??= standpointFinder(world.platform, vantage, plan);
       return standpoint(address);
     },
-    settle: (request, signal, onSettled) =>
-      settlePresence(
-        {
-          addresses: request.addresses,
-          vantage: request.vantage,
-          deviceOf: request.deviceOf,
-          networks: knownNetworks(request),
-        },
-        { programs, platform: world.platform, readText, clock, datagrams: openDatagrams },
+    async settle(request, signal, onSettled) {
+      const { addresses, vantage, deviceOf } = request;
+      listener = await listen(vantage, portsTo(vantage, addresses), { programs, clock }, signal);
+      return settlePresence(
+        { addresses, vantage, deviceOf, networks: knownNetworks(request) },
+        { programs, platform: world.platform, readText, clock, datagrams: openDatagrams, listener },
         signal,
         onSettled,
-      ),
+      );
+    },
+    async endListening() {
+      const heard = { ownNeighbours: listener?.neighbours() ?? [], notes: listener?.notes() ?? [] };
+      await listener?.stop();
+      listener = undefined;
+      return heard;
+    },
   };
   return { lookout, probes: realProbes(world, () => abilities), clock };
 }
@@ -81,7 +93,7 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
         const mend = ping.mend === undefined ? {} : { mend: ping.mend };
         return Promise.resolve({ outcome: 'not-run', reason: ping.reason, ...mend });
       }
-      return icmpProbe({ programs, platform: world.platform, flavour: ping?.flavour })(
+      return icmpProbe({ programs: pings, platform: world.platform, flavour: ping?.flavour })(
         target,
         patience,
         signal,
@@ -103,6 +115,15 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
     resolveCredential: (credential) =>
       resolveCredential(credential, { env: world.env, readFile: (path) => readFile(path, 'utf8') }),
   };
+}
+
+/** The laptop's own ports that lead to these addresses without a router. */
+function portsTo(vantage: Vantage, addresses: readonly string[]): string[] {
+  const ports = addresses.flatMap((address) => {
+    const way = reachOf(vantage, address);
+    return way.reach === 'on-link' && !way.loopback && way.interface !== undefined ? [way.interface] : [];
+  });
+  return [...new Set(ports)];
 }
 
 function knownNetworks({ networks, planned, vantage }: PresenceRequest) {

@@ -2,7 +2,7 @@
 import { writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { Lab, type LabHost } from '../lab/support/lab.js';
-import { must } from '../lab/support/run.js';
+import { must, run } from '../lab/support/run.js';
 import { startEquipment } from '../lab/support/services.js';
 
 export const PORT = 3260;
@@ -17,6 +17,8 @@ export interface LargeSite {
   readonly laptop: LabHost;
   /** A plan of the first so many endpoints, and their addresses. */
   plan(endpoints: number): { readonly file: string; readonly addresses: readonly string[] };
+  /** Empties the neighbour tables of all hosts, so that who is measured first makes nothing easier or harder for who comes next. */
+  forget(): Promise<void>;
 }
 
 /** `silentEvery`: each so manieth address is nobody's. */
@@ -27,15 +29,24 @@ export async function buildLargeSite(endpoints: number, silentEvery: number): Pr
     const laptop = await lab.addHost('laptop', [
       { switch: bench, name: 'eth0', addresses: ['198.18.31.250/19'] },
     ]);
+    const hosts = [laptop];
     for (let host = 0; host < HOSTS; host += 1) {
       const box = await lab.addHost(`box-${host}`, [{ switch: bench, name: 'eth0' }]);
+      hosts.push(box);
       const lines = Array.from({ length: endpoints }, (_, at) => at)
         .filter((at) => at % silentEvery !== 0 && Math.floor(at / ENDPOINTS_A_DEVICE) % HOSTS === host)
         .map((at) => `address add ${addressOf(at)}/19 dev eth0`);
       await must('ip', ['-n', box.namespace, '-batch', '-'], { input: `${lines.join('\n')}\n` });
       await startEquipment(box, { open: [PORT] });
     }
-    return { lab, laptop, plan: (amount) => writePlan(lab, amount) };
+    return {
+      lab,
+      laptop,
+      plan: (amount) => writePlan(lab, amount),
+      forget: async () => {
+        for (const { namespace } of hosts) await run('ip', ['-n', namespace, 'neigh', 'flush', 'all']);
+      },
+    };
   } catch (error) {
     await lab.remove();
     throw error;
