@@ -33,7 +33,9 @@ export interface AddressRecord {
   busy: number;
   readonly begun: Set<'arping' | 'knock'>;
   /** Why nothing could be asked or proven, and what helps. */
-  refusal?: { readonly reason: string; readonly mend?: string | undefined } | undefined;
+  refusal?:
+    | { readonly reason: string; readonly mend?: string | undefined; readonly unasked?: true }
+    | undefined;
   done: boolean;
   reported: boolean;
 }

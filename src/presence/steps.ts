@@ -108,6 +108,7 @@ export function isOver(record: AddressRecord, view: View): boolean {
     record.refusal = {
       reason: "the system's neighbour table stayed full, so nobody could be asked",
       mend: 'run it with administrator rights, or for fewer devices at a time (--only)',
+      unasked: true,
     };
     return true;
   }

@@ -28,7 +28,8 @@ export type PresenceSighting =
       readonly duplicateCheckReason?: string | undefined;
     }
   | { readonly outcome: 'unclaimed'; readonly methods: readonly PresenceMethod[]; readonly asked: number }
-  | NotRun;
+  /** `unasked`: no question could leave the machine, so that silence to all others proves nothing either. */
+  | (NotRun & { readonly unasked?: true | undefined });
 
 /** The question for an address the plan does not have, asked where one MAC claims three devices or more (DESIGN 6). */
 export interface ProxyArpCheck {

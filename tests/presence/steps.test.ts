@@ -109,6 +109,8 @@ describe('settled', () => {
     expect(isOver(record, view(5000))).toBe(false);
     expect(isOver(record, view(6000))).toBe(true);
     expect(record.refusal?.reason).toContain('full');
+    // ICMP and TCP went the same way: the judge must not take their silence for the box's.
+    expect(record.refusal?.unasked).toBe(true);
   });
 
   it('counts the patience from the moment somebody was really asked', () => {

@@ -3,7 +3,7 @@ import { compareAddresses } from '../../plan/address.js';
 import type { Device, Endpoint, Plan } from '../../plan/model.js';
 import type { DefaultResult } from '../../result/matrix.js';
 import { isOwn, mendOf } from '../endpoint/not-seen.js';
-import { answers, asked } from '../seen/asks.js';
+import { answers, asked, letNothingOut } from '../seen/asks.js';
 import type { Claimed } from '../seen/claims.js';
 import { type Duplicate, duplicateOf } from '../seen/duplicate.js';
 import { claimsIn } from '../seen/memo.js';
@@ -111,7 +111,7 @@ function seenAt(view: View, address: string, devices: readonly string[]): AtAddr
       ...mendOf(best),
     );
   if (sighting.presence.outcome === 'unclaimed') return state('silent');
-  if (asked(asks)) return state('silent', 'silent to everything that was asked');
+  if (asked(asks) && !letNothingOut(sighting)) return state('silent', 'silent to everything that was asked');
   const why =
     sighting.presence.outcome === 'not-run'
       ? sighting.presence.reason

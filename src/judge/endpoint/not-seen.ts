@@ -1,6 +1,6 @@
 import { cidrContains } from '../../plan/address.js';
 import { type Finding, finding } from '../rules/index.js';
-import { answers, asked } from '../seen/asks.js';
+import { answers, asked, letNothingOut } from '../seen/asks.js';
 import type { Seen } from '../seen/view.js';
 import { type EndpointFacts, type Row, unproven } from './facts.js';
 
@@ -70,7 +70,8 @@ export const notReachable: Row = (facts) => {
       sighting.reachReason ?? `${evidence.vantage.name} has no route to ${sighting.address}`,
       ...mendOf(best),
     ]);
-  if (sighting.presence.outcome === 'unclaimed' || asked(asks)) return undefined;
+  if (sighting.presence.outcome === 'unclaimed') return undefined;
+  if (asked(asks) && !letNothingOut(sighting)) return undefined;
   const blocked = asks.filter(({ state }) => state === 'blocked');
   if (blocked.length > 0)
     return unproven([

@@ -44,6 +44,11 @@ export function asked(asks: readonly Ask[]): boolean {
   return asks.some((ask) => ask.state === 'answered' || ask.state === 'silent');
 }
 
+/** This machine could not put any question to the address on its link: silence to the others proves nothing. */
+export function letNothingOut({ presence }: AddressSighting): boolean {
+  return presence.outcome === 'not-run' && presence.unasked === true;
+}
+
 function notAsked(what: string, why: NotRun): Ask {
   return { what, state: 'not-asked', detail: why.reason };
 }

@@ -35,6 +35,18 @@ describe('a default address at stage configured', () => {
     expect(result.findings).toEqual([]);
   });
 
+  it('is not called silent where this machine let no question out', () => {
+    const presence = { ...notRun('the neighbour table stayed full'), unasked: true as const };
+    const result = run(
+      plan(),
+      there(FIRST, mac(1)),
+      there(SECOND, mac(2)),
+      aSighting(D, { presence, echo: false }),
+    );
+    expect(result.defaults[0]).toMatchObject({ outcome: 'unproven' });
+    expect(result.defaults[0]?.reasons.join()).toContain('stayed full');
+  });
+
   it('is left on by the device whose own address is missing', () => {
     const result = run(plan(), there(FIRST, mac(1)), silent(SECOND), there(D, mac(2)));
     expect(codes(result)).toEqual(['default-address-still-answers']);

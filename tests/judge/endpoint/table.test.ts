@@ -203,6 +203,19 @@ const CASES: readonly Case[] = [
     codes: ['endpoint-missing'],
   },
   {
+    why: 'same link, and the full neighbour table of this machine let no question out: silence proves nothing',
+    evidence: evidence(
+      aSighting(A, {
+        presence: { ...notRun('the neighbour table stayed full', 'fewer at a time'), unasked: true },
+        echo: false,
+        tcp: [aTcp('https', 'no-reply')],
+      }),
+    ),
+    verdict: 'unproven',
+    codes: [],
+    reason: /stayed full\nto mend it: fewer at a time/,
+  },
+  {
     why: 'same link, but nothing at all could be asked',
     evidence: evidence(
       aSighting(A, { presence: notRun('no right to look'), icmp: notRun('no ping program', 'install ping') }),
