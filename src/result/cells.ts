@@ -1,5 +1,6 @@
 /** What one vantage saw of one endpoint, as five short cells. The words of the matrix on the page, in the terminal and in CSV. */
-import type { Endpoint } from '../plan/model.js';
+import { fitOf } from '../judge/identity/fit.js';
+import type { Endpoint, PlannedIdentity } from '../plan/model.js';
 import type { LinkSighting } from '../sighting/types.js';
 import type { Cell } from './cell.js';
 import type { EndpointResult, EndpointSighting } from './matrix.js';
@@ -46,6 +47,8 @@ export interface CellContext {
   readonly planned: Endpoint | undefined;
   /** The plan says by what the box would be known. */
   readonly identityPlanned: boolean;
+  /** Those patterns, where they are at hand: the box matches where one of them was read. */
+  readonly identity?: readonly PlannedIdentity[] | undefined;
   /** Columns that findings above `note` speak against for this endpoint. */
   readonly against: ReadonlySet<ProbeColumn>;
 }
@@ -65,14 +68,14 @@ const SILENT: Readonly<Record<ProbeColumn, Cell>> = {
 export function cellsOf(
   endpoint: EndpointResult,
   sighting: EndpointSighting,
-  { planned, identityPlanned, against }: CellContext,
+  { planned, identityPlanned, identity, against }: CellContext,
 ): Readonly<Record<ProbeColumn, Cell>> {
   if (sighting.presence.outcome === 'unclaimed' && sighting.icmp.outcome === 'not-run') return SILENT;
   const cells = {
     address: addressCell(sighting),
     echo: echoCell(endpoint, sighting),
     services: serviceCell(endpoint, sighting, planned),
-    box: boxCell(sighting, identityPlanned),
+    box: boxCell(sighting, identityPlanned, against.has('box') ? undefined : identity),
     path: pathCell(sighting, planned),
   };
   for (const key of against) {
@@ -115,7 +118,11 @@ function echoCell({ verdict }: EndpointResult, { icmp, tcp }: EndpointSighting):
   }
 }
 
-function boxCell({ identity, proofs }: EndpointSighting, identityPlanned: boolean): Cell {
+function boxCell(
+  { identity, proofs }: EndpointSighting,
+  identityPlanned: boolean,
+  stated: CellContext['identity'],
+): Cell {
   const name =
     identity.snmp?.sysName ??
     identity.redfish?.product ??
@@ -123,7 +130,10 @@ function boxCell({ identity, proofs }: EndpointSighting, identityPlanned: boolea
     identity.http?.title ??
     identity.certificate?.subject ??
     identity.ssh?.line;
-  if (name !== undefined && name !== '') return { mark: identityPlanned ? 'matches' : 'told', text: name };
+  if (name !== undefined && name !== '') {
+    const read = stated === undefined || fitOf(identity, ...stated).fits.length > 0;
+    return { mark: !identityPlanned ? 'told' : read ? 'matches' : 'unproven', text: name };
+  }
   if (identityPlanned) return { mark: 'unproven', text: 'says nothing' };
   return proofs.some(({ outcome }) => outcome === 'proven') ? { text: 'says nothing' } : NOTHING;
 }

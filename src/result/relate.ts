@@ -1,5 +1,5 @@
 /** Which finding speaks about which endpoint, and so against which of its cells. Shared by the page and CSV. */
-import type { Device } from '../plan/model.js';
+import type { Device, PlannedIdentity } from '../plan/model.js';
 import { causesOf } from './causes.js';
 import { type CellContext, columnOf, type ProbeColumn } from './cells.js';
 import type { EndpointResult, Matrix } from './matrix.js';
@@ -20,7 +20,7 @@ export function relateFindings(matrix: Matrix): Relations {
   const order = new Map(matrix.endpoints.map(({ id }, index) => [id, index]));
   const byAddress = groupBy(matrix.endpoints, ({ address }) => address);
   const planned = new Map(matrix.plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint]));
-  const recognisable = new Set(matrix.plan.model.devices.filter(hasIdentity).map(({ name }) => name));
+  const devices = new Map(matrix.plan.model.devices.map((device) => [device.name, device]));
   const findings = numberFindings(matrix.findings);
   const speakingOf = new Map<string, NumberedFinding[]>();
   const about = new Map<number, readonly string[]>();
@@ -41,11 +41,16 @@ export function relateFindings(matrix: Matrix): Relations {
     speakingOf,
     about,
     causes: causesOf(findings, onAnotherSwitch(matrix)),
-    contextOf: ({ id, device }) => ({
-      planned: planned.get(id),
-      identityPlanned: recognisable.has(device),
-      against: columnsAgainst(speakingOf.get(id) ?? []),
-    }),
+    contextOf: ({ id, device, controller }) => {
+      const endpoint = planned.get(id);
+      const identity = identityOf(devices.get(device), endpoint?.virtual === true ? '' : controller);
+      return {
+        planned: endpoint,
+        identityPlanned: identity.length > 0,
+        identity,
+        against: columnsAgainst(speakingOf.get(id) ?? []),
+      };
+    },
   };
 }
 
@@ -73,10 +78,12 @@ function columnsAgainst(speaking: readonly NumberedFinding[]): ReadonlySet<Probe
   return columns;
 }
 
-function hasIdentity({ identity, controllers }: Device): boolean {
-  return [identity, ...Object.values(controllers)].some((known) =>
-    Object.values(known).some((pattern) => pattern !== undefined && pattern !== ''),
-  );
+/** What the plan states of the box behind an endpoint; empty where it states nothing. */
+function identityOf(device: Device | undefined, controller: string): PlannedIdentity[] {
+  return [device?.identity, device?.controllers[controller]].filter(
+    (one) =>
+      one !== undefined && Object.values(one).some((pattern) => pattern !== undefined && pattern !== ''),
+  ) as PlannedIdentity[];
 }
 
 export function groupBy<Item, Key>(items: readonly Item[], key: (item: Item) => Key): Map<Key, Item[]> {

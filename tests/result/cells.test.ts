@@ -129,6 +129,20 @@ describe('cells', () => {
     ]);
   });
 
+  test('a box matches where a planned pattern was read, and not for whatever else it says of itself', () => {
+    const sighting = seen('bench', aSighting(address, { identity: { snmp: { sysName: 'vault-1' } } }));
+    const box = (identity: CellContext['identity']) =>
+      told(cells(sighting, { identityPlanned: true, identity }).box);
+    expect(box([{ sysName: 'vault-*', serial: 'SN-7711' }])).toEqual(['matches', 'vault-1']);
+    expect(box([{ serial: 'SN-7711' }])).toEqual(['unproven', 'vault-1']);
+    const wrong = {
+      identityPlanned: true,
+      identity: [{ serial: 'SN-7711' }],
+      against: new Set(['box'] as const),
+    };
+    expect(told(cells(sighting, wrong).box)).toEqual(['differs', 'vault-1']);
+  });
+
   test.each([
     [0.01, 'under 0.1 ms'],
     [0.44, '0.4 ms'],

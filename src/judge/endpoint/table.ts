@@ -1,4 +1,6 @@
 /** DESIGN 6: how an endpoint's verdict follows from what was seen. The first row that fits decides. */
+
+import { unreadIdentity } from '../identity/wrong-device.js';
 import { cablingRow, lastRow } from './as-planned.js';
 import { duplicate } from './duplicate.js';
 import type { EndpointFacts, Row, RowOutcome } from './facts.js';
@@ -22,18 +24,23 @@ export const CONFIGURED_ROWS: readonly Row[] = [
   cablingRow,
 ];
 
-/** Rows after which a box is known to be there and to be the right one: SNMP that said nothing is worth a note then. */
+/** Rows after which a box is known to be there and to be the right one: SNMP that said nothing is worth a note then, an identity that was not read a word. */
 const RIGHT_BOX: ReadonlySet<Row> = new Set([servicesRow, cablingRow]);
 
 export function outcomeOf(facts: EndpointFacts): RowOutcome {
   for (const row of CONFIGURED_ROWS) {
     const outcome = row(facts);
     if (outcome === undefined) continue;
-    return RIGHT_BOX.has(row) ? withSnmpNote(facts, outcome) : outcome;
+    return RIGHT_BOX.has(row) ? withUnread(facts, outcome) : outcome;
   }
-  return withSnmpNote(facts, lastRow(facts));
+  return withUnread(facts, lastRow(facts));
 }
 
-function withSnmpNote(facts: EndpointFacts, outcome: RowOutcome): RowOutcome {
-  return { ...outcome, findings: [...outcome.findings, ...snmpNote(facts)] };
+function withUnread(facts: EndpointFacts, outcome: RowOutcome): RowOutcome {
+  const { view, endpoint, claimed, looks } = facts;
+  return {
+    ...outcome,
+    reasons: [...outcome.reasons, ...unreadIdentity(view.plan, endpoint, claimed, looks)],
+    findings: [...outcome.findings, ...snmpNote(facts)],
+  };
 }

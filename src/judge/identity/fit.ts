@@ -19,7 +19,7 @@ export interface Fit {
   /** The same as values, one a mismatch. */
   readonly differing: readonly Differing[];
   /** Stated, but nothing was measured to hold against them. */
-  readonly unread: readonly string[];
+  readonly unread: readonly IdentityField[];
 }
 
 /** A device, or one controller of it. */
@@ -32,13 +32,13 @@ export function fitOf(identity: IdentitySighting, ...stated: readonly (PlannedId
   const fits: string[] = [];
   const mismatches: string[] = [];
   const differing: Differing[] = [];
-  const unread: string[] = [];
+  const unread: IdentityField[] = [];
   for (const planned of stated) {
     for (const field of IDENTITY_FIELDS) {
       const pattern = planned?.[field];
       if (pattern === undefined || pattern.trim() === '') continue;
       const values = measured(identity, field);
-      if (values.length === 0) unread.push(FIELD_NAMES[field]);
+      if (values.length === 0) unread.push(field);
       else if (values.some((value) => globMatches(pattern, value)))
         fits.push(`${FIELD_NAMES[field]} fits "${pattern}"`);
       else {

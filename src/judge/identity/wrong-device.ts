@@ -6,6 +6,7 @@ import type { Claimed } from '../seen/claims.js';
 import { indexOf } from '../seen/plan-index.js';
 import type { Seen } from '../seen/view.js';
 import { boxesThatFit, type Differing, fitOfBox, nameOfBox } from './fit.js';
+import { unreadLines } from './unread.js';
 
 export interface WrongDevice {
   readonly mismatches: readonly string[];
@@ -86,6 +87,36 @@ export function rightBox(
     if (mismatches.length === 0) because.push(...fits);
   }
   return { because };
+}
+
+/**
+ * Planned identity that no answer told, for the reasons of an endpoint whose box is there. Where nothing of it was read and no MAC
+ * fits either, it says that the box was not identified.
+ */
+export function unreadIdentity(
+  plan: Plan,
+  endpoint: Endpoint,
+  claimed: Claimed,
+  looks: readonly Seen[],
+): string[] {
+  const sighting = looks[0]?.sighting;
+  if (sighting === undefined) return [];
+  const { fits, mismatches, unread } = fitOfBox(
+    indexOf(plan).device(endpoint.device),
+    endpoint.virtual ? undefined : endpoint.controller,
+    identityOf(looks) ?? {},
+  );
+  if (unread.length === 0) return [];
+  const lines = unreadLines(unread, endpoint, sighting);
+  if (fits.length > 0 || mismatches.length > 0) return lines;
+  if (rightBox(plan, endpoint, claimed, looks, { prefixCounts: false }).because.length > 0) return lines;
+  const prefix = rightBox(plan, endpoint, claimed, looks).because.length > 0;
+  return [
+    ...lines,
+    prefix
+      ? `nothing but the MAC prefix shows which box is at ${sighting.address}`
+      : `the box at ${sighting.address} was not identified`,
+  ];
 }
 
 function macMismatch(
@@ -175,8 +206,9 @@ function heldBefore(
   survey: Survey | undefined,
   shown: boolean,
 ): WrongDevice | undefined {
+  // Whatever the survey's plan had there, other than a default address: the plan may have changed since.
   const entry = survey?.entries.find(
-    ({ address, kind }) => address === endpoint.address && kind === 'planned',
+    ({ address, kind }) => address === endpoint.address && kind !== 'default',
   );
   const mac = physicalMacs(claimed).find((one) => entry?.macs.includes(one));
   if (survey === undefined || mac === undefined || shown) return undefined;
@@ -184,7 +216,9 @@ function heldBefore(
     mismatches: [`${mac} held this address already in the survey of ${survey.takenAt}`],
     differing: [{ field: 'mac', planned: 'not the one that held the address before', measured: mac }],
     owners: [],
-    evidence: [`survey of ${survey.takenAt} from ${survey.vantage}: ${endpoint.address} is at ${mac}`],
+    evidence: [
+      `survey of ${survey.takenAt} from ${survey.vantage}: ${endpoint.address} is at ${mac}; this MAC answered there before the devices were powered on`,
+    ],
   };
 }
 

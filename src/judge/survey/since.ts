@@ -31,7 +31,7 @@ export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
   return changesSince(view, survey)
     .map((change) =>
       change.kind === 'new' && planned.has(change.address)
-        ? strangerHere(change, survey, looked)
+        ? strangerHere(view, change, survey, looked)
         : changeFinding(change, survey.takenAt),
     )
     .filter((found) => found !== undefined);
@@ -42,6 +42,7 @@ export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
  * a box that had an address outside the plan in the survey, one that was not asked again, it is told which box that is.
  */
 function strangerHere(
+  view: View,
   { address, now }: SurveyChange,
   survey: Survey,
   looked: ReadonlySet<string>,
@@ -61,6 +62,7 @@ function strangerHere(
         `survey of ${survey.takenAt}: ${before.address} held by ${before.macs.join(', ')}`,
         `now: ${address} held by ${now.join(', ')}`,
       ],
+      about: view.plan.endpoints.filter((one) => one.address === address).map(({ id }) => id),
     },
   );
 }

@@ -138,7 +138,22 @@ describe('check --since', () => {
     const before = survey(aSighting(A, { by: mac(0x66) }));
     const now = since(before, aSighting(A, { by: mac(0x66), answers: 'https' }));
     expect(codes(now)).toEqual(['wrong-device vault-1/A/mgmt']);
+    expect(now.findings[0]).toMatchObject({ severity: 'stop' });
     expect(now.findings[0]?.message).toContain('held this address already in the survey of');
+    expect(now.findings[0]?.evidence.join()).toContain(
+      'this MAC answered there before the devices were powered on',
+    );
+    expect(now.endpoints[0]?.verdict).toBe('differs');
+  });
+
+  it('does not take it for the device either where the survey’s plan had nothing at the address', () => {
+    const before = survey(aSighting(A, { by: mac(0x66) }));
+    const older: Survey = {
+      ...before,
+      entries: before.entries.map((entry) => ({ ...entry, kind: 'other' as const })),
+    };
+    const now = since(older, aSighting(A, { by: mac(0x66), answers: 'https' }));
+    expect(codes(now)).toEqual(['wrong-device vault-1/A/mgmt']);
   });
 
   it('says which box of the survey sits on a planned address now, though its earlier address was not asked again', () => {
@@ -148,6 +163,7 @@ describe('check --since', () => {
     expect(now.findings.find(({ code }) => code === 'survey-moved')?.message).toContain(
       'that box answers at 192.0.2.11 now',
     );
+    expect(now.findings.find(({ code }) => code === 'survey-moved')?.about).toEqual(['vault-1/A/mgmt']);
   });
 
   it('tells what is new, gone and moved', () => {
