@@ -65,13 +65,19 @@ function first<Value>(
   return undefined;
 }
 
-/** A time in ms behind `=` or `<`, in any language: `time=0.037 ms`, `Zeit<1ms`, `temps=2 ms`, Cyrillic `мс`. */
-const TIME = /[=<]\s?(\d+(?:[.,]\d+)?)\s?(?:ms|мс)/i;
+/** A time in ms behind `=` or `<`: `time=0.037 ms`, `Zeit<1ms`, `temps=2 ms`. */
+const TIME = /[=<]\s?(\d+(?:[.,]\d+)?)\s?ms/i;
+/**
+ * Windows, whose unit of time is always the millisecond, however its language or code page spells it (from memory: Spanish `<1m`,
+ * Russian `<1мс`): the value last before `TTL=`, or with IPv6, where no TTL is printed, a value with a unit at the end of the line.
+ */
+const TIME_BEFORE_TTL = /[=<]\s?(\d+(?:[.,]\d+)?)\s?[^\s=<\d]{1,12}\s+TTL=\d/i;
+const TIME_AT_END = /[=<]\s?(\d+(?:[.,]\d+)?)\s?[^\s=<\d)]{1,4}$/i;
 /** `ttl=64`, `hlim=64`: printed for a reply and for nothing else. Windows prints none for IPv6. */
 const HOPS = /\b(?:ttl|hlim)=\d+/i;
 
 function readReply(line: string): Reply | undefined {
-  const time = TIME.exec(line);
+  const time = TIME.exec(line) ?? TIME_BEFORE_TTL.exec(line) ?? TIME_AT_END.exec(line);
   const from = addressBeforeColon(line);
   if (time === null || from === undefined) return undefined;
   if (!HOPS.test(line) && !from.address.includes(':')) return undefined;
@@ -106,8 +112,13 @@ function readAddress(word: string): string | undefined {
     .replace(/[:,]$/, '')
     .replace(/\)$/, '')
     .replace(/%[\w.-]+$/, '');
-  return parseAddress(bare) ?? parseAddress(bare.replace(/:$/, ''));
+  return (
+    parseAddress(bare) ?? parseAddress(bare.replace(/:$/, '')) ?? parseAddress(GLUED.exec(word)?.[1] ?? '')
+  );
 }
+
+/** Windows in Korean hangs a particle on the address, and in French code page 850 a hard space (from memory). */
+const GLUED = /^((?:\d{1,3}\.){3}\d{1,3}|[0-9a-f]*:[0-9a-f:]*[0-9a-f:])(?=[^\x20-\x7e])/i;
 
 /** iputils `From A icmp_seq=1 Destination Host Unreachable`, older with a colon. Redirects are advice, no error. */
 const FROM_LINE = /^From (\S+?):? icmp_seq=\d+ (.+)$/i;
@@ -120,14 +131,16 @@ function readError(line: string): PingReading['unreachable'] {
     return REDIRECT.test(detail) ? undefined : withBy(detail, readAddress(iputils[1] ?? ''));
   }
   const spoken = addressBeforeColon(line);
-  if (spoken === undefined || TIME.test(line) || HOPS.test(line)) return undefined;
+  if (spoken === undefined || TIME.test(line) || HOPS.test(line) || TIME_AT_END.test(line)) return undefined;
   // busybox and BSD head their output `PING A (A): 56 data bytes`.
   if (REDIRECT.test(spoken.rest) || /^PING/.test(line)) return undefined;
   return withBy(spoken.rest, spoken.address);
 }
 
 function withBy(detail: string, by: string | undefined): NonNullable<PingReading['unreachable']> {
-  const text = detail.replace(/[.:]$/, '').trim();
+  const bare = detail.replace(/[.:。]$/, '').trim();
+  // U+FFFD: bytes of a console code page, which nobody could read.
+  const text = bare.includes('\ufffd') ? 'not reachable, in words of another code page' : bare;
   return by === undefined ? { detail: text } : { detail: text, by };
 }
 
