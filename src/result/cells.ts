@@ -1,9 +1,9 @@
 /** What one vantage saw of one endpoint, as five short cells. The words of the matrix on the page, in the terminal and in CSV. */
 import { fitOf } from '../judge/identity/fit.js';
 import type { Endpoint, PlannedIdentity } from '../plan/model.js';
-import type { LinkSighting } from '../sighting/types.js';
 import type { Cell } from './cell.js';
 import type { EndpointResult, EndpointSighting } from './matrix.js';
+import { pathCell } from './path-cell.js';
 import { serviceCell } from './service-cell.js';
 
 export const PROBE_COLUMNS = [
@@ -76,7 +76,7 @@ export function cellsOf(
     echo: echoCell(endpoint, sighting),
     services: serviceCell(endpoint, sighting, planned),
     box: boxCell(sighting, identityPlanned, against.has('box') ? undefined : identity),
-    path: pathCell(sighting, planned),
+    path: pathCell(endpoint, sighting, planned),
   };
   for (const key of against) {
     const cell = cells[key];
@@ -138,39 +138,8 @@ function boxCell(
   return proofs.some(({ outcome }) => outcome === 'proven') ? { text: 'says nothing' } : NOTHING;
 }
 
-function pathCell({ link, mtu, cabling, iscsi }: EndpointSighting, planned: Endpoint | undefined): Cell {
-  const parts: string[] = [];
-  let held = 0;
-  if (isLink(link)) {
-    if (link.operStatus !== undefined) parts.push(`link ${link.operStatus}`);
-    if (link.speedMbps !== undefined && link.speedMbps > 0) parts.push(formatSpeed(link.speedMbps));
-    held += planned?.speedMbps === undefined ? 0 : 1;
-  }
-  if (mtu.outcome === 'passes') parts.push(`MTU ${mtu.mtu}`);
-  if (mtu.outcome === 'smaller') parts.push(`MTU ${mtu.mtu} of ${mtu.asked}`);
-  if (mtu.outcome === 'passes' || mtu.outcome === 'smaller') held += 1;
-  if (cabling !== undefined) parts.push(`at ${cabling.switch} port ${cabling.port}`);
-  if (cabling !== undefined && planned?.switch !== undefined) held += 1;
-  if (iscsi.outcome === 'listed') {
-    parts.push('portals listed');
-    held += 1;
-  }
-  if (parts.length > 0) return { mark: held > 0 ? 'matches' : 'told', text: parts.join(', ') };
-  const expects = planned?.speedMbps ?? planned?.mtu ?? planned?.switch;
-  return expects === undefined ? NOTHING : { mark: 'unproven', text: 'not shown' };
-}
-
-export function isLink(link: EndpointSighting['link']): link is LinkSighting {
-  return 'ifIndex' in link;
-}
-
 /** `0.4 ms`, `12 ms`, `under 0.1 ms`. */
 export function formatMs(milliseconds: number): string {
   if (milliseconds < 0.05) return 'under 0.1 ms';
   return `${milliseconds < 10 ? Math.round(milliseconds * 10) / 10 : Math.round(milliseconds)} ms`;
-}
-
-/** `100M`, `10G`, `2.5G`: as plans write it. */
-export function formatSpeed(mbps: number): string {
-  return mbps >= 1000 ? `${mbps / 1000}G` : `${mbps}M`;
 }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { type CellContext, cellsOf, formatMs, formatSpeed } from '../../src/result/cells.js';
+import { type CellContext, cellsOf, formatMs } from '../../src/result/cells.js';
 import type { EndpointResult, EndpointSighting } from '../../src/result/matrix.js';
 import { anEndpoint, aProof, aSighting, aTcp, claimed, mac, notRun } from '../support/evidence.js';
 import { LINK, seen } from '../support/matrix.js';
@@ -149,11 +149,4 @@ describe('cells', () => {
     [9.96, '10 ms'],
     [123.4, '123 ms'],
   ])('%s ms reads %s', (ms, text) => expect(formatMs(ms)).toBe(text));
-
-  test.each([
-    [100, '100M'],
-    [1000, '1G'],
-    [2500, '2.5G'],
-    [25_000, '25G'],
-  ])('%s Mbit/s reads %s', (mbps, text) => expect(formatSpeed(mbps)).toBe(text));
 });
