@@ -82,7 +82,8 @@ async function windowsFull(deps: TableDeps): Promise<TableRead> {
   const line =
     'Get-NetNeighbor | Select-Object IPAddress,LinkLayerAddress,InterfaceAlias,@{n="State";e={[int]$_.State}} | ConvertTo-Json -Compress';
   const answer = await powershell(deps.programs, line);
-  return answer.ok ? toRead(decodeGetNetNeighbor(answer.text)) : windowsQuick(deps);
+  const read = answer.ok ? toRead(decodeGetNetNeighbor(answer.text)) : undefined;
+  return read?.ok ? read : windowsQuick(deps);
 }
 
 function toRead(decoded: Decoded<readonly Neighbour[]>): TableRead {

@@ -2,10 +2,13 @@ import type { Programs } from '../probe/types.js';
 
 /** PowerShell needs a second or more to start on a cold laptop. */
 const TIMEOUT_MS = 20_000;
-/** Without this, names with letters beyond ASCII come in the console's code page. */
-const UTF8 = '[Console]::OutputEncoding=[Text.Encoding]::UTF8;';
+/**
+ * Without this, names with letters beyond ASCII come in the console's code page. Constrained language mode forbids it and lets the
+ * cmdlets through (from memory), so a refusal counts for nothing.
+ */
+const UTF8 = 'try{[Console]::OutputEncoding=[Text.Encoding]::UTF8}catch{};';
 
-/** Runs one read-only PowerShell line without the user's profile. */
+/** Runs one read-only PowerShell line without the user's profile. The execution policy is for script files and so plays no part. */
 export async function powershell(
   programs: Programs,
   line: string,

@@ -3,6 +3,7 @@ import type { VantageRoute } from '../sighting/types.js';
 import { parseIpRoute } from './parse-ip-json.js';
 import { parseNetstat } from './parse-netstat.js';
 import { parseProcIpv6Route, parseProcRoute } from './parse-proc-route.js';
+import { parseRoutePrint } from './parse-route-print.js';
 import { parseWindowsRoutes, WINDOWS_ROUTES } from './parse-windows.js';
 import { powershell } from './powershell.js';
 import type { VantageDeps } from './read.js';
@@ -47,13 +48,25 @@ async function macosRoutes({ programs }: VantageDeps): Promise<RoutesRead> {
     : { routes: parseNetstat(text) };
 }
 
-async function windowsRoutes({ programs }: VantageDeps): Promise<RoutesRead> {
-  const answer = await powershell(programs, WINDOWS_ROUTES);
-  if (!answer.ok) return { routes: [], unknown: answer.reason };
-  const routes = parseWindowsRoutes(answer.text);
-  return routes === undefined
-    ? { routes: [], unknown: 'Get-NetRoute wrote something else than JSON' }
-    : { routes };
+/** A machine always has routes of its loopback: none at all means that PowerShell was not let through to them. */
+async function windowsRoutes(deps: VantageDeps): Promise<RoutesRead> {
+  const answer = await powershell(deps.programs, WINDOWS_ROUTES);
+  const routes = answer.ok ? (parseWindowsRoutes(answer.text) ?? []) : [];
+  if (routes.length > 0) return { routes };
+  const plain = await routePrint(deps);
+  return plain.length > 0
+    ? { routes: plain }
+    : { routes: [], unknown: answer.ok ? 'Get-NetRoute showed none' : answer.reason };
+}
+
+/** IPv4 alone. It names a port by its own address. */
+async function routePrint({ programs, networkInterfaces }: VantageDeps): Promise<VantageRoute[]> {
+  const text = textOf(await programs.run('route', ['print', '-4'], { timeoutMs: PROGRAM_TIMEOUT_MS }));
+  const ports = Object.entries(networkInterfaces());
+  return parseRoutePrint(
+    text ?? '',
+    (own) => ports.find(([, rows = []]) => rows.some((row) => row.address === own))?.[0],
+  );
 }
 
 function textOf(result: ProgramResult): string | undefined {

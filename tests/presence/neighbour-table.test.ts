@@ -49,6 +49,16 @@ describe('reading', () => {
     expect(programs.calls.filter((call) => call.startsWith('powershell'))).toHaveLength(1);
   });
 
+  it.each([undefined, printed('Get-NetNeighbor : refused')])(
+    'is by arp on Windows where PowerShell gives nothing',
+    async (shell) => {
+      const arp = printed(osOutput('arp-windows-german.txt'));
+      const programs = fakePrograms({ arp, ...(shell === undefined ? {} : { 'powershell.exe': shell }) });
+      const full = await readTable(deps(programs, 'win32'), 'full');
+      expect(full.ok && full.rows.length).toBeGreaterThan(0);
+    },
+  );
+
   it.each(['linux', 'darwin', 'win32'])('says why where nothing can be read (%s)', async (platform) => {
     const read = await readTable(deps(fakePrograms({}), platform), 'quick');
     expect(read).toMatchObject({ ok: false, reason: expect.stringContaining('not installed') });

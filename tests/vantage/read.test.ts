@@ -99,6 +99,26 @@ describe('readVantage', () => {
     });
   });
 
+  it.each([
+    ['is not there', undefined],
+    ['is cut short', printed('Get-NetRoute : nicht gefunden')],
+    ['shows nothing', printed('')],
+  ])('reads the routes of Windows by `route print` where PowerShell %s', async (_why, shell) => {
+    const programs = fakePrograms({
+      route: printed(osOutput('route-print-windows-german.txt')),
+      ...(shell === undefined ? {} : { 'powershell.exe': shell }),
+    });
+    const networkInterfaces = () => ({ Ethernet: [NODE_ETH0] });
+    const vantage = await readVantage('bench', deps(programs, { platform: 'win32', networkInterfaces }));
+    expect(vantage.routesUnknown).toBeUndefined();
+    expect(vantage.routes).toContainEqual({
+      destination: '0.0.0.0/0',
+      interface: 'Ethernet',
+      gateway: '192.0.2.1',
+    });
+    expect(vantage.interfaces.map((port) => port.name)).toEqual(['Ethernet']);
+  });
+
   it('reads macOS by ifconfig and netstat', async () => {
     const programs = fakePrograms({
       ifconfig: printed(osOutput('ipaddr-macos.txt')),
