@@ -21,7 +21,8 @@ export function inferGroups(plan: Plan): Group[] {
   for (const device of plan.devices) {
     for (const role of ROLES) {
       const members = onSeveralControllers(free.filter((e) => e.device === device.name && e.role === role));
-      const name = `${device.name} ${role} (inferred)`;
+      const fabric = members.every(({ media }) => media === 'fc') ? ', Fibre Channel' : '';
+      const name = `${device.name} ${role}${fabric} (inferred)`;
       const first = members[0];
       if (first === undefined || names.has(name)) continue;
       groups.push({

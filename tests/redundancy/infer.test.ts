@@ -26,6 +26,18 @@ describe('groups that nobody wrote', () => {
   });
 
   test.each([
+    ['fc', 'fc', 'vault-2 data, Fibre Channel (inferred)'],
+    ['fc', 'copper', 'vault-2 data (inferred)'],
+  ] as const)('beside a written data group, ports of %s and %s make %s', (first, second, name) => {
+    const ports = ['A', 'B'].flatMap((controller) => [
+      anEndpoint(`vault-2/${controller}/data0`, { role: 'data', group: 'vault-2 data' }),
+      anEndpoint(`vault-2/${controller}/fc0`, { role: 'data', media: first }),
+      anEndpoint(`vault-2/${controller}/fc1`, { role: 'data', media: second }),
+    ]);
+    expect(inferGroups(aPlan({ endpoints: ports })).map((group) => group.name)).toEqual([name]);
+  });
+
+  test.each([
     ['a written group', [anEndpoint('v/A/m', { group: 'g' }), anEndpoint('v/B/m', { group: 'g' })]],
     ['one controller', [anEndpoint('v/A/m'), anEndpoint('v/A/n')]],
     ['no controllers', [anEndpoint('v/m'), anEndpoint('w/m')]],
