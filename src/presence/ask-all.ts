@@ -12,6 +12,7 @@ import { knockOld } from './knock-old.js';
 import type { Listener } from './listen.js';
 import { readTable, type TableDeps } from './neighbour-table.js';
 import { type AddressRecord, macsOf } from './record.js';
+import type { Turnover } from './settle.js';
 import { isOver, type Means, needsArping, needsKnock, needsQuestion } from './steps.js';
 import { isOnPort, takeRows } from './take-table.js';
 
@@ -23,6 +24,7 @@ export interface AskContext {
   readonly patienceMs: number;
   readonly signal: AbortSignal;
   readonly note: (text: string) => void;
+  readonly turnover?: Turnover | undefined;
   /** The address is claimed, or settled as claimed by nobody. */
   readonly onKnown: (record: AddressRecord) => void;
 }
@@ -31,6 +33,8 @@ export interface AskContext {
 const BURST = 256;
 /** Unanswered questions open at a time: half of what the Linux neighbour table holds by default (gc_thresh3, 1024). */
 const OPEN_LIMIT = 512;
+/** Rows are taken out so many at once: it takes a program. */
+const FORGET_AT = 64;
 const QUICK_TICK_MS = 40;
 const SLOW_TICK_MS = 120;
 /** After a reading of the table, this many times its duration goes by until the next: a full table is slow to read. */
@@ -56,9 +60,11 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
     const means = await prepare(records, context);
     const waiting = [...records];
     const open = new Set<AddressRecord>();
+    const finished: AddressRecord[] = [];
     let nextLookMs = 0;
     while ((waiting.length > 0 || open.size > 0) && !context.signal.aborted) {
-      admit(waiting, open, clock.now());
+      if (means.canClear && waiting.length > 0) await makeRoom(byAddress, context, finished);
+      admit(waiting, open, clock.now(), context.turnover?.room());
       await putQuestions([...open], means, context);
       await pause(open, clock.now(), context.signal);
       if (clock.now() >= nextLookMs) {
@@ -112,8 +118,32 @@ async function prepare(records: readonly AddressRecord[], context: AskContext): 
   };
 }
 
-function admit(waiting: AddressRecord[], open: Set<AddressRecord>, nowMs: number): void {
-  const room = Math.min(BURST, OPEN_LIMIT - countSilent(open), waiting.length);
+/** Takes the rows of those out of the table that nothing more is asked of: the kernel keeps them for half a minute. */
+async function makeRoom(
+  records: ReadonlyMap<string, AddressRecord>,
+  context: AskContext,
+  finished: AddressRecord[],
+): Promise<void> {
+  for (const address of context.turnover?.finished() ?? []) {
+    const record = records.get(address);
+    if (record !== undefined && record.ownMac === undefined) finished.push(record);
+  }
+  // A second claimant of those that are not done may still show itself.
+  const done = finished.filter((record) => record.done);
+  if (done.length < FORGET_AT) return;
+  finished.splice(0, finished.length, ...finished.filter((record) => !record.done));
+  await forgetRecords(done, context.vantage, context.deps);
+}
+
+function admit(
+  waiting: AddressRecord[],
+  open: Set<AddressRecord>,
+  nowMs: number,
+  free = Number.POSITIVE_INFINITY,
+): void {
+  // Of those that are silent yet, any may turn out to be there.
+  const silent = countSilent(open);
+  const room = Math.min(BURST, OPEN_LIMIT - silent, free - silent, waiting.length);
   for (const record of waiting.splice(0, Math.max(0, room))) {
     record.openedAtMs = nowMs;
     open.add(record);

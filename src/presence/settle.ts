@@ -16,8 +16,20 @@ export interface SettleRequest {
   /** For the proxy ARP question: which planned device each address is of, and the plan's networks with what is taken in them. */
   readonly deviceOf?: ReadonlyMap<string, string> | undefined;
   readonly networks?: readonly KnownNetwork[] | undefined;
+  readonly turnover?: Turnover | undefined;
   /** How long a silent address is waited for, in milliseconds. Default 3200: Linux gives up after 3 s (RFC 4861 §10: three questions, 1 s apart). */
   readonly patienceMs?: number | undefined;
+}
+
+/**
+ * An address that is being asked holds a row of the kernel's neighbour table, which is small (Linux: 1,024 in all, gc_thresh3). Who
+ * asks says how it goes, so that not more are looked for than can be asked.
+ */
+export interface Turnover {
+  /** How many more addresses may be found now. */
+  room(): number;
+  /** Addresses that have been asked everything since this was last called. */
+  finished(): readonly string[];
 }
 
 export interface SettleDeps extends TableDeps {
@@ -65,7 +77,9 @@ export async function settlePresence(
     const captured = listener.interfaces().includes(record.port);
     return { captured, mend: duplicateMend(deps.platform, record, captured) };
   };
-  const proxies = watchProxies(request, (record) => askAll([record], { ...context, onKnown: () => {} }));
+  const proxies = watchProxies(request, (record) =>
+    askAll([record], { ...context, turnover: undefined, onKnown: () => {} }),
+  );
   const context: AskContext = {
     vantage,
     deps,
@@ -73,6 +87,7 @@ export async function settlePresence(
     datagrams,
     patienceMs: request.patienceMs ?? DEFAULT_PATIENCE_MS,
     signal,
+    turnover: request.turnover,
     note: (text) => notes.push(text),
     onKnown: (record) => {
       proxies.see(record);

@@ -1,5 +1,6 @@
 /** What the scheduler needs to know of the place it looks from. The real one joins src/vantage, src/kit and src/presence. */
 import type { Plan } from '../plan/model.js';
+import type { Turnover } from '../presence/settle.js';
 import type {
   AddressSighting,
   LldpNeighbour,
@@ -17,6 +18,7 @@ export interface PresenceRequest {
   /** Every address of the plan, so that the proxy question uses another. */
   readonly planned: ReadonlySet<string>;
   readonly networks: Plan['networks'];
+  readonly turnover?: Turnover | undefined;
 }
 
 export interface PresenceAnswer {

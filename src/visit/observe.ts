@@ -8,7 +8,13 @@ import type { AddressSighting, Evidence, PresenceSighting, Vantage } from '../si
 import { cleanText } from '../text/clean.js';
 import { type AskContext, askAddress } from './ask.js';
 import { blankSighting, type Standpoint } from './blank.js';
-import { isLoopback, type Lookout, needsPresence, type PresenceAnswer } from './lookout.js';
+import {
+  isLoopback,
+  type Lookout,
+  needsPresence,
+  type PresenceAnswer,
+  type PresenceRequest,
+} from './lookout.js';
 import { ownPortNotes } from './own-port.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
@@ -41,6 +47,9 @@ export interface Progress {
   /** Addresses that answered anything so far. */
   readonly answered: number;
 }
+
+/** Addresses found and asked at a time: each holds a row of the kernel's neighbour table (Linux has 1,024), and twice the pace's ceiling. */
+const AT_WORK = 384;
 
 export async function observe(
   request: ObserveRequest,
@@ -94,13 +103,24 @@ export async function observe(
     ]),
   );
   const asking: Promise<void>[] = [];
+  let atWork = 0;
+  const finished: string[] = [];
   const ask = (address: string, presence: PresenceSighting): void => {
     const known = standing.get(address);
     if (known === undefined) return;
     const { question, standpoint } = known;
     const blocked = blockedReason(standpoint, address, presence);
     if (blocked !== undefined) settle(blankSighting(question, standpoint, presence, blocked));
-    else asking.push(askSafely(question, standpoint, presence).then(settle));
+    else {
+      atWork += 1;
+      asking.push(
+        askSafely(question, standpoint, presence).then((sighting) => {
+          atWork -= 1;
+          finished.push(address);
+          settle(sighting);
+        }),
+      );
+    }
   };
 
   const onLink: string[] = [];
@@ -108,7 +128,8 @@ export async function observe(
     if (needsPresence(standpoint, address)) onLink.push(address);
     else ask(address, { outcome: 'not-run', reason: presenceReason(standpoint, address) });
   }
-  const presence = await settlePresence(request, deps, vantage, onLink, signal, ask);
+  const turnover = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
+  const presence = await settlePresence(request, deps, vantage, onLink, turnover, signal, ask);
   for (const address of onLink) {
     if (!sightings.has(address) && presence.presence.get(address) === undefined)
       ask(address, {
@@ -160,6 +181,7 @@ async function settlePresence(
   deps: ObserveDeps,
   vantage: Vantage,
   addresses: readonly string[],
+  turnover: PresenceRequest['turnover'],
   signal: AbortSignal,
   onSettled: (address: string, presence: PresenceSighting) => void,
 ): Promise<PresenceAnswer> {
@@ -185,6 +207,7 @@ async function settlePresence(
       ]),
       planned: new Set(withAddress.map(({ address }) => address)),
       networks: plan.networks,
+      turnover,
     },
     signal,
     once,

@@ -66,10 +66,10 @@ export function realDeps(world: World): ObserveDeps {
       return standpoint(address);
     },
     async settle(request, signal, onSettled) {
-      const { addresses, vantage, deviceOf } = request;
+      const { addresses, vantage, deviceOf, turnover } = request;
       listener = await listen(vantage, portsTo(vantage, addresses), { programs, clock }, signal);
       return settlePresence(
-        { addresses, vantage, deviceOf, networks: knownNetworks(request) },
+        { addresses, vantage, deviceOf, networks: knownNetworks(request), turnover },
         { programs, platform: world.platform, readText, clock, datagrams: openDatagrams, listener },
         signal,
         onSettled,

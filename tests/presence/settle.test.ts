@@ -80,6 +80,39 @@ describe('settlePresence', () => {
     expect(closed()).toBe(1);
   });
 
+  it('looks for no more at a time than whoever asks them further has room for', async () => {
+    const addresses = Array.from({ length: 120 }, (_, at) => `192.0.2.${at + 100}`);
+    const { deps, asked } = kernel(Object.fromEntries(addresses.map((address) => [address, mac(0x0c)])));
+    const finished = new Set<string>();
+    let most = 0;
+    const datagrams = (): Datagrams => {
+      const own = deps.datagrams();
+      return {
+        ...own,
+        send: (address, zone) => {
+          const sent = own.send(address, zone);
+          most = Math.max(most, new Set(asked).size - finished.size);
+          return sent;
+        },
+      };
+    };
+    let atWork = 0;
+    const { presence } = await settlePresence(
+      { addresses, vantage: vantage(), turnover: { room: () => 30 - atWork, finished: () => [] } },
+      { ...deps, datagrams },
+      new AbortController().signal,
+      (address) => {
+        atWork += 1;
+        setTimeout(() => {
+          atWork -= 1;
+          finished.add(address);
+        }, 50);
+      },
+    );
+    expect([...presence.values()].filter(({ outcome }) => outcome === 'claimed')).toHaveLength(120);
+    expect(most).toBe(30);
+  });
+
   it('asks nobody about loopback, routed and unreachable addresses, and says why', async () => {
     const { deps, asked } = kernel({});
     const { presence } = await settlePresence(
