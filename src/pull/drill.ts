@@ -123,7 +123,10 @@ async function runStep(
       finishedAt: clock.date().toISOString(),
       resolutionMs: Math.max(sampler.resolutionMs, meter.resolutionMs()),
     };
-    return recordStep(step, group, meter.gaps(), times, outcome);
+    return {
+      ...recordStep(step, group, meter.gaps(), times, outcome),
+      ofSteps: request.steps.length,
+    };
   };
   const unwatched = concerned.filter((endpoint) => !watched.has(endpoint));
   const away = concerned.filter((endpoint) => sampler.isUp(endpoint) === false);

@@ -1,4 +1,5 @@
 import { count, list } from '../text/sentence.js';
+import { type DrillProgress, unfinishedDrill } from './drill-progress.js';
 import type { Matrix } from './matrix.js';
 import { reachSentences } from './reach.js';
 
@@ -14,12 +15,13 @@ export interface Outcome {
 export function outcomeOf(matrix: Matrix): Outcome {
   const { summary } = matrix;
   const open = matrix.observations.filter((observation) => observation.verdict === 'open').length;
+  const drill = unfinishedDrill(matrix.evidence);
   const state =
     summary.stop > 0
       ? 'stop'
       : summary.fix > 0
         ? 'fix'
-        : summary.unproven + open > 0 || !matrix.run.complete
+        : summary.unproven + open > 0 || !matrix.run.complete || drill !== undefined
           ? 'open'
           : 'ready';
   const sentences = [tally(matrix)];
@@ -33,10 +35,20 @@ export function outcomeOf(matrix: Matrix): Outcome {
   if (open > 0) sentences.push(`${count(open, 'observation')} still to be made by eye.`);
   if (matrix.run.stage === 'power-on')
     sentences.push('This is the power-on stage: devices may still be at their default addresses.');
-  return { state, headline: headline(state, matrix), sentences };
+  return { state, headline: headline(state, matrix, drill), sentences };
 }
 
-function headline(state: Outcome['state'], { summary, run }: Matrix): string {
+function headline(
+  state: Outcome['state'],
+  { summary, run }: Matrix,
+  drill: DrillProgress | undefined,
+): string {
+  const pulled =
+    drill === undefined ? '' : ` Pull test not finished: ${drill.done} of ${count(drill.of, 'step')}.`;
+  return outcomeLine(state, { summary, run }) + pulled;
+}
+
+function outcomeLine(state: Outcome['state'], { summary, run }: Pick<Matrix, 'summary' | 'run'>): string {
   switch (state) {
     case 'stop':
       return `Stop: ${count(summary.stop, 'thing')} to make safe before going on${

@@ -134,6 +134,7 @@ export const evidenceSchema = z.looseObject({
       group: text,
       pulled: z.looseObject({ kind: text, name: text }),
       outcome: text,
+      ofSteps: z.number().optional(),
       by: text,
       resolutionMs: z.number(),
       gaps: z.array(z.looseObject({ endpoint: text, gapMs: z.number(), returned: z.boolean() })),

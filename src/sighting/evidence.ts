@@ -69,6 +69,8 @@ export interface DrillRecord {
   readonly group: string;
   readonly pulled: { readonly kind: string; readonly name: string };
   readonly outcome: 'survived' | 'lost' | 'skipped' | 'aborted' | 'not-noticed';
+  /** How many steps the drill had that this record is from, those that were never reached included. */
+  readonly ofSteps?: number | undefined;
   readonly by: string;
   readonly startedAt: string;
   readonly finishedAt: string;

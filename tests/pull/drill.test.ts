@@ -88,6 +88,7 @@ describe('a step of the drill', () => {
         group: 'vault-1 data',
         pulled: { kind: 'cable', name: A },
         outcome: 'survived',
+        ofSteps: 1,
         by: 'R. Hale',
         startedAt: '2030-01-02T00:00:00.000Z',
         finishedAt: expect.stringMatching(/^2030-01-02T00:00:05/),

@@ -1,0 +1,41 @@
+/** How far the pull tests of a result came. Pure. */
+import type { DrillRecord, Evidence } from '../sighting/types.js';
+
+export interface DrillProgress {
+  readonly done: number;
+  readonly of: number;
+}
+
+/**
+ * The pull tests that were not carried through: aborted, or with steps skipped. A step that a later run repeated is done; a pull test
+ * that another run carried through is done as a whole. Undefined where nothing is left over, or nothing was pulled.
+ */
+export function unfinishedDrill(evidence: readonly Evidence[]): DrillProgress | undefined {
+  const drills = evidence.map(({ drills: records }) => records).filter((records) => records.length > 0);
+  const pulled = new Set(drills.flat().filter(wasPulled).map(keyOf));
+  const told = drills.map((records) => {
+    const steps = new Set(records.map(keyOf));
+    const done = [...steps].filter((step) => pulled.has(step)).length;
+    return { steps, done, of: Math.max(steps.size, ...records.map(({ ofSteps }) => ofSteps ?? 0)) };
+  });
+  const open = told.filter(
+    (one) =>
+      one.done < one.of &&
+      !told.some(
+        (other) =>
+          other.done >= other.of &&
+          other.of >= one.of &&
+          [...one.steps].every((step) => other.steps.has(step)),
+      ),
+  );
+  const sum = (pick: (one: DrillProgress) => number) => open.reduce((all, one) => all + pick(one), 0);
+  return open.length === 0 ? undefined : { done: sum(({ done }) => done), of: sum(({ of }) => of) };
+}
+
+function wasPulled({ outcome }: DrillRecord): boolean {
+  return outcome !== 'skipped' && outcome !== 'aborted';
+}
+
+function keyOf({ group, pulled }: DrillRecord): string {
+  return [group, pulled.kind, pulled.name].join('\u0000');
+}
