@@ -25,6 +25,11 @@ export function list(items: readonly string[], limit: number = 8, joint: 'and' |
   return `${parts.slice(0, -1).join(', ')} ${joint} ${parts.at(-1)}`;
 }
 
+/** `mgmt (192.0.2.0/24)`; a network that is called by its range is named once. */
+export function withRange(name: string, cidr: string | undefined): string {
+  return cidr === undefined || cidr === name ? name : `${name} (${cidr})`;
+}
+
 /** First letter large; the rest as it is. */
 export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);

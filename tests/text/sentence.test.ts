@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { capital, count, list, naturalOrder, plural } from '../../src/text/sentence.js';
+import { capital, count, list, naturalOrder, plural, withRange } from '../../src/text/sentence.js';
 
 // Wording of our own; no source outside the project.
 test.each<[string[], number, string, string]>([
@@ -38,4 +38,10 @@ test('natural order puts 2 before 10 and is total', () => {
 test('capital changes the first letter only', () => {
   expect(capital('a MAC')).toBe('A MAC');
   expect(capital('')).toBe('');
+});
+
+test('a network that is called by its range is named once', () => {
+  expect(withRange('mgmt', '192.0.2.0/24')).toBe('mgmt (192.0.2.0/24)');
+  expect(withRange('192.0.2.0/24', '192.0.2.0/24')).toBe('192.0.2.0/24');
+  expect(withRange('fabric-a', undefined)).toBe('fabric-a');
 });

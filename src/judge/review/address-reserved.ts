@@ -1,5 +1,5 @@
 import type { AddressRange } from '../../plan/model.js';
-import { list, plural } from '../../text/sentence.js';
+import { list, plural, withRange } from '../../text/sentence.js';
 import { type Finding, finding } from '../rules/index.js';
 import {
   type Addressed,
@@ -37,7 +37,7 @@ function specialNetworks(view: PlanView): Finding[] {
   const byRange = groupBy(view.networks, (network) => specialRangeAround(network.cidr));
   return [...byRange].map(([range, networks]) => {
     const [first] = networks;
-    const names = networks.map((network) => `${network.name} (${network.cidr})`);
+    const names = networks.map(({ name, cidr }) => withRange(name, cidr));
     const rehearsal = isLoopback(range);
     return finding(
       'address-reserved',

@@ -1,5 +1,5 @@
 /** Plan findings about single addresses. */
-import { count, list } from '../../text/sentence.js';
+import { count, list, withRange } from '../../text/sentence.js';
 import { rule } from './define.js';
 
 const lies = (many: boolean | undefined) => (many === true ? 'lie' : 'lies');
@@ -50,7 +50,7 @@ export const ADDRESS_RULES = {
     message: ({ endpoint, address, network, liesIn }) =>
       network === undefined
         ? `${endpoint} has ${address}, which lies in no network of the plan.`
-        : `${endpoint} has ${address}, which is not in ${network.name} (${network.cidr})${
+        : `${endpoint} has ${address}, which is not in ${withRange(network.name, network.cidr)}${
             liesIn === undefined ? '' : `; it lies in ${liesIn}`
           }.`,
     advice: ({ network, liesIn }) =>

@@ -1,5 +1,5 @@
 /** Plan findings about networks and what the rows say of them. */
-import { count, list } from '../../text/sentence.js';
+import { count, list, withRange } from '../../text/sentence.js';
 import { rule } from './define.js';
 
 /** One value and who has it. */
@@ -26,7 +26,7 @@ export const NETWORK_RULES = {
     message: ({ first, second, same }) =>
       same
         ? `${first.name} and ${second.name} are both ${first.cidr}.`
-        : `${first.name} (${first.cidr}) and ${second.name} (${second.cidr}) share addresses.`,
+        : `${withRange(first.name, first.cidr)} and ${withRange(second.name, second.cidr)} share addresses.`,
     advice: ({ same }) =>
       same
         ? 'If it is one network, keep one entry; if it is two, give one of them other addresses.'
@@ -73,7 +73,7 @@ export const NETWORK_RULES = {
     family: 'plan',
     title: 'Routed network without a gateway',
     message: ({ network, cidr, endpoints }) =>
-      `${network} (${cidr}) is called routed but has no gateway; ${count(endpoints, 'endpoint')} ${
+      `${withRange(network, cidr)} is called routed but has no gateway; ${count(endpoints, 'endpoint')} ${
         endpoints === 1 ? 'is' : 'are'
       } planned there.`,
     advice: () => 'Ask the site for the gateway; the devices need it to answer from other networks.',
@@ -117,7 +117,7 @@ export const NETWORK_RULES = {
     family: 'plan',
     title: 'Not enough addresses',
     message: ({ network, cidr, needed, usable, taken, inUse = 0 }) =>
-      `${network} (${cidr}) needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken - inUse} reserved or the gateway's${inUse === 0 ? '' : `, ${inUse} in use`}.`,
+      `${withRange(network, cidr)} needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken - inUse} reserved or the gateway's${inUse === 0 ? '' : `, ${inUse} in use`}.`,
     advice: ({ needed, usable, taken }) =>
       `Ask the site for ${count(needed - Math.max(0, usable - taken), 'more address', 'more addresses')} in this network, for a larger network, or for a part of the reserved range.`,
     explain: {

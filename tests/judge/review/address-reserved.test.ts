@@ -107,3 +107,11 @@ test('several networks in one special range are told together', () => {
   expect(findings[0]?.message).toContain('The networks mgmt (127.10.1.0/24) and data (127.10.2.0/24) lie in');
   expect(findings[0]?.about).toEqual(['vault-1/mgmt', 'vault-1/data']);
 });
+
+test('a loopback network that the address list alone has is named once', () => {
+  const [note] = found('address-reserved', {
+    networks: [aNetwork('127.0.77.0/24', '127.0.77.0/24')],
+    endpoints: [anEndpoint('vault-1/A/mgmt', { address: '127.0.77.11' })],
+  });
+  expect(note?.message).toMatch(/^The network 127\.0\.77\.0\/24 lies in 127\.0\.0\.0\/8, /);
+});
