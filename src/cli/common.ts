@@ -44,7 +44,7 @@ export function withCommonOptions(command: Command): Command {
       'name of the place that this run looks from (default: the host name)',
       named('--vantage', 'the place'),
     )
-    .option('--quiet', 'no progress, no summary, no notes: what is to be settled, and errors');
+    .option('--quiet', 'no progress, summary or notes: only what must be settled, and errors');
 }
 
 /** An option that was given has to say something: `--out "$EMPTY"` is a slip of a script. */

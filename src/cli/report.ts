@@ -28,7 +28,7 @@ const EXAMPLES = `
 Examples:
   matchmark report run-20301231-090000                           the summary again, every finding written out
   matchmark report run-20301231-090000 --as html --out handover  the page into handover/matrix.html
-  matchmark report run-20301231-090000 --as csv > matrix.csv     one row an endpoint, for a spreadsheet
+  matchmark report run-20301231-090000 --as csv --out list.csv   one row an endpoint, for a spreadsheet
   matchmark report matrix.json --as csv --out handover           matrix.csv and findings.csv into handover/
 
 Nothing is probed: a report is made from the result alone.

@@ -25,7 +25,11 @@ const SEVERITIES = [
     lead: 'Do not go on with the work before these are settled.',
   },
   { severity: 'fix', heading: 'Fix before handover', lead: '' },
-  { severity: 'note', heading: 'Notes', lead: 'Nothing to do before handover, but worth knowing.' },
+  {
+    severity: 'note',
+    heading: 'Notes',
+    lead: 'Nothing here holds the handover up, but it is worth knowing.',
+  },
 ] as const;
 
 export function findingsSection(matrix: Matrix, places: Places): string {

@@ -53,10 +53,10 @@ test('a run is named by the local time', () => {
 });
 
 test('a path is shown from here where it lies below, else in full', () => {
-  const here = path.resolve('/work/site');
+  const here = path.resolve('/visits/site');
   expect(shownPath(path.join(here, 'run-1', 'matrix.html'), here)).toBe(path.join('run-1', 'matrix.html'));
   expect(shownPath(path.join(here, '..run', 'matrix.html'), here)).toBe(path.join('..run', 'matrix.html'));
-  expect(shownPath(path.resolve('/work/other/x'), here)).toBe(path.resolve('/work/other/x'));
+  expect(shownPath(path.resolve('/visits/other/x'), here)).toBe(path.resolve('/visits/other/x'));
 });
 
 test.each([

@@ -25,7 +25,9 @@ describe('matchmark report', () => {
   test('text to standard output, with the exit status of the run', async () => {
     const { status, out } = await report('.');
     expect(status).toBe(1);
-    expect(out).toMatch(/^STOP {3}1\. Two boxes on one address/);
+    expect(out).toMatch(
+      /^Stop: 1 thing to make safe before going on.*\n\nSTOP {3}1\. Two boxes on one address/,
+    );
   });
 
   test('the page names the digest of the bytes that it was made from', async () => {

@@ -32,7 +32,7 @@ export const DEVICE_RULES = {
         'Two or more boxes leave the factory with the same address and will be on the same network. That is ordinary for equipment of one kind; the plan cannot change it, the order of work can.',
       matters:
         'Powered together, they answer in turn on one address. You log in to one, set the address, and have changed the other.',
-      seen: 'The default addresses of devices and rows are compared; boxes whose management ports are in different networks do not meet and are not told.',
+      seen: 'The default addresses of devices and rows are compared; boxes whose management ports are in different networks do not meet and are not reported.',
       todo: 'Connect one, re-address it, run `matchmark check --stage power-on` to see that the default is silent again, then connect the next.',
     },
   }),

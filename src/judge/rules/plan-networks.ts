@@ -34,7 +34,7 @@ export const NETWORK_RULES = {
     explain: {
       means: 'Two networks of the plan have addresses in common.',
       matters:
-        'A machine with a foot in both sends to the wrong one half of the time, and two separate storage paths may turn out to be one. From outside nobody can tell which network an answer came from.',
+        'A machine with a port in both may send through the wrong one, and two separate storage paths may turn out to be one. From outside nobody can tell which network an answer came from.',
       seen: 'The first and last address of each CIDR are compared (RFC 4632 §3.1).',
       todo: 'Ask the site for the real prefix lengths. A /24 written where a /25 was meant is the usual cause.',
     },
@@ -96,7 +96,7 @@ export const NETWORK_RULES = {
       'Give each network its own VLAN, or say that they are one network; networks that share a VLAN share its faults.',
     explain: {
       means:
-        'Two networks of the same family (IPv4 or IPv6) have the same VLAN id. An IPv4 and an IPv6 network on one VLAN are ordinary and not told.',
+        'Two networks of the same family (IPv4 or IPv6) have the same VLAN id. An IPv4 and an IPv6 network on one VLAN are ordinary and not reported.',
       matters:
         'Two storage paths that are meant to be separate then share one broadcast domain: one loop or one misconfigured port takes both.',
       seen: 'The `vlan` keys of the networks are compared.',

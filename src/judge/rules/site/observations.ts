@@ -8,7 +8,7 @@ export const OBSERVATION_RULES = {
     family: 'site',
     title: 'Nobody has looked yet',
     message: ({ subject, item, expect }) =>
-      `${subject}: ${item} was not yet looked at${expect === undefined ? '' : ` (expected: ${expect})`}.`,
+      `${subject}: ${item} has not been looked at yet${expect === undefined ? '' : ` (expected: ${expect})`}.`,
     advice: ({ subject, item }) =>
       `Look, then record it: matchmark attest RUN --subject "${subject}" --item "${item}" --saw "..." --by "your name"`,
     explain: {
