@@ -28,7 +28,7 @@ export const ADDRESS_RULES = {
           : 'Give each endpoint an address of its own before any of them is powered. Mark an address that may move between boxes with `virtual: yes`.',
     explain: {
       means:
-        'Two rows of the plan give the same address to two different ports. Addresses marked as virtual, and rows with a VRRP MAC, may be listed once per box, because they move. One port that was listed twice, with the same device, controller and MAC, is told as `fix`.',
+        'Two rows of the plan give the same address to two different ports. Addresses marked as virtual, and rows with a VRRP MAC, may be listed once per box, because they move. One port that was listed twice, with the same device, controller and MAC, is reported as `fix`.',
       matters:
         'Two boxes with one address take turns in the neighbour tables of everything around them: each works for minutes and then vanishes. If the other holder is already in use at the site, powering the new box can take it off the network.',
       seen: 'The rows are compared as normalised addresses (RFC 5952 text for IPv6), so two spellings of one address are found.',
@@ -97,10 +97,10 @@ export const ADDRESS_RULES = {
           : 'Plan an ordinary unicast address of the site.',
     explain: {
       means:
-        'The address may not be used for equipment: the plan keeps it for somebody else (`reserved`), or the registry of special-purpose addresses (RFC 6890) gives its range another meaning: 0.0.0.0/8, 127.0.0.0/8, 169.254.0.0/16 (RFC 3927), multicast, 240.0.0.0/4 and their IPv6 counterparts.',
+        'The address may not be used for equipment: the plan keeps it for somebody else (`reserved`), or a standard gives its range another meaning: 0.0.0.0/8, 127.0.0.0/8, 240.0.0.0/4 (RFC 6890), 169.254.0.0/16 (RFC 3927), multicast (RFC 5771) and their IPv6 counterparts.',
       matters:
         'A reserved address is often in use by something the list does not show: the router, the DHCP range, a phone. A special range does not work across the network at all. 169.254.x.x in a list usually means that somebody wrote down what a device chose for itself because nothing gave it an address.',
-      seen: 'The address is compared with the `reserved` ranges of the network it lies in and with the table of special ranges. Networks made for documentation (RFC 5737) are not told, nor private ones (RFC 1918). A network that as a whole lies on the loopback is told once, as a note.',
+      seen: 'The address is compared with the `reserved` ranges of the network it lies in and with the table of special ranges. Documentation networks (RFC 5737) and private ones (RFC 1918) are not reported. A network that as a whole lies on the loopback is reported once, as a note.',
       todo: 'Ask the site for an address outside these ranges. If the reservation was made for exactly this equipment, take the address out of the reservation.',
     },
   }),
@@ -151,7 +151,7 @@ export const ADDRESS_RULES = {
         : "Give the endpoint another address before it is powered: it would take the network's way out.",
     explain: {
       means:
-        'An endpoint is planned on the address that the plan calls the gateway of the network. Switches and virtual addresses may well be the gateway and are not told; a device of the role `other` is told as a note.',
+        'An endpoint is planned on the address that the plan calls the gateway of the network. Switches and virtual addresses may well be the gateway and are not reported; a device of the role `other` is reported as a note.',
       matters:
         'A box that comes up on the address of the router draws the traffic of everybody in that network to itself. The site loses its connection at that moment, and the cause is not obvious.',
       seen: 'The address of the row equals the `gateway` of a network.',
