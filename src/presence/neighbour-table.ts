@@ -5,7 +5,7 @@ import { powershell } from '../vantage/powershell.js';
 import { failureOf } from '../vantage/read-routes.js';
 import type { Decoded } from '../wire/decoded.js';
 import type { Neighbour } from '../wire/neighbour.js';
-import { decodeIpNeighJson, decodeProcNetArp } from '../wire/neighbours-linux.js';
+import { decodeIpNeighJson, decodeIpNeighText, decodeProcNetArp } from '../wire/neighbours-linux.js';
 import { decodeArpMacos, decodeNdpMacos } from '../wire/neighbours-macos.js';
 import { decodeArpWindows, decodeGetNetNeighbor } from '../wire/neighbours-windows.js';
 
@@ -35,15 +35,27 @@ export function readTable(deps: TableDeps, how: 'quick' | 'full'): Promise<Table
   return deps.platform === 'darwin' ? macosTable(deps) : linuxTable(deps);
 }
 
+/** Their `ip` knows no JSON (iproute2 before 4.14, BusyBox; from memory): not tried again at every look. */
+const textOnly = new WeakSet<Programs>();
+
 async function linuxTable({ programs, readText }: TableDeps): Promise<TableRead> {
-  const result = await programs.run('ip', ['-j', '-s', 'neigh'], { timeoutMs: TIMEOUT_MS });
-  if (result.ran && result.exitCode === 0) {
+  const result = textOnly.has(programs)
+    ? undefined
+    : await programs.run('ip', ['-j', '-s', 'neigh'], { timeoutMs: TIMEOUT_MS });
+  if (result?.ran === true && result.exitCode === 0) {
     const read = toRead(decodeIpNeighJson(result.stdout));
-    return read.ok ? { ok: true, rows: withAges(read.rows, result.stdout) } : read;
+    if (read.ok) return { ok: true, rows: withAges(read.rows, result.stdout) };
+  }
+  const plain =
+    result?.ran === false ? result : await programs.run('ip', ['neigh'], { timeoutMs: TIMEOUT_MS });
+  if (plain.ran && plain.exitCode === 0) {
+    if (result?.ran === true && /unknown|unrecogni[sz]ed|invalid option|usage/i.test(result.stderr))
+      textOnly.add(programs);
+    return toRead(decodeIpNeighText(plain.stdout));
   }
   const text = await readText('/proc/net/arp');
   return text === undefined
-    ? { ok: false, reason: `${failureOf('ip', result)}; /proc/net/arp is not there either` }
+    ? { ok: false, reason: `${failureOf('ip', result ?? plain)}; /proc/net/arp is not there either` }
     : toRead(decodeProcNetArp(text));
 }
 

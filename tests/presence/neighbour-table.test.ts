@@ -22,6 +22,30 @@ describe('reading', () => {
     });
   });
 
+  // What iproute2 says to an option that it does not know (`ip -Q neigh` to iproute2 6.1.0): exit 255.
+  it('reads the text of an ip without JSON, with both families, and asks for JSON once', async () => {
+    const programs = fakePrograms({
+      ip: (args) =>
+        args.includes('-j')
+          ? printed('', { exitCode: 255, stderr: 'Option "-j" is unknown, try "ip -help".' })
+          : printed(osOutput('neigh-ip.txt')),
+    });
+    const first = await readTable(deps(programs), 'quick');
+    const second = await readTable(deps(programs), 'quick');
+    expect(first.ok && first.rows.map(({ state }) => state)).toEqual(
+      expect.arrayContaining(['present', 'failed']),
+    );
+    expect(first.ok && first.rows.some(({ address }) => address.includes(':'))).toBe(true);
+    expect(second).toEqual(first);
+    expect(programs.calls).toEqual(['ip -j -s neigh', 'ip neigh', 'ip neigh']);
+  });
+
+  it('reads the text where what comes for JSON is none', async () => {
+    const programs = fakePrograms({ ip: () => printed(osOutput('neigh-ip.txt')) });
+    const read = await readTable(deps(programs), 'quick');
+    expect(read.ok && read.rows.length).toBeGreaterThan(0);
+  });
+
   it('falls back to /proc/net/arp', async () => {
     const read = await readTable(deps(fakePrograms({}), 'linux', osOutput('arp-proc.txt')), 'quick');
     expect(read.ok && read.rows.length).toBeGreaterThan(0);
