@@ -6,8 +6,6 @@ import type { IssueCode } from './issues.js';
 
 export { formatWhere } from '../plan/where.js';
 
-/** How many issues a listing shows before it only counts. */
-export const LISTED_ISSUES = 40;
 const LINE_LIMIT = 600;
 const NAME_LIMIT = 120;
 
@@ -17,13 +15,6 @@ export function describeIssue(issue: PlanIssue): string {
   const sentence = words === undefined ? found(issue) : words(issue);
   const hint = issue.nearest === undefined ? '' : `; did you mean ${quoted(issue.nearest)}?`;
   return cleanText(`${place(issue.at)}: ${sentence}${hint}`, LINE_LIMIT);
-}
-
-/** The issues of one level as lines, the first forty, then how many more there are. */
-export function listIssues(issues: readonly PlanIssue[], limit: number = LISTED_ISSUES): string[] {
-  const lines = issues.slice(0, limit).map(describeIssue);
-  if (issues.length > limit) lines.push(`... and ${issues.length - limit} more (${issues.length} in all)`);
-  return lines;
 }
 
 function place(at: SourceRef): string {

@@ -39,11 +39,6 @@ export function proofFor(service: PlannedService): ServiceProbe {
 export const proveService: ServiceProbe = (target, patience, signal) =>
   proofFor(target.service)(target, patience, signal);
 
-/** Whether the proof is more than a connect. */
-export function hasOwnProof(service: PlannedService): boolean {
-  return PROOFS.has(service.name);
-}
-
 const proveConnect: ServiceProbe = async ({ address, service }, patience, signal) => {
   const dialled = await dial({ address, port: service.port }, patience, signal);
   switch (dialled.outcome) {

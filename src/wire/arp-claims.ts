@@ -74,12 +74,6 @@ export interface ArpClaims {
   readonly wanted: ReadonlyMap<string, readonly string[]>;
 }
 
-export function claimsFrom(frames: Iterable<CaptureFrame>, questions: Questions): ArpClaims {
-  const collector = createClaimCollector(questions);
-  for (const frame of frames) collector.add(frame);
-  return collector.claims();
-}
-
 export interface ClaimCollector {
   add(frame: CaptureFrame): void;
   claims(): ArpClaims;

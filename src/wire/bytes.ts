@@ -21,15 +21,6 @@ export function u32(bytes: Uint8Array, at: number, order: ByteOrder = 'big'): nu
   return order === 'big' ? first * 0x10000 + second : second * 0x10000 + first;
 }
 
-export function fromHex(hex: string): Uint8Array {
-  const pairs = hex.replace(/[^0-9a-f]/gi, '').match(/../g) ?? [];
-  return Uint8Array.from(pairs, (pair) => Number.parseInt(pair, 16));
-}
-
-export function toHex(bytes: Uint8Array): string {
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
-}
-
 export function concat(parts: readonly Uint8Array[]): Uint8Array {
   const all = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;

@@ -68,13 +68,3 @@ function decoderFor(first: Uint8Array): StepDecoder | undefined {
   if (classic !== undefined) return createClassicDecoder(classic);
   return u32(first, 0) === SECTION_HEADER ? createPcapngDecoder() : undefined;
 }
-
-/** A whole capture at once: the frames read, and why reading ended early if it did. */
-export function readCapture(bytes: Uint8Array): {
-  readonly frames: readonly CaptureFrame[];
-  readonly refusal: Refusal | undefined;
-} {
-  const reader = createCaptureReader();
-  const frames = reader.push(bytes);
-  return { frames, refusal: reader.end() };
-}

@@ -5,10 +5,9 @@ import path from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { decodeArp } from '../../src/wire/arp.js';
-import { claimsFrom } from '../../src/wire/arp-claims.js';
 import { decodeLinkFrame, ETHERTYPE } from '../../src/wire/ethernet.js';
 import { decodeNeighbourDiscovery } from '../../src/wire/neighbour-discovery.js';
-import { readCapture } from '../../src/wire/pcap.js';
+import { claimsFrom, readCapture } from '../support/whole-capture.js';
 import { TSHARK, tsharkFields } from '../wire/tshark.js';
 import { Lab, type LabHost, labRefusal } from './support/lab.js';
 

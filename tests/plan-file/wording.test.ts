@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { PlanIssue } from '../../src/plan/issue.js';
 import { ISSUE_CODES } from '../../src/plan-file/issues.js';
-import { describeIssue, listIssues, WORDING } from '../../src/plan-file/wording.js';
+import { describeIssue, WORDING } from '../../src/plan-file/wording.js';
 
 const at = { file: 'address-list.csv', row: 7, column: 'address' };
 
@@ -34,11 +34,4 @@ test('file, row, column, found, expected and the nearest word stand in one line'
 test('what was found cannot act on the terminal', () => {
   const line = describeIssue({ level: 'error', code: 'bad-value', at, found: 'a\u001b[31m\u202eb\nc' });
   expect(line).not.toMatch(/[\u001b\u202e\n]/u);
-});
-
-test('a long list is cut and its total is said', () => {
-  const issues = Array.from({ length: 100 }, (): PlanIssue => ({ level: 'error', code: 'bad-value', at }));
-  const listed = listIssues(issues);
-  expect(listed).toHaveLength(41);
-  expect(listed.at(-1)).toBe('... and 60 more (100 in all)');
 });

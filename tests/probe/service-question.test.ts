@@ -4,7 +4,7 @@ import { proveNfs, proveSunrpc } from '../../src/probe/nfs.js';
 import { proveNvme } from '../../src/probe/nvme.js';
 import type { ServiceProbe } from '../../src/probe/service-probe.js';
 import { proveSmb } from '../../src/probe/smb.js';
-import { fromHex } from '../../src/wire/bytes.js';
+import { fromHex } from '../support/hex.js';
 import { ADDRESS, closedPort, listen, never, PATIENCE, service, tcpServer } from './loopback.js';
 
 /** What every proof by one question owes, whatever its protocol. */

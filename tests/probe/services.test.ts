@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { SERVICES } from '../../src/plan/services.js';
-import { hasOwnProof, proveService } from '../../src/probe/services.js';
+import { proofFor, proveService } from '../../src/probe/services.js';
 import { ADDRESS, closedPort, never, PATIENCE, service, tcpServer } from './loopback.js';
 
 const closers: (() => Promise<void>)[] = [];
@@ -23,7 +23,10 @@ describe('proveService', () => {
   it('an open port that says nothing is no proof of a service that has one', async () => {
     const server = await tcpServer(() => {});
     closers.push(server.close);
-    for (const { name } of SERVICES.filter((known) => known.protocol === 'tcp' && hasOwnProof(known))) {
+    const connect = proofFor(service('tcp/8443', 8443));
+    const spoken = SERVICES.filter((known) => known.protocol === 'tcp' && proofFor(known) !== connect);
+    expect(spoken.map(({ name }) => name)).toEqual(expect.arrayContaining(['http', 'https', 'ssh', 'nfs']));
+    for (const { name } of spoken) {
       const target = { address: ADDRESS, service: service(name, server.port) };
       expect([name, (await proveService(target, PATIENCE, never())).proof.outcome]).toEqual([name, 'silent']);
     }

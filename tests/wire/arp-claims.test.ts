@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { claimsFrom, createClaimCollector } from '../../src/wire/arp-claims.js';
-import { fromHex } from '../../src/wire/bytes.js';
-import { readCapture } from '../../src/wire/pcap.js';
+import { createClaimCollector } from '../../src/wire/arp-claims.js';
 import type { CaptureFrame } from '../../src/wire/pcap-frame.js';
+import { fromHex } from '../support/hex.js';
+import { claimsFrom, readCapture } from '../support/whole-capture.js';
 
 const OWN = '00:00:5e:00:53:0a';
 const A = '192.0.2.45';

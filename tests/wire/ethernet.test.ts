@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { fromHex } from '../../src/wire/bytes.js';
 import { decodeLinkFrame } from '../../src/wire/ethernet.js';
+import { fromHex } from '../support/hex.js';
 import { mustDecode } from './fixture.js';
 
 const ENDS = 'ffffffffffff00005e00530a';

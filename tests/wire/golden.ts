@@ -1,4 +1,4 @@
-import { fromHex } from '../../src/wire/bytes.js';
+import { fromHex } from '../support/hex.js';
 import { classicCapture, type Format } from './capture-bytes.js';
 import { fixtureText } from './fixture.js';
 

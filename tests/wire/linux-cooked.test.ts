@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { fromHex } from '../../src/wire/bytes.js';
 import { decodeLinkFrame } from '../../src/wire/ethernet.js';
+import { fromHex } from '../support/hex.js';
 import { classicCapture } from './capture-bytes.js';
 import { mustDecode } from './fixture.js';
 import { TSHARK, tsharkFields } from './tshark.js';

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
-import { fromHex } from '../../src/wire/bytes.js';
 import { decodeLinkFrame, ETHERTYPE } from '../../src/wire/ethernet.js';
 import { decodeLldp, lldpNeighbour } from '../../src/wire/lldp.js';
+import { fromHex } from '../support/hex.js';
 import { mustDecode } from './fixture.js';
 import { golden, goldenCapture } from './golden.js';
 import { TSHARK, tsharkFields } from './tshark.js';

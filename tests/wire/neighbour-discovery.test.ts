@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
-import { fromHex } from '../../src/wire/bytes.js';
 import { decodeLinkFrame } from '../../src/wire/ethernet.js';
 import { decodeNeighbourDiscovery } from '../../src/wire/neighbour-discovery.js';
+import { fromHex } from '../support/hex.js';
 import { mustDecode } from './fixture.js';
 import { golden, goldenCapture } from './golden.js';
 import { TSHARK, tsharkFields } from './tshark.js';

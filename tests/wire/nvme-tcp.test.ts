@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { fromHex } from '../../src/wire/bytes.js';
 import { decodeNvmeReply, encodeInitializeRequest } from '../../src/wire/nvme-tcp.js';
+import { fromHex } from '../support/hex.js';
 import { tcpCapture } from './capture-bytes.js';
 import { mustDecode } from './fixture.js';
 import { TSHARK, tsharkFields } from './tshark.js';

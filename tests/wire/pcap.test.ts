@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { createCaptureReader, readCapture } from '../../src/wire/pcap.js';
+import { createCaptureReader } from '../../src/wire/pcap.js';
+import { readCapture } from '../support/whole-capture.js';
 import {
   block,
   classicCapture,

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { fromHex, toHex } from '../../src/wire/bytes.js';
 import { encodeNullCall, RPC_PROGRAM, takeRpcReply } from '../../src/wire/rpc.js';
+import { fromHex, toHex } from '../support/hex.js';
 import { tcpCapture } from './capture-bytes.js';
 import { mustDecode } from './fixture.js';
 import { TSHARK, tsharkFields } from './tshark.js';

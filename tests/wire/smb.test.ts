@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { fromHex } from '../../src/wire/bytes.js';
 import { decodeSmbReply, encodeSmbNegotiate } from '../../src/wire/smb.js';
+import { fromHex } from '../support/hex.js';
 import { tcpCapture } from './capture-bytes.js';
 import { mustDecode } from './fixture.js';
 import { TSHARK, tsharkFields } from './tshark.js';

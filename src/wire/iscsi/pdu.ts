@@ -1,6 +1,6 @@
 /** iSCSI protocol data units (RFC 7143 §11): a 48-octet header, additional header segments, a data segment padded to 4 octets. */
 import { concat, u8, u16, u32 } from '../bytes.js';
-import { type Decoded, decoded, type Refusal, refuse } from '../decoded.js';
+import { type Decoded, decoded, refuse } from '../decoded.js';
 
 /** RFC 7143 §11.2.1.2. */
 export const OPCODE = {
@@ -84,20 +84,6 @@ export function takePdu(
       data: waiting.slice(dataAt, dataAt + dataLength),
     },
   });
-}
-
-/** All PDUs of a complete run of bytes. */
-export function decodePdus(bytes: Uint8Array): Decoded<readonly Pdu[]> {
-  const pdus: Pdu[] = [];
-  let at = 0;
-  while (at < bytes.length) {
-    const taken = takePdu(bytes.subarray(at));
-    if (!taken.ok) return { ...taken, at: taken.at + at } satisfies Refusal;
-    if (taken.value === undefined) return refuse('truncated', bytes.length, 'iSCSI: a PDU past the end');
-    pdus.push(taken.value.pdu);
-    at += taken.value.size;
-  }
-  return decoded(pdus);
 }
 
 /**

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { fromHex, toHex } from '../../../src/wire/bytes.js';
 import { createDiscovery } from '../../../src/wire/iscsi/discovery.js';
-import { decodePdus, type Pdu } from '../../../src/wire/iscsi/pdu.js';
+import type { Pdu } from '../../../src/wire/iscsi/pdu.js';
+import { fromHex, toHex } from '../../support/hex.js';
+import { decodePdus } from '../../support/pdus.js';
 import { mustDecode } from '../fixture.js';
 import { golden } from '../golden.js';
 

@@ -1,9 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
-import { fromHex, toHex } from '../../../src/wire/bytes.js';
 import { decodeKeys, encodeKeys } from '../../../src/wire/iscsi/keys.js';
 import {
-  decodePdus,
   encodePdu,
   loginStatus,
   NO_TAG,
@@ -13,6 +11,8 @@ import {
   takePdu,
   taskTag,
 } from '../../../src/wire/iscsi/pdu.js';
+import { fromHex, toHex } from '../../support/hex.js';
+import { decodePdus } from '../../support/pdus.js';
 import { mustDecode } from '../fixture.js';
 import { golden } from '../golden.js';
 import { TSHARK, tsharkFields } from '../tshark.js';
