@@ -1,6 +1,7 @@
 import path from 'node:path';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
+import { lightOf } from '../judge/endpoint/no-address.js';
 import { evidenceOf } from '../result/build.js';
 import type { Matrix } from '../result/matrix.js';
 import { cleanText } from '../text/clean.js';
@@ -64,17 +65,35 @@ export function registerAttest(program: Command, deps: CliDeps, setStatus: (stat
 }
 
 function listOpen(matrix: Matrix, options: CommonOptions, deps: CliDeps): number {
-  const open = matrix.observations.filter(({ verdict }) => verdict === 'open');
+  const open = openOf(matrix);
   if (options.json) deps.stdout.write(`${JSON.stringify({ open }, null, 1)}\n`);
   else if (open.length === 0) deps.stdout.write('Nothing is left to look at.\n');
   else {
     deps.stdout.write('Still to be looked at:\n');
     for (const { subject, item, expect } of open)
-      deps.stdout.write(`  ${subject}: ${item}, expected ${expect}\n`);
+      deps.stdout.write(`  ${subject}: ${item}${expect === undefined ? '' : `, expected ${expect}`}\n`);
     deps.stdout.write('Record each with --subject, --item, --saw and --by.\n');
   }
   // What nobody has looked at yet is a note (DESIGN 4: above a note ends with 1).
   return EXIT.clean;
+}
+
+interface Open {
+  readonly subject: string;
+  readonly item: string;
+  readonly expect?: string;
+}
+
+/** What the plan asks for, then the lights of ports that have no address and that it does not ask for by itself. */
+function openOf({ observations, findings, endpoints }: Matrix): readonly Open[] {
+  const asked = observations.filter(({ verdict }) => verdict === 'open');
+  const open = new Set(
+    findings.filter(({ code }) => code === 'observation-open').map(({ subject }) => subject),
+  );
+  const lights = endpoints
+    .filter(({ id }) => open.has(id) && !asked.some(({ subject }) => subject === id))
+    .map(({ id, role }) => ({ subject: id, item: lightOf(role) }));
+  return [...asked, ...lights];
 }
 
 function requireAll(options: AttestOptions): Record<'subject' | 'item' | 'saw' | 'by', string> {

@@ -91,6 +91,18 @@ describe('attest', () => {
     expect(namesIn(cwd)).toEqual(['run-1', 'run-1/matrix.json']);
   });
 
+  test('lists the light of a port without an address too, which no `observe` of the plan names', async () => {
+    const cwd = visit();
+    const port = matrix.endpoints.find(({ address, role }) => address === '' && role !== 'power');
+    const [some] = matrix.findings;
+    if (port === undefined || some === undefined)
+      throw new Error('the sample has no port without an address');
+    const finding = { ...some, code: 'observation-open', severity: 'note', subject: port.id };
+    const dark = { ...matrix, findings: [...matrix.findings, finding] };
+    writeFileSync(path.join(cwd, 'run-1/matrix.json'), JSON.stringify(dark));
+    expect((await run(['attest', 'run-1'], { cwd })).out).toContain(`\n  ${port.id}: link light\n`);
+  });
+
   test('records it with the name and the time, judges again, and writes page and result', async () => {
     const cwd = visit();
     const { err } = await run(['attest', 'run-1', ...said], { cwd });

@@ -35,7 +35,7 @@ export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned
             : [finding('observation-differs', endpoint.id, attested.attestation, { about: [endpoint.id] })],
         );
   if (!view.lookedAt(endpoint.device)) return undefined;
-  const item = endpoint.role === 'power' ? 'power lamp' : 'link light';
+  const item = lightOf(endpoint.role);
   return unproven(
     [...linkReasons, `it has no address to ask, no agent told its link, and nobody has recorded its ${item}`],
     observationPlanned
@@ -43,3 +43,8 @@ export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned
       : [finding('observation-open', endpoint.id, { subject: endpoint.id, item }, { about: [endpoint.id] })],
   );
 };
+
+/** What to look at where no address can be asked: the item under which it is attested. */
+export function lightOf(role: string): string {
+  return role === 'power' ? 'power lamp' : 'link light';
+}
