@@ -1,3 +1,4 @@
+import { describeThing } from '../redundancy/things.js';
 import type { GroupResult, Matrix, PathResult, Thing } from '../result/matrix.js';
 import type { DrillRecord } from '../sighting/types.js';
 import { GROUP_MARKS } from '../text/marks.js';
@@ -82,7 +83,7 @@ function percent(value: number): string {
 }
 
 function thing({ kind, name }: Thing): string {
-  return `${text(kind, 40)} <b>${text(name, 80)}</b>`;
+  return `${text(kind.replace('-', ' '), 40)} <b>${text(name, 80)}</b>`;
 }
 
 function pathsTable(group: GroupResult, places: Places): string {
@@ -103,12 +104,12 @@ function stateWords({ state, why }: PathResult): string {
 }
 
 function throughThing({ kind, name, source }: PathResult['things'][number]): string {
-  return `${text(kind, 40)} ${text(name, 80)} <small>(${text(source)})</small>`;
+  return `${text(kind.replace('-', ' '), 40)} ${text(name, 80)} <small>(${text(source)})</small>`;
 }
 
 function drillTable(drills: readonly DrillRecord[]): string {
   const rows = drills.map(({ pulled, outcome, gaps, resolutionMs, by, finishedAt }) => [
-    `${text(pulled.kind, 40)} ${text(pulled.name, 80)}`,
+    text(describeThing(pulled), 120),
     text(outcome),
     gaps
       .map(

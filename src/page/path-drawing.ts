@@ -1,4 +1,5 @@
 /** A redundancy group as an SVG drawing. Line style tells live, dead and unproven apart; no colour is needed to read it. */
+import { describeThing } from '../redundancy/things.js';
 import type { GroupResult, PathResult } from '../result/matrix.js';
 import { list } from '../text/sentence.js';
 import { text } from './markup.js';
@@ -30,7 +31,7 @@ export function pathDrawing(group: GroupResult, number: number, around: Surround
   const nodes = layout.nodes.map((node) => nodeMarkup(node, place(node))).join('');
   const unplaced =
     layout.unplaced.length > 0
-      ? `<text class="single" x="${MARGIN.side}" y="${height - 8}">Single point: ${text(list(layout.unplaced.map(({ kind, name }) => `${kind} ${name}`)), 90)}</text>`
+      ? `<text class="single" x="${MARGIN.side}" y="${height - 8}">Single point: ${text(list(layout.unplaced.map(describeThing)), 90)}</text>`
       : '';
   return `<svg class="paths" role="img" aria-labelledby="gt${number} gd${number}" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}"><title id="gt${number}">Paths of ${text(group.name, 80)}</title><desc id="gd${number}">${text(describe(group), 900)}</desc>${lines}${nodes}${unplaced}</svg>`;
 }
@@ -41,7 +42,7 @@ export function describe(group: GroupResult): string {
     .map((state) => ({ state, amount: group.paths.filter((path) => path.state === state).length }))
     .filter(({ amount }) => amount > 0)
     .map(({ state, amount }) => `${amount} ${state}`);
-  const singles = group.singlePoints.map(({ kind, name }) => `${kind} ${name}`);
+  const singles = group.singlePoints.map(describeThing);
   const ways = group.paths
     .slice(0, 8)
     .map((path) => `${path.id} is ${path.state}${via(path.things)}`)
@@ -112,7 +113,7 @@ function nodeMarkup(node: Node, { x, y }: Point): string {
   const ring = node.single
     ? `<rect class="ring" x="${x - 4}" y="${y - 4}" width="${width + 8}" height="${height + 8}" rx="2"/><text class="single" x="${x}" y="${y + height + SINGLE_TAG}">single point</text>`
     : '';
-  return `<g><title>${text(`${node.kind} ${node.name}`, 200)}</title>${ring}<rect class="node ${node.kind === 'port' ? 'end' : ''}" x="${x}" y="${y}" width="${width}" height="${height}"/><text class="name" x="${x + 8}" y="${y + 18}">${text(shorten(node.name, NAME_CHARACTERS), 200)}</text><text class="under" x="${x + 8}" y="${y + 35}">${text(shorten(node.under, UNDER_CHARACTERS), 200)}</text></g>`;
+  return `<g><title>${text(describeThing(node), 200)}</title>${ring}<rect class="node ${node.kind === 'port' ? 'end' : ''}" x="${x}" y="${y}" width="${width}" height="${height}"/><text class="name" x="${x + 8}" y="${y + 18}">${text(shorten(node.name, NAME_CHARACTERS), 200)}</text><text class="under" x="${x + 8}" y="${y + 35}">${text(shorten(node.under, UNDER_CHARACTERS), 200)}</text></g>`;
 }
 
 /** Keeps both ends of a long name: ports differ at their ends. */

@@ -7,6 +7,7 @@ import type {
   GroupChange,
 } from '../compare/types.js';
 import type { Finding } from '../judge/rules/index.js';
+import { describeThing } from '../redundancy/things.js';
 import type { Thing } from '../result/matrix.js';
 import { titleOf } from '../result/rule-of.js';
 import { cleanText } from '../text/clean.js';
@@ -125,7 +126,7 @@ function groupLine({ name, before, now, newSinglePoints, goneSinglePoints }: Gro
 }
 
 function things(points: readonly Thing[]): string {
-  return list(points.map(({ kind, name }) => cleanText(`${kind} ${name}`)));
+  return list(points.map((point) => cleanText(describeThing(point))));
 }
 
 function factLine(id: string, { fact, before, now }: FactChange): string {

@@ -1,3 +1,4 @@
+import { describeThing } from '../redundancy/things.js';
 import type { GroupResult, GroupVerdict, Thing } from '../result/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { GROUP_MARKS } from '../text/marks.js';
@@ -35,5 +36,5 @@ export function renderGroups(groups: readonly GroupResult[], style: TextStyle, a
 
 function singles(points: readonly Thing[]): string {
   if (points.length === 0) return '';
-  return `; single point: ${list(points.map(({ kind, name }) => `${kind} ${name}`))}`;
+  return `; single point: ${list(points.map(describeThing))}`;
 }

@@ -35,6 +35,15 @@ describe('terminal summary', () => {
     expect(order[0]).toBe(0);
   });
 
+  test('kinds of things read as words, on the page too', () => {
+    const groups = matrix.groups.map((group) => ({
+      ...group,
+      singlePoints: [{ kind: 'host-port', name: 'press-1/h0' }],
+    }));
+    expect(renderSummary({ ...matrix, groups }, { ...style, width: 200 })).toContain('host port press-1/h0');
+    expect(renderPage({ ...matrix, groups })).toContain('host port <b>press-1/h0</b>');
+  });
+
   const B = 'vault-1/B/data0';
   const chained = {
     ...matrix,
