@@ -43,7 +43,7 @@ export function registerKit(
       .command('kit')
       .summary('what this laptop can do, and what each gap costs')
       .description(
-        'Shows programs, rights, network ports and own addresses, what can not be proven, and the mend.',
+        'Shows programs, rights, network ports and own addresses, what cannot be proven, and what would mend it.',
       )
       .option(
         '--listen <seconds>',

@@ -1,4 +1,4 @@
-/** What this laptop can not prove, and how to mend that on this system. Pure. */
+/** What this laptop cannot prove, and how to mend that on this system. Pure. */
 import { parseCidr } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import { hasMac } from '../vantage/best-port.js';
@@ -6,7 +6,7 @@ import { isLoopback } from '../vantage/reach.js';
 
 export interface Gap {
   readonly what: string;
-  /** What a run from here can not prove because of it. */
+  /** What a run from here cannot prove because of it. */
   readonly cost: string;
   readonly mend?: string | undefined;
 }
@@ -62,7 +62,7 @@ function pingGaps({ abilities: { ping } }: Vantage): Gap[] {
   return ping.flavour === 'busybox' || ping.flavour === 'other'
     ? [
         {
-          what: 'this ping can not forbid fragmentation',
+          what: 'this ping cannot forbid fragmentation',
           cost: 'path MTU (jumbo frames end to end)',
           mend: 'sudo apt-get install iputils-ping',
         },
@@ -75,7 +75,7 @@ function neighbourGaps({ abilities: { neighbourTable, capture, arping } }: Vanta
   const cost =
     capture.able || arping.able
       ? 'who is present without rights; capture or arping do it instead here'
-      : 'who is present on the link, so that a silent endpoint can not be told from an absent one';
+      : 'who is present on the link, so that a silent endpoint cannot be told from an absent one';
   return [{ what: neighbourTable.reason, cost, mend: neighbourTable.mend }];
 }
 
@@ -97,7 +97,7 @@ function rightGaps({ abilities: { privileged } }: Vantage, platform: string): Ga
   return [
     {
       what: 'no administrator rights',
-      cost: 'the neighbour table can not be cleared: a box that was unplugged within the last minute may be called unproven instead of missing, and two boxes that take turns may stay hidden',
+      cost: 'the neighbour table cannot be cleared: a box that was unplugged within the last minute may be called unproven instead of missing, and two boxes that take turns may stay hidden',
       mend:
         platform === 'win32'
           ? 'open the console with "Run as administrator"'

@@ -76,7 +76,9 @@ export const WORDING: Readonly<Record<IssueCode, (issue: PlanIssue) => string>> 
   'date-in-cell': (issue) =>
     `the cell holds a date (${issue.found}), which the spreadsheet made of what was typed; set the column to text and type it again`,
   'formula-error': (issue) => `the cell holds a formula error (${issue.found}), expected a value`,
-  'missing-value': (issue) => `nothing here, expected ${issue.expected}`,
+  // In a workbook the value of merged cells stands in the first of them alone (from memory of ECMA-376).
+  'missing-value': (issue) =>
+    `nothing here, expected ${issue.expected}${issue.at.sheet === undefined ? '' : ' (of merged cells only the first holds the value: write it in each row)'}`,
   'bad-value': found,
   'two-meanings': (issue) => `${quoted(issue.found ?? '')} has two meanings, expected ${issue.expected}`,
   'unknown-key': (issue) => `unknown key${name(issue)}${known(issue)}`,

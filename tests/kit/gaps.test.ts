@@ -24,14 +24,14 @@ describe('a gap', () => {
 
   it.each<[string, Partial<Abilities>, RegExp]>([
     ['no ping', { ping: NO }, /echo.*no endpoint is called missing/s],
-    ['a ping that can not forbid fragments', { ping: { able: true, flavour: 'busybox' } }, /path MTU/],
+    ['a ping that cannot forbid fragments', { ping: { able: true, flavour: 'busybox' } }, /path MTU/],
     ['no capture, but arping', { capture: NO }, /^which switch port/],
     ['neither capture nor arping', { capture: NO, arping: NO }, /no second box/],
     ['no neighbour table', { neighbourTable: NO }, /without rights/],
     [
       'nothing to see presence by',
       { neighbourTable: NO, capture: NO, arping: NO },
-      /can not be told from an absent one/,
+      /cannot be told from an absent one/,
     ],
     ['no rights', { privileged: false }, /take turns/],
   ])('tells the cost of %s', (_, abilities, cost) => {

@@ -35,3 +35,12 @@ test('what was found cannot act on the terminal', () => {
   const line = describeIssue({ level: 'error', code: 'bad-value', at, found: 'a\u001b[31m\u202eb\nc' });
   expect(line).not.toMatch(/[\u001b\u202e\n]/u);
 });
+
+// From memory of ECMA-376: the value of merged cells stands in the first of them.
+test('an empty cell of a workbook may be a merged one, and that is said', () => {
+  const issue: PlanIssue = { level: 'error', code: 'missing-value', at, expected: 'name of the device' };
+  expect(describeIssue({ ...issue, at: { ...at, sheet: 'Sheet1' } })).toContain(
+    'of merged cells only the first',
+  );
+  expect(describeIssue(issue)).not.toContain('merged');
+});
