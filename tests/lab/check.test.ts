@@ -143,6 +143,6 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
         expect(exitCode).toBe(1);
       }
       console.info(`ten runs took ${seconds.map((value) => value.toFixed(1)).join(', ')} s`);
-    });
+    }, 420_000);
   });
 });
