@@ -16,6 +16,7 @@ import {
   readVlan,
   wholeNumber,
 } from './value/numbers.js';
+import { readPortName } from './value/port-name.js';
 import {
   oneOf,
   readMacAddress,
@@ -31,7 +32,7 @@ export const rowSchema = z
   .object({
     device: required('name of the device'),
     controller: label('controller that has the port; empty where there is none'),
-    port: required('name of the port, unique within its controller'),
+    port: requiredAs(readPortName, 'name of the port, unique within its controller'),
     role: optional(readRole, 'management, data, host, switch, power or other', ROLES),
     network: label('name of the network; for Fibre Channel, of the fabric'),
     address: optional(readAddress, 'IPv4 or IPv6 address, with or without /prefix'),
@@ -43,7 +44,7 @@ export const rowSchema = z
     ),
     group: label('redundancy group that the endpoint belongs to'),
     switch: label('switch that the cable ends at'),
-    'switch port': label('port of that switch'),
+    'switch port': optional(readPortName, 'port of that switch'),
     speed: optional(readMbps, 'link speed, as 10G'),
     mtu: optional(readMtu, 'MTU in bytes'),
     interface: label('ifName or ifDescr of the port on the device'),
