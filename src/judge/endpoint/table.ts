@@ -1,6 +1,5 @@
 /** DESIGN 6: how an endpoint's verdict follows from what was seen. The first row that fits decides. */
 
-import { unreadIdentity } from '../identity/wrong-device.js';
 import { cablingRow, lastRow } from './as-planned.js';
 import { duplicate } from './duplicate.js';
 import type { EndpointFacts, Row, RowOutcome } from './facts.js';
@@ -8,6 +7,7 @@ import { noAddress } from './no-address.js';
 import { notLookedAt, notReachable, ownAddress, routedUnknown } from './not-seen.js';
 import { servicesRow, snmpNote } from './services-row.js';
 import { claimedSilent, silent } from './silent.js';
+import { unidentified } from './unidentified.js';
 import { wrongDeviceRow } from './wrong-device.js';
 
 export const CONFIGURED_ROWS: readonly Row[] = [
@@ -37,10 +37,9 @@ export function outcomeOf(facts: EndpointFacts): RowOutcome {
 }
 
 function withUnread(facts: EndpointFacts, outcome: RowOutcome): RowOutcome {
-  const { view, endpoint, claimed, looks } = facts;
   return {
     ...outcome,
-    reasons: [...outcome.reasons, ...unreadIdentity(view.plan, endpoint, claimed, looks)],
+    reasons: [...outcome.reasons, ...unidentified(facts)],
     findings: [...outcome.findings, ...snmpNote(facts)],
   };
 }

@@ -1,31 +1,42 @@
 /** What of a planned identity no answer told, and whether anything else shows which box is at the address. */
-import type { Endpoint, PlannedService } from '../../plan/model.js';
+import type { Endpoint } from '../../plan/model.js';
 import type { AddressSighting, SnmpSighting } from '../../sighting/types.js';
 import { list } from '../../text/sentence.js';
 import { FIELD_NAMES, type IdentityField } from './facts.js';
 
-/** `planned serial number not read: no credential in the plan`, one line for each reason. */
-export function unreadLines(
+export interface Unread {
+  /** `planned serial number not read: no credential in the plan`, one line for each reason. */
+  readonly lines: readonly string[];
+  /** Fields that nothing planned at this port could tell: a data port has neither an agent nor a web page. */
+  readonly untold: readonly string[];
+}
+
+export function unreadOf(
   fields: readonly IdentityField[],
   endpoint: Endpoint,
   sighting: AddressSighting,
-): string[] {
+): Unread {
   const byReason = new Map<string, Set<string>>();
+  const untold = new Set<string>();
   for (const field of fields) {
-    const why = whyUnread(field, endpoint.services, sighting);
-    byReason.set(why, (byReason.get(why) ?? new Set()).add(FIELD_NAMES[field]));
+    const why = whyUnread(field, endpoint, sighting);
+    if (why === undefined) untold.add(FIELD_NAMES[field]);
+    else byReason.set(why, (byReason.get(why) ?? new Set()).add(FIELD_NAMES[field]));
   }
-  return [...byReason].map(([why, names]) => `planned ${list([...names])} not read: ${why}`);
+  return {
+    lines: [...byReason].map(([why, names]) => `planned ${list([...names])} not read: ${why}`),
+    untold: [...untold],
+  };
 }
 
 function whyUnread(
   field: IdentityField,
-  services: readonly PlannedService[],
+  { services, role, snmp: credential }: Endpoint,
   { snmp, proofs }: AddressSighting,
-): string {
-  const from = (names: readonly string[], source: string, lacking: string): string => {
+): string | undefined {
+  const from = (names: readonly string[], lacking: string): string | undefined => {
     const asked = services.filter(({ name }) => names.includes(name));
-    if (asked.length === 0) return `no ${source} is planned here`;
+    if (asked.length === 0) return undefined;
     const proven = proofs.some(
       ({ outcome, service, port }) =>
         outcome === 'proven' && asked.some((one) => one.name === service && one.port === port),
@@ -36,18 +47,24 @@ function whyUnread(
     case 'sysName':
     case 'sysDescr':
     case 'serial':
-      return whyNoSnmp(snmp);
+      return snmp.outcome !== 'not-run' ||
+        credential !== undefined ||
+        role === 'management' ||
+        role === 'switch' ||
+        services.some(({ name }) => name === 'snmp')
+        ? whyNoSnmp(snmp)
+        : undefined;
     case 'title':
     case 'server':
-      return from(['http', 'https'], 'web service', 'the web page has none');
+      return from(['http', 'https'], 'the web page has none');
     case 'certificate':
-      return from(['https'], 'https service', 'the certificate could not be read');
+      return from(['https'], 'the certificate could not be read');
     case 'ssh':
-      return from(['ssh', 'netconf-ssh'], 'ssh service', 'the SSH line could not be read');
+      return from(['ssh', 'netconf-ssh'], 'the SSH line could not be read');
     case 'uuid':
     case 'product':
     case 'vendor':
-      return from(['https'], 'https service', 'no Redfish root tells it');
+      return from(['https'], 'no Redfish root tells it');
   }
 }
 

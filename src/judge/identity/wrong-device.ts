@@ -6,7 +6,6 @@ import type { Claimed } from '../seen/claims.js';
 import { indexOf } from '../seen/plan-index.js';
 import type { Seen } from '../seen/view.js';
 import { boxesThatFit, type Differing, fitOfBox, nameOfBox } from './fit.js';
-import { unreadLines } from './unread.js';
 
 export interface WrongDevice {
   readonly mismatches: readonly string[];
@@ -87,36 +86,6 @@ export function rightBox(
     if (mismatches.length === 0) because.push(...fits);
   }
   return { because };
-}
-
-/**
- * Planned identity that no answer told, for the reasons of an endpoint whose box is there. Where nothing of it was read and no MAC
- * fits either, it says that the box was not identified.
- */
-export function unreadIdentity(
-  plan: Plan,
-  endpoint: Endpoint,
-  claimed: Claimed,
-  looks: readonly Seen[],
-): string[] {
-  const sighting = looks[0]?.sighting;
-  if (sighting === undefined) return [];
-  const { fits, mismatches, unread } = fitOfBox(
-    indexOf(plan).device(endpoint.device),
-    endpoint.virtual ? undefined : endpoint.controller,
-    identityOf(looks) ?? {},
-  );
-  if (unread.length === 0) return [];
-  const lines = unreadLines(unread, endpoint, sighting);
-  if (fits.length > 0 || mismatches.length > 0) return lines;
-  if (rightBox(plan, endpoint, claimed, looks, { prefixCounts: false }).because.length > 0) return lines;
-  const prefix = rightBox(plan, endpoint, claimed, looks).because.length > 0;
-  return [
-    ...lines,
-    prefix
-      ? `nothing but the MAC prefix shows which box is at ${sighting.address}`
-      : `the box at ${sighting.address} was not identified`,
-  ];
 }
 
 function macMismatch(
@@ -223,10 +192,11 @@ function heldBefore(
 }
 
 /** The MACs of cards: for a virtual router, those its frames came from. */
-function physicalMacs({ claimants }: Claimed): string[] {
+export function physicalMacs({ claimants }: Claimed): string[] {
   return claimants.flatMap(({ mac, frameSources }) => (isVirtualRouterMac(mac) ? frameSources : [mac]));
 }
 
-function identityOf(looks: readonly Seen[]): Seen['sighting']['identity'] | undefined {
+/** What the best-placed look that learned anything learned. */
+export function identityOf(looks: readonly Seen[]): Seen['sighting']['identity'] | undefined {
   return looks.map((look) => look.sighting.identity).find((identity) => Object.keys(identity).length > 0);
 }

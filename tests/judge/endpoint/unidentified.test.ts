@@ -50,19 +50,43 @@ it.each([
   expect(reasons).toContain(NOT_IDENTIFIED);
 });
 
-it('names the service that is not planned and would have told it', () => {
-  const { reasons } = judged(
-    { identity: { title: 'Vault*', ssh: 'SSH-2.0-vault*' } },
-    aSighting(A, { echo: true }),
-    { services: '' },
-  );
-  expect(reasons).toEqual(
-    expect.arrayContaining([
-      'planned web title not read: no web service is planned here',
-      'planned SSH line not read: no ssh service is planned here',
-      NOT_IDENTIFIED,
-    ]),
-  );
+it('says it in one line at a port where nothing planned could tell it', () => {
+  const device = { identity: { title: 'Vault*', ssh: 'SSH-2.0-vault*', sysName: 'vault-1' } };
+  const port = { services: 'iscsi-target', role: 'data' } as const;
+  const { verdict, reasons } = judged(device, aSighting(A, { answers: 'iscsi-target' }), port);
+  expect(verdict).toBe('matches');
+  expect(reasons.filter((line) => /not read|not identified/.test(line))).toEqual([
+    `${NOT_IDENTIFIED}: nothing that is planned at this port tells the sysName or the web title or the SSH line`,
+  ]);
+});
+
+it.each([
+  ['the address', { addresses: [A] }],
+  ['the MAC that claims it', { addresses: [], mac: mac(1) }],
+])('is identified where the agent of the device has %s on a port of its own', (_what, port) => {
+  const agent = '192.0.2.21';
+  const plan = aPlan({
+    devices: [aDevice('vault-1', { identity: { sysName: 'vault-1' } })],
+    endpoints: [
+      anEndpoint('vault-1/A/mgmt', { address: agent, services: 'snmp' }),
+      anEndpoint('vault-1/A/data0', { address: A, services: 'iscsi-target', role: 'data', interface: 'e0a' }),
+    ],
+  });
+  const sightings = [
+    aSighting(agent, { answers: 'snmp', by: mac(9), identity: { snmp: { sysName: 'vault-1' } } }),
+    aSighting(A, { answers: 'iscsi-target', by: mac(1) }),
+  ];
+  const links = [
+    {
+      device: 'vault-1',
+      askedAt: agent,
+      links: [{ ifIndex: 3, ifName: 'e0a', operStatus: 'up' as const, ...port }],
+    },
+  ];
+  const told = (evidence: Parameters<typeof anEvidence>[0]) =>
+    judge(plan, [anEvidence(evidence)], { review: [] }).endpoints[1]?.reasons.join();
+  expect(told({ sightings, links })).not.toContain('not identified');
+  expect(told({ sightings })).toContain('not identified');
 });
 
 it('is identified by the planned MAC, or by the part of the identity that was read', () => {
