@@ -23,12 +23,13 @@ const PLAN = 'plan.yaml';
 
 const EXAMPLES = `
 Examples:
-  matchmark draft equipment.yaml --out site          how many addresses, are they there, who gets which
+  matchmark draft equipment.yaml --out site          how many addresses it needs, whether they are there, who gets which
   matchmark review site/plan.yaml                    then: what is wrong with the list, before anyone drives
   matchmark draft equipment.yaml --out site --force  draft again over a list that nobody has filled in yet
 
 Writes address-list.csv, a plan.yaml that names it, and draft.json. Lowest free address first: never a gateway, a reserved
-address, one that others have, or a factory default. Nothing is sent to any network.
+address, one that others have, or a factory default. fixtures/equipment.yaml is an annotated example. Nothing is sent
+to any network.
 `;
 
 export function registerDraft(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {

@@ -16,6 +16,7 @@ Examples:
   matchmark review address-list.xlsx   the same for an address list alone
   matchmark review plan.yaml --json    findings, groups as planned and capacity, for a program
 
+An address list needs the columns device, port and address; fixtures/plans has annotated examples of all the rest.
 Nothing is sent to any network.
 `;
 

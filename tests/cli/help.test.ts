@@ -3,7 +3,23 @@ import { errorText, fitHelp } from '../../src/cli/help-text.js';
 import { VERSION } from '../../src/cli/version.js';
 import { run } from './run.js';
 
-const COMMANDS = ['review', 'kit', 'survey', 'check', 'drill', 'attest', 'report', 'explain', 'demo'];
+const COMMANDS = [
+  'draft',
+  'review',
+  'kit',
+  'survey',
+  'follow',
+  'check',
+  'drill',
+  'attest',
+  'combine',
+  'compare',
+  'report',
+  'seal',
+  'verify',
+  'explain',
+  'demo',
+];
 
 describe('help', () => {
   test('without arguments: examples and commands on standard output, and 2, as nothing was done', async () => {
@@ -16,7 +32,8 @@ describe('help', () => {
   test.each(COMMANDS)('%s --help: examples first, then options; help %s says the same', async (command) => {
     const { status, out, err } = await run([command, '--help']);
     expect({ status, err }).toEqual({ status: 0, err: '' });
-    expect(out.startsWith(`Examples:\n  matchmark ${command}`)).toBe(true);
+    expect(out.startsWith('Examples:\n  matchmark ')).toBe(true);
+    expect(out.slice(0, out.indexOf('Usage:'))).toContain(`\n  matchmark ${command}`);
     expect(out.indexOf('Usage:')).toBeLessThan(out.indexOf('Options:'));
     for (const option of ['--json', '--out <dir>', '--vantage <name>', '--quiet'])
       expect(out).toContain(option);
