@@ -76,7 +76,11 @@ describe.skipIf(refusal !== undefined)('readSwitchTables in the lab', () => {
   async function served(hosts: readonly LabHost[]): Promise<void> {
     for (let tries = 0; tries < 100; tries += 1) {
       for (const host of hosts) await sendNow(host);
-      if ((await walk(REM_SYS_NAME).catch(() => [])).length >= hosts.length) return;
+      // The bridge itself hears some of them too: each host has to stand on its own port.
+      const heard =
+        (await walk(REM_SYS_NAME).catch(() => [])).length >= hosts.length ? await read() : undefined;
+      const ports = new Set(heard?.neighbours.map(({ localPort }) => localPort));
+      if (hosts.every(({ name }) => ports.has(`to-${name}`))) return;
       await new Promise((resolve) => setTimeout(resolve, 500));
     }
     throw new Error('the switch heard no neighbours');
