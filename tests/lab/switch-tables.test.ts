@@ -7,6 +7,7 @@ import type { SwitchTables } from '../../src/sighting/types.js';
 import { Lab, type LabHost, type LabSwitch, labRefusal, PROJECT } from './support/lab.js';
 import { must } from './support/run.js';
 import { programsRefusal, startSnmpd } from './support/services.js';
+import { startLldpd } from './support/switch-agent.js';
 
 const refusal = (await labRefusal()) ?? programsRefusal('snmpd', 'snmpwalk', 'lldpd', 'lldpcli');
 if (refusal !== undefined) console.warn(`SKIPPED: switch tables from lldpd and snmpd: ${refusal}`);
@@ -34,8 +35,6 @@ describe.skipIf(refusal !== undefined)('readSwitchTables in the lab', () => {
     await bench.must('ip', ['address', 'add', `${SWITCH}/24`, 'dev', bench.bridge]);
     laptop = await lab.addHost('laptop', [{ switch: bench, name: 'eth0', addresses: ['192.0.2.5/24'] }]);
     const agentx = path.join(lab.folder, 'agentx');
-    await startSnmpd(bench, { sysName: 'loft-switch', agentx });
-    startLldpd(bench, ['-x', '-X', agentx], 'loft-switch');
     const hosts: LabHost[] = [];
     for (const [name, mac] of [
       ['vault-1-a', '00:00:5e:00:53:11'],
@@ -44,24 +43,18 @@ describe.skipIf(refusal !== undefined)('readSwitchTables in the lab', () => {
       const host = await lab.addHost(name, [
         { switch: bench, name: 'mgmt', port: `to-${name}`, mac, addresses: [`192.0.2.${mac.slice(-2)}/24`] },
       ]);
-      startLldpd(host, [], name);
       hosts.push(host);
     }
+    await startSnmpd(bench, { sysName: 'loft-switch', agentx });
+    // On the ports alone: the bridge itself would hear some neighbours in their place.
+    await startLldpd(bench, ['-x', '-X', agentx, '-I', 'to-*']);
+    for (const host of hosts) await startLldpd(host);
     await served(hosts);
   });
   afterAll(async () => {
     await lab?.remove();
     rmSync(built, { recursive: true, force: true });
   });
-
-  function startLldpd(place: LabHost | LabSwitch, more: readonly string[], name: string): void {
-    const socket = path.join(lab.folder, `${name}.lldp`);
-    place.start('lldpd', ['-d', '-u', socket, '-S', `${name}, example equipment`, ...more]);
-  }
-
-  /** 802.1AB sends each 30 s by default; the lab has no time for that. */
-  const sendNow = (host: LabHost) =>
-    host.exec('lldpcli', ['-u', path.join(lab.folder, `${host.name}.lldp`), 'update']);
 
   const walk = async (oid: string) =>
     (
@@ -75,7 +68,6 @@ describe.skipIf(refusal !== undefined)('readSwitchTables in the lab', () => {
   /** lldpd needs a moment to hear its neighbours. */
   async function served(hosts: readonly LabHost[]): Promise<void> {
     for (let tries = 0; tries < 100; tries += 1) {
-      for (const host of hosts) await sendNow(host);
       // The bridge itself hears some of them too: each host has to stand on its own port.
       const heard =
         (await walk(REM_SYS_NAME).catch(() => [])).length >= hosts.length ? await read() : undefined;
