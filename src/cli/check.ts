@@ -9,12 +9,14 @@ import { exitStatusOf } from '../result/summary.js';
 import { renderSummary } from '../terminal/summary.js';
 import { nearestWord } from '../text/nearest.js';
 import { realDeps } from '../visit/real.js';
+import { settledIn } from '../visit/resume.js';
 import { runCheck } from '../visit/run.js';
 import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
 import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
 import { writeUnsettled } from './quiet.js';
+import { openRun } from './run-input.js';
 import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
 
@@ -22,6 +24,7 @@ export interface CheckOptions extends CommonOptions {
   readonly stage: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly since?: string;
+  readonly resume?: string;
 }
 
 const EXAMPLES = `
@@ -32,6 +35,7 @@ Examples:
   matchmark check plan.yaml --stage power-on --only vault-1
                                                    one device at a time, where several share a default
   matchmark check plan.yaml --since survey.json    and say what is new since the survey
+  matchmark check plan.yaml --resume run-1         go on with an interrupted run, in its own folder
 
 Only probe networks that you are authorised on. Everything is read only.
 `;
@@ -50,7 +54,8 @@ export function registerCheck(program: Command, deps: CliDeps, setStatus: (statu
         'configured',
       )
       .option('--only <device>', 'look at this device alone; may be given several times', collect)
-      .option('--since <survey>', 'survey.json of an earlier survey: say what is new, gone and moved'),
+      .option('--since <survey>', 'survey.json of an earlier survey: say what is new, gone and moved')
+      .option('--resume <dir>', 'folder of an interrupted run: ask only what it had not settled'),
   )
     .addHelpText('before', EXAMPLES.trimStart())
     .action(action(deps, setStatus, (file: string, options: CheckOptions) => check(file, options, deps)));
@@ -61,7 +66,13 @@ async function check(file: string, options: CheckOptions, deps: CliDeps): Promis
   const plan = await readPlan(file, deps, quiet);
   if (options.only !== undefined) requireDevices(plan, options.only);
   const survey = options.since === undefined ? undefined : await readSurvey(options.since, deps);
-  const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
+  const earlier = options.resume === undefined ? undefined : await openRun(options.resume, deps);
+  const settled =
+    earlier === undefined
+      ? undefined
+      : settledIn(earlier.matrix, { plan, stage: options.stage, only: options.only });
+  const out = options.out === undefined ? earlier?.folder : path.resolve(deps.cwd, options.out);
+  const folder = out ?? path.resolve(deps.cwd, runFolderName(deps.date()));
   await prepareFolder(folder);
   const view = progressView(deps.stderr, () => performance.now(), quiet);
   const matrix = await runCheck(
@@ -70,9 +81,10 @@ async function check(file: string, options: CheckOptions, deps: CliDeps): Promis
       stage: options.stage,
       only: options.only,
       vantageName: options.vantage,
-      runId: randomUUID(),
+      runId: earlier?.matrix.run.id ?? randomUUID(),
       version: VERSION,
-      survey,
+      survey: survey ?? earlier?.matrix.survey,
+      settled,
     },
     realDeps(deps),
     deps.signal,

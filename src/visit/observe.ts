@@ -6,6 +6,7 @@ import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock } from '../probe/types.js';
 import type { AddressSighting, Evidence, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
+import { count } from '../text/sentence.js';
 import { type AskContext, askAddress } from './ask.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import {
@@ -20,6 +21,7 @@ import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } fro
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
+import type { Settled } from './resume.js';
 import { readTables } from './tables.js';
 
 export interface ObserveRequest {
@@ -28,6 +30,8 @@ export interface ObserveRequest {
   readonly only?: readonly string[] | undefined;
   /** Further addresses to ask, for a survey. Those that answer nothing leave no sighting. */
   readonly sweep?: readonly string[] | undefined;
+  /** Sightings of an interrupted run: these addresses are not asked again. */
+  readonly settled?: Settled | undefined;
   readonly vantageName?: string | undefined;
   readonly pace?: PaceLimits | undefined;
   readonly patiences?: Patiences | undefined;
@@ -58,7 +62,7 @@ export async function observe(
   onProgress: (progress: Progress) => void = () => {},
 ): Promise<Evidence> {
   const { plan } = request;
-  const startedAt = deps.clock.date().toISOString();
+  const now = deps.clock.date().toISOString();
   const vantage = await deps.lookout.vantage(request.vantageName);
   const questions = questionsFor(plan, { only: request.only, sweep: request.sweep });
   const pacer = createPacer(request.pace ?? DEFAULT_PACE, deps.clock, deps.sleep ?? realSleep, signal);
@@ -107,7 +111,7 @@ export async function observe(
   const finished: string[] = [];
   const ask = (address: string, presence: PresenceSighting): void => {
     const known = standing.get(address);
-    if (known === undefined) return;
+    if (known === undefined || sightings.has(address)) return;
     const { question, standpoint } = known;
     const blocked = blockedReason(standpoint, address, presence);
     if (blocked !== undefined) settle(blankSighting(question, standpoint, presence, blocked));
@@ -123,8 +127,14 @@ export async function observe(
     }
   };
 
+  const kept = (request.settled?.sightings ?? []).filter(({ address, reach }) => {
+    const here = standing.get(address)?.standpoint.reach;
+    return here === reach && reach !== 'no-route';
+  });
+  for (const sighting of kept) settle(sighting);
   const onLink: string[] = [];
   for (const [address, { standpoint }] of standing) {
+    if (sightings.has(address)) continue;
     if (needsPresence(standpoint, address)) onLink.push(address);
     else ask(address, { outcome: 'not-run', reason: presenceReason(standpoint, address) });
   }
@@ -155,7 +165,7 @@ export async function observe(
 
   return {
     vantage,
-    startedAt,
+    startedAt: request.settled?.startedAt ?? now,
     finishedAt: deps.clock.date().toISOString(),
     stage: request.stage,
     ...(request.only === undefined ? {} : { only: request.only }),
@@ -172,7 +182,13 @@ export async function observe(
     proxyArp: presence.proxyArp,
     attestations: [],
     drills: [],
-    notes: [...ownPortNotes(ownNeighbours), ...presence.notes, ...(heard?.notes ?? []), ...faults],
+    notes: [
+      ...resumedNote(request.settled, kept.length, now),
+      ...ownPortNotes(ownNeighbours),
+      ...presence.notes,
+      ...(heard?.notes ?? []),
+      ...faults,
+    ],
   };
 }
 
@@ -233,6 +249,13 @@ function presenceReason(standpoint: Standpoint, address: string): string {
   return standpoint.reach === 'routed'
     ? 'behind a router: only the router is seen by ARP'
     : (standpoint.reachReason ?? 'no route from here');
+}
+
+function resumedNote(settled: Settled | undefined, kept: number, at: string): string[] {
+  if (settled === undefined) return [];
+  return [
+    `Begun ${settled.startedAt}, interrupted, and resumed ${at}: ${count(kept, 'address', 'addresses')} had been settled before.`,
+  ];
 }
 
 async function resolveAll(plan: Plan, probes: ProbeSet): Promise<ReadonlyMap<string, Credential>> {

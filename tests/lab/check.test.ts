@@ -76,7 +76,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
         expect(text).not.toContain(LAB_ENV.SITE_SNMP);
     });
 
-    it('writes what it has when it is interrupted, and exits 130', async () => {
+    it('writes what it has when it is interrupted, exits 130, and can be resumed', async () => {
       // A network that is routed nowhere keeps the run busy: nobody answers for it.
       await site.laptop.exec('nft', ['-f', '-'], {
         input:
@@ -96,6 +96,14 @@ describe.skipIf(refusal !== undefined)('matchmark check on two arrays of two con
       expect(written.run.complete).toBe(false);
       expect(written.endpoints).toHaveLength(12);
       expect(written.summary.missing).toBe(0);
+
+      const resumed = await site.laptop.matchmark(['check', site.planFile, '--resume', out, '--json'], {
+        env: LAB_ENV,
+      });
+      expect(resumed.exitCode).toBe(0);
+      const whole = JSON.parse(resumed.stdout) as Matrix;
+      expect(whole.run).toMatchObject({ id: written.run.id, complete: true });
+      expect(whole.summary).toMatchObject({ matches: 12, differs: 0, missing: 0, unproven: 0 });
     });
   });
 

@@ -191,4 +191,20 @@ describe('observe', () => {
     expect(evidence.complete).toBe(false);
     expect(evidence.sightings).toHaveLength(3);
   });
+
+  it('asks only the rest of an interrupted run, and says so', async () => {
+    const asked: Asked[] = [];
+    const probes = probesNoting(asked, () => ({ outcome: 'accepted' }));
+    const before = await look(probes);
+    asked.length = 0;
+    const settled = {
+      sightings: before.sightings.filter(({ address }) => address === '192.0.2.11'),
+      startedAt: 'then',
+    };
+    const evidence = await look(probes, undefined, { settled });
+    expect(asked).toEqual([]);
+    expect(evidence.startedAt).toBe('then');
+    expect(evidence.sightings).toEqual(before.sightings);
+    expect(evidence.notes.join()).toContain('1 address had been settled before');
+  });
 });
