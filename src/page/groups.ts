@@ -2,6 +2,7 @@ import { describeThing } from '../redundancy/things.js';
 import type { GroupResult, Matrix, PathResult, Thing } from '../result/matrix.js';
 import type { DrillRecord } from '../sighting/types.js';
 import { GROUP_MARKS } from '../text/marks.js';
+import { availabilityWords } from '../text/percent.js';
 import { count } from '../text/sentence.js';
 import { code, items, table, text, time } from './markup.js';
 import { pathDrawing } from './path-drawing.js';
@@ -72,14 +73,7 @@ function asPlanned({ asPlanned: plan, verdict, singlePoints }: GroupResult): str
 
 function availability({ availability: stated }: GroupResult): string[] {
   if (stated === undefined) return [];
-  const found = stated.found === undefined ? '' : `, as found ${percent(stated.found)}`;
-  return [
-    `Availability from the figures that the plan states: as planned ${percent(stated.planned)}${found}.`,
-  ];
-}
-
-function percent(value: number): string {
-  return `${(value * 100).toFixed(4)} %`;
+  return [`Availability from the figures that the plan states: ${availabilityWords(stated)}.`];
 }
 
 function thing({ kind, name }: Thing): string {

@@ -2,6 +2,7 @@ import { describeThing } from '../redundancy/things.js';
 import type { GroupResult, GroupVerdict, Thing } from '../result/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { GROUP_MARKS } from '../text/marks.js';
+import { availabilityWords } from '../text/percent.js';
 import { list } from '../text/sentence.js';
 import { type Ink, ink, signOf, type TextStyle } from './style.js';
 import { wrap } from './wrap.js';
@@ -14,7 +15,7 @@ const INKS: Readonly<Record<GroupVerdict, readonly Ink[]>> = {
 };
 const WORST: readonly GroupVerdict[] = ['lost', 'at-risk', 'unproven', 'redundant'];
 
-/** One line a group, worst first, with its single points. `asPlanned`: as the plan alone would have it. */
+/** One line a group, worst first, with its single points, and its availability where the plan states figures. `asPlanned`: as the plan alone would have it. */
 export function renderGroups(groups: readonly GroupResult[], style: TextStyle, asPlanned = false): string {
   if (groups.length === 0) return '';
   const verdictOf = (group: GroupResult): GroupVerdict =>
@@ -28,7 +29,7 @@ export function renderGroups(groups: readonly GroupResult[], style: TextStyle, a
     const live = asPlanned
       ? `${group.planned.length} planned`
       : `${group.live.length} of ${group.planned.length} live`;
-    const text = `${cleanText(group.name, 80)}: ${live}, needs ${group.need}${singles(points)}`;
+    const text = `${cleanText(group.name, 80)}: ${live}, needs ${group.need}${singles(points)}${available(group)}`;
     return wrap(style, text, `  ${ink(style, words, ...INKS[verdict])}`);
   });
   return `${ink(style, asPlanned ? 'Redundancy as planned' : 'Redundancy', 'bold')}\n${lines.join('')}`;
@@ -37,4 +38,8 @@ export function renderGroups(groups: readonly GroupResult[], style: TextStyle, a
 function singles(points: readonly Thing[]): string {
   if (points.length === 0) return '';
   return `; single point: ${list(points.map(describeThing))}`;
+}
+
+function available({ availability }: GroupResult): string {
+  return availability === undefined ? '' : `; availability ${availabilityWords(availability)}`;
 }

@@ -112,6 +112,16 @@ describe('terminal summary', () => {
     );
   });
 
+  test('an availability stands where the plan states figures, in the words of the page, and nowhere else', () => {
+    const text = renderSummary(matrix, { ...style, width: 1000 }).replace(/\s+/g, ' ');
+    const html = renderPage(matrix);
+    const words = 'as planned 99.9990%, as found 99.910%';
+    expect(text.split('availability')).toHaveLength(2);
+    expect(text).toContain(`availability ${words}`);
+    expect(html.split('Availability from')).toHaveLength(2);
+    expect(html).toContain(`Availability from the figures that the plan states: ${words}.`);
+  });
+
   test('findings stand in the words of the page', () => {
     const html = renderPage(matrix);
     const text = renderSummary(matrix, { ...style, width: 1000, all: true }).replace(/\s+/g, ' ');
