@@ -4,6 +4,7 @@ import { registerCheck } from './check.js';
 import { registerCombine } from './combine.js';
 import type { CliDeps } from './common.js';
 import { registerCompare } from './compare.js';
+import { registerCompletion } from './completion.js';
 import { registerDemo } from './demo.js';
 import { registerDraft } from './draft.js';
 import { registerDrill } from './drill.js';
@@ -36,4 +37,5 @@ export const COMMANDS: readonly Register[] = [
   registerVerify,
   registerExplain,
   registerDemo,
+  registerCompletion,
 ];

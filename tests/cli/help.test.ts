@@ -19,6 +19,7 @@ const COMMANDS = [
   'verify',
   'explain',
   'demo',
+  'completion',
 ];
 
 describe('help', () => {
