@@ -11,7 +11,7 @@ import { rejudge } from '../visit/rejudge.js';
 import { finishRun } from './check.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
 import { prepareFolder } from './files.js';
-import { openRun } from './run-input.js';
+import { openRun, relyingOn } from './run-input.js';
 
 interface AttestOptions extends CommonOptions {
   readonly subject?: string;
@@ -53,13 +53,12 @@ export function registerAttest(program: Command, deps: CliDeps, setStatus: (stat
         if (first === undefined)
           throw new MatchmarkError('result-invalid', 'the run holds no evidence to add to');
         const attestation = { subject, item, saw, by, at: deps.date().toISOString() };
-        const again = rejudge(matrix, [
-          { ...first, attestations: [...first.attestations, attestation] },
-          ...others,
-        ]);
+        const again = await relyingOn([run], () =>
+          rejudge(matrix, [{ ...first, attestations: [...first.attestations, attestation] }, ...others]),
+        );
         const into = options.out === undefined ? folder : path.resolve(deps.cwd, options.out);
         await prepareFolder(into);
-        return finishRun(again, into, options, deps);
+        return relyingOn([run], () => finishRun(again, into, options, deps));
       }),
     );
 }

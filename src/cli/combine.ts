@@ -3,11 +3,12 @@ import path from 'node:path';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { combineRuns, type GivenRun } from '../result/combine.js';
+import { printable } from '../text/clean.js';
 import { rejudge } from '../visit/rejudge.js';
 import { finishRun } from './check.js';
 import { action, type CliDeps, type CommonOptions, withCommonOptions } from './common.js';
 import { prepareFolder, runFolderName } from './files.js';
-import { openRun } from './run-input.js';
+import { openRun, relyingOn } from './run-input.js';
 import { VERSION } from './version.js';
 
 const EXAMPLES = `
@@ -42,8 +43,10 @@ async function combine(given: readonly string[], options: CommonOptions, deps: C
     throw new MatchmarkError('usage', `--out is the folder of ${own.name}, which would be lost`, {
       next: 'Name another folder with --out DIR.',
     });
-  const { base, evidence, notes } = combineRuns(runs, { id: randomUUID(), version: VERSION });
+  const { base, evidence, notes } = await relyingOn(given, () =>
+    combineRuns(runs, { id: randomUUID(), version: VERSION }),
+  );
   await prepareFolder(folder);
-  if (!options.quiet) for (const note of notes) deps.stderr.write(`note: ${note}\n`);
-  return finishRun(rejudge(base, evidence), folder, options, deps);
+  if (!options.quiet) for (const note of notes) deps.stderr.write(`note: ${printable(note)}\n`);
+  return relyingOn(given, () => finishRun(rejudge(base, evidence), folder, options, deps));
 }

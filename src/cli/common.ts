@@ -1,6 +1,6 @@
 import { type Command, CommanderError } from 'commander';
 import { MatchmarkError } from '../errors.js';
-import { cleanText } from '../text/clean.js';
+import { cleanText, printable } from '../text/clean.js';
 
 /** Where a command writes. `columns` and `rows` are the size of the terminal, absent on a pipe. */
 export interface Output {
@@ -79,8 +79,10 @@ export function action<Arguments extends unknown[]>(
 export function reportError(deps: Pick<CliDeps, 'stderr' | 'env'>, error: unknown): number {
   if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.clean : EXIT.usage;
   if (error instanceof MatchmarkError) {
-    deps.stderr.write(`matchmark: ${error.message}\n`);
-    if (error.next !== undefined) deps.stderr.write(`  ${error.next}\n`);
+    deps.stderr.write(`matchmark: ${printable(error.message)}\n`);
+    if (error.next !== undefined) deps.stderr.write(`  ${printable(error.next)}\n`);
+    if (deps.env.MATCHMARK_DEBUG && error.cause instanceof TypeError)
+      deps.stderr.write(`${printable(error.cause.stack ?? '')}\n`);
     return error.code === 'internal' || error.code === 'write-failed' ? EXIT.incomplete : EXIT.usage;
   }
   const text = error instanceof Error ? error.message : String(error);
@@ -88,7 +90,8 @@ export function reportError(deps: Pick<CliDeps, 'stderr' | 'env'>, error: unknow
   deps.stderr.write(
     '  Set MATCHMARK_DEBUG=1 and run it again to see where; nothing on the network was changed.\n',
   );
-  if (deps.env.MATCHMARK_DEBUG && error instanceof Error) deps.stderr.write(`${error.stack}\n`);
+  if (deps.env.MATCHMARK_DEBUG && error instanceof Error)
+    deps.stderr.write(`${printable(error.stack ?? '')}\n`);
   return EXIT.incomplete;
 }
 

@@ -5,7 +5,7 @@ import { renderComparison, renderWorse } from '../terminal/compare.js';
 import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
 import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { writeUnsettled } from './quiet.js';
-import { openRun } from './run-input.js';
+import { openRun, relyingOn } from './run-input.js';
 import { VERSION } from './version.js';
 
 const EXAMPLES = `
@@ -32,8 +32,15 @@ export function registerCompare(program: Command, deps: CliDeps, setStatus: (sta
     .action(
       action(deps, setStatus, async (old: string, fresh: string, options: CommonOptions) => {
         const [before, now] = [await openRun(old, deps), await openRun(fresh, deps)];
-        const comparison = compareRuns(before.matrix, now.matrix, VERSION);
-        const json = `${JSON.stringify(comparison, null, 1)}\n`;
+        const style = textStyle(deps.stdout, deps);
+        const { comparison, json, text } = await relyingOn([old, fresh], () => {
+          const changes = compareRuns(before.matrix, now.matrix, VERSION);
+          return {
+            comparison: changes,
+            json: `${JSON.stringify(changes, null, 1)}\n`,
+            text: options.quiet ? renderWorse(changes, style) : renderComparison(changes, style),
+          };
+        });
         if (options.out !== undefined) {
           const folder = path.resolve(deps.cwd, options.out);
           await prepareFolder(folder);
@@ -43,9 +50,9 @@ export function registerCompare(program: Command, deps: CliDeps, setStatus: (sta
         }
         if (options.json) deps.stdout.write(json);
         else if (options.quiet) {
-          deps.stdout.write(renderWorse(comparison, textStyle(deps.stdout, deps)));
+          deps.stdout.write(text);
           writeUnsettled(comparison.findings.new, deps);
-        } else deps.stdout.write(renderComparison(comparison, textStyle(deps.stdout, deps)));
+        } else deps.stdout.write(text);
         return comparison.worse ? EXIT.findings : EXIT.clean;
       }),
     );

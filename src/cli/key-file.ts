@@ -1,9 +1,10 @@
 /** Keys of seals as files: PEM, the private one for its owner's eyes alone. */
 import { createPrivateKey, createPublicKey, generateKeyPairSync, type KeyObject } from 'node:crypto';
-import { open, readFile, rm, writeFile } from 'node:fs/promises';
+import { rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { fingerprintOf } from '../seal/sign.js';
+import { readOrdinaryFile } from '../visit/ordinary-file.js';
 import type { CliDeps } from './common.js';
 import { reasonOf } from './files.js';
 
@@ -64,19 +65,13 @@ export async function readPublicKey(given: string, deps: Pick<CliDeps, 'cwd'>): 
 async function readPem(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<string> {
   const file = path.resolve(deps.cwd, given);
   try {
-    const handle = await open(file);
-    try {
-      if ((await handle.stat()).size <= LARGEST_KEY_BYTES) return await readFile(handle, 'utf8');
-    } finally {
-      await handle.close();
-    }
+    return await readOrdinaryFile(file, LARGEST_KEY_BYTES);
   } catch (cause) {
     throw new MatchmarkError('usage', `cannot read the key ${given}: ${reasonOf(cause)}`, {
       cause,
       next: 'Name the file that "matchmark seal --new-key FILE" wrote.',
     });
   }
-  throw notAKey(given, 'it is far too large');
 }
 
 /** The library's own words are left out: they may quote the file. */

@@ -9,7 +9,7 @@ import { renderSummary } from '../terminal/summary.js';
 import { nearestWord } from '../text/nearest.js';
 import { action, type CliDeps, type CommonOptions, textStyle, withCommonOptions } from './common.js';
 import { prepareFolder, writeWhole } from './files.js';
-import { type OpenedRun, openRun } from './run-input.js';
+import { type OpenedRun, openRun, relyingOn } from './run-input.js';
 
 const FORMS = ['html', 'csv', 'text'] as const;
 type Form = (typeof FORMS)[number];
@@ -50,7 +50,7 @@ export function registerReport(program: Command, deps: CliDeps, setStatus: (stat
       action(deps, setStatus, async (given: string, options: ReportOptions) => {
         const run = await openRun(given, deps);
         if (options.json === true) deps.stdout.write(run.text);
-        else await put(render(run, options, deps), options, deps);
+        else await put(await relyingOn([given], () => render(run, options, deps)), options, deps);
         return exitStatusOf(run.matrix.findings);
       }),
     );

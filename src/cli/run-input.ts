@@ -1,8 +1,9 @@
-import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../result/matrix.js';
 import { readMatrix } from '../result/schema.js';
+import { cleanText } from '../text/clean.js';
+import { readOrdinaryFile } from '../visit/ordinary-file.js';
 import type { CliDeps } from './common.js';
 import { reasonOf } from './files.js';
 
@@ -13,6 +14,9 @@ export interface OpenedRun {
   readonly text: string;
 }
 
+/** Octets; a run of some four thousand endpoints is a tenth of it. */
+export const LARGEST_RESULT_BYTES = 256 * 1024 * 1024;
+
 const NEXT = 'Name the folder that "matchmark check" wrote, or the matrix.json in it.';
 
 /** Opens a finished run: its folder, or the matrix.json in it. */
@@ -20,7 +24,7 @@ export async function openRun(given: string, deps: Pick<CliDeps, 'cwd'>): Promis
   const place = path.resolve(deps.cwd, given);
   for (const file of [place, path.join(place, 'matrix.json')]) {
     try {
-      const text = await readFile(file, 'utf8');
+      const text = await readOrdinaryFile(file, LARGEST_RESULT_BYTES);
       return { matrix: readMatrix(text, given), folder: path.dirname(file), text };
     } catch (error) {
       if (error instanceof MatchmarkError) throw error;
@@ -34,4 +38,22 @@ export async function openRun(given: string, deps: Pick<CliDeps, 'cwd'>): Promis
     }
   }
   throw new MatchmarkError('result-unreadable', `there is no matrix.json in ${given}`, { next: NEXT });
+}
+
+/**
+ * What is made of results that others may have handed over. Their shape was checked; where their parts still do not hold together,
+ * that is said of them instead of calling it a fault of the program.
+ */
+export async function relyingOn<T>(names: readonly string[], work: () => T | Promise<T>): Promise<T> {
+  try {
+    return await work();
+  } catch (cause) {
+    if (!(cause instanceof TypeError || cause instanceof RangeError)) throw cause;
+    const what = names.map((name) => cleanText(name)).join(' or ');
+    throw new MatchmarkError(
+      'result-invalid',
+      `${what} is damaged or of another version: its parts do not hold together`,
+      { cause, next: NEXT },
+    );
+  }
 }

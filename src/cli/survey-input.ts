@@ -1,10 +1,11 @@
-import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { readSurvey as parseSurvey } from '../survey/read.js';
 import type { Survey } from '../survey/types.js';
+import { readOrdinaryFile } from '../visit/ordinary-file.js';
 import type { CliDeps } from './common.js';
 import { reasonOf } from './files.js';
+import { LARGEST_RESULT_BYTES } from './run-input.js';
 
 const NEXT = 'Name the survey.json that "matchmark survey" wrote, or the folder it stands in.';
 
@@ -13,7 +14,7 @@ export async function readSurvey(given: string, deps: CliDeps): Promise<Survey> 
   const place = path.resolve(deps.cwd, given);
   for (const file of [place, path.join(place, 'survey.json')]) {
     try {
-      return parseSurvey(await readFile(file, 'utf8'), given);
+      return parseSurvey(await readOrdinaryFile(file, LARGEST_RESULT_BYTES), given);
     } catch (error) {
       if (error instanceof MatchmarkError) throw error;
       const { code } = error as NodeJS.ErrnoException;

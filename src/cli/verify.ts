@@ -1,4 +1,3 @@
-import { open, readFile } from 'node:fs/promises';
 import path from 'node:path';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
@@ -7,6 +6,7 @@ import { LARGEST_SEAL_BYTES, SEAL_NAME } from '../seal/manifest.js';
 import { type ReadSeal, readSeal } from '../seal/read.js';
 import { checkSignature, fingerprintOf } from '../seal/sign.js';
 import { judgeSignature, type Verification, verificationText } from '../seal/verdict.js';
+import { readOrdinaryFile } from '../visit/ordinary-file.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
 import { prepareFolder, reasonOf, writeWhole } from './files.js';
 import { digestFolder } from './folder-digests.js';
@@ -78,22 +78,14 @@ async function verify(dir: string, options: VerifyOptions, deps: CliDeps): Promi
 }
 
 async function openSeal(file: string, shown: string): Promise<ReadSeal> {
-  let text: string | undefined;
+  let text: string;
   try {
-    const handle = await open(file);
-    try {
-      if ((await handle.stat()).size <= LARGEST_SEAL_BYTES) text = await readFile(handle, 'utf8');
-    } finally {
-      await handle.close();
-    }
+    text = await readOrdinaryFile(file, LARGEST_SEAL_BYTES);
   } catch (cause) {
     throw new MatchmarkError('result-unreadable', `cannot read the seal ${shown}: ${reasonOf(cause)}`, {
       cause,
       next: 'Name the folder that "matchmark seal" sealed, or where its seal is with --seal FILE.',
     });
   }
-  if (text !== undefined) return readSeal(text, shown);
-  throw new MatchmarkError('result-invalid', `${shown} is no seal to rely on: it is far too large`, {
-    next: 'Name the folder that "matchmark seal" sealed.',
-  });
+  return readSeal(text, shown);
 }

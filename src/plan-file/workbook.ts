@@ -97,7 +97,7 @@ function measure(bytes: Uint8Array): Refusal | { readonly sheets: Unzipped } {
  * `#REF!` is not an endpoint without an address, so such cells are handed on as text.
  */
 function keepFormulaErrors(bytes: Uint8Array, sheets: Unzipped): Uint8Array {
-  const errorCell = /(<c\b[^>]*?\st=)"e"/g;
+  const errorCell = /(<c\b[^<>]*?\st=)"e"/g;
   const changed = Object.entries(sheets)
     .map(([name, content]): [string, string, string] => {
       const xml = strFromU8(content);
@@ -109,11 +109,16 @@ function keepFormulaErrors(bytes: Uint8Array, sheets: Unzipped): Uint8Array {
   return zipSync({ ...unzipSync(bytes), ...Object.fromEntries(texts) }, { level: 0 });
 }
 
+/** A tag is found first and its attribute within it, so that time grows with the length of what is hostile and no faster. */
 function farCell(xml: string): string | undefined {
-  for (const [, row] of xml.matchAll(/<row\b[^>]*?\sr="(\d+)"[^>]*>\s*<c\b/g))
-    if (Number(row) > LAST_ROW) return `row ${row}`;
-  for (const [, column = '', row] of xml.matchAll(/<c\b[^>]*?\sr="([A-Z]{1,7})(\d{1,9})"/g))
-    if (Number(row) > LAST_ROW || columnNumber(column) > LAST_COLUMN) return `${column}${row}`;
+  for (const [, attributes = ''] of xml.matchAll(/<row\b([^<>]*)>\s*<c\b/g)) {
+    const row = /\sr="(\d+)"/.exec(attributes)?.[1];
+    if (Number(row ?? 0) > LAST_ROW) return `row ${row}`;
+  }
+  for (const [, attributes = ''] of xml.matchAll(/<c\b([^<>]*)/g)) {
+    const [, column = '', row] = /\sr="([A-Z]{1,7})(\d{1,9})"/.exec(attributes) ?? [];
+    if (Number(row ?? 0) > LAST_ROW || columnNumber(column) > LAST_COLUMN) return `${column}${row}`;
+  }
   return undefined;
 }
 

@@ -53,7 +53,10 @@ export async function listen(
 
   const onFrame = (port: string, frame: CaptureFrame): void => {
     const link = decodeLinkFrame(frame.bytes, frame.linkType);
-    if (!link.ok || left-- <= 0) return;
+    if (!link.ok || left <= 0) return;
+    left -= 1;
+    if (left === 0)
+      notes.push(`More than ${SUBSCRIBER_FRAMES} frames came: a storm. What came after them was not read.`);
     if (link.value.etherType === ETHERTYPE.lldp) book.add(port, link.value);
     const { destination } = link.value;
     const toAll = destination === undefined || /^(ff:ff:ff:ff:ff:ff|33:33:)/.test(destination);

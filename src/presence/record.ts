@@ -62,11 +62,15 @@ export function newRecord(address: string, port: string, ownMac?: string): Addre
 
 export type NewClaim = Omit<Claim, 'count'>;
 
+/** Boxes and ways they are heard, for one address; a flood of invented senders is told by this many as well as by all. */
+export const CLAIM_LIMIT = 256;
+
 export function addClaim(record: AddressRecord, claim: NewClaim): void {
   const key = [claim.mac, claim.method, claim.frameSource ?? '', claim.vlan ?? ''].join(' ');
   const known = record.claims.get(key);
-  record.claims.set(key, known === undefined ? { ...claim, count: 1 } : { ...known, count: known.count + 1 });
   record.methods.add(claim.method);
+  if (known === undefined && record.claims.size >= CLAIM_LIMIT) return;
+  record.claims.set(key, known === undefined ? { ...claim, count: 1 } : { ...known, count: known.count + 1 });
 }
 
 export function macsOf(record: AddressRecord): string[] {

@@ -10,6 +10,9 @@ import type { TableDeps } from './neighbour-table.js';
 import { type KnownNetwork, watchProxies } from './proxy-check.js';
 import { type AddressRecord, newRecord, sightingOf } from './record.js';
 
+/** Sentences kept: boxes that fight over addresses could say one with each frame. */
+const NOTE_LIMIT = 200;
+
 export interface SettleRequest {
   readonly addresses: readonly string[];
   readonly vantage: Vantage;
@@ -88,7 +91,9 @@ export async function settlePresence(
     patienceMs: request.patienceMs ?? DEFAULT_PATIENCE_MS,
     signal,
     turnover: request.turnover,
-    note: (text) => notes.push(text),
+    note: (text) => {
+      if (notes.length < NOTE_LIMIT && !notes.includes(text)) notes.push(text);
+    },
     onKnown: (record) => {
       proxies.see(record);
       onSettled(record.address, sightingOf(record, circumstances(record)));

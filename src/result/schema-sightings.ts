@@ -49,9 +49,23 @@ const presence = z.union([
   z.looseObject({ outcome: z.literal('not-run'), reason: text }),
 ]);
 
-const identity = z.looseObject({
-  http: z.looseObject({ port: z.number(), status: z.number() }).optional(),
-  https: z.looseObject({ port: z.number(), status: z.number() }).optional(),
+/** Texts that may be absent and, where they are there, are texts. */
+export function texts<const Key extends string>(...keys: readonly Key[]) {
+  return Object.fromEntries(keys.map((key) => [key, text.optional()])) as Record<
+    Key,
+    z.ZodOptional<z.ZodString>
+  >;
+}
+
+const web = z.looseObject({
+  port: z.number(),
+  status: z.number(),
+  ...texts('title', 'server', 'location'),
+});
+
+export const identitySchema = z.looseObject({
+  http: web.optional(),
+  https: web.optional(),
   certificate: z
     .looseObject({
       subject: text,
@@ -62,8 +76,13 @@ const identity = z.looseObject({
     })
     .optional(),
   ssh: z.looseObject({ line: text }).optional(),
-  snmp: z.looseObject({ sysName: text.optional(), serials: z.array(text).optional() }).optional(),
-  redfish: z.looseObject({}).optional(),
+  snmp: z
+    .looseObject({
+      ...texts('sysName', 'sysDescr', 'sysObjectId', 'sysLocation', 'sysContact', 'engineId'),
+      serials: z.array(text).optional(),
+    })
+    .optional(),
+  redfish: z.looseObject(texts('uuid', 'product', 'vendor', 'redfishVersion')).optional(),
   changed: z.array(z.looseObject({ what: text, first: text, later: text })).optional(),
 });
 
@@ -74,7 +93,7 @@ const seen = {
   tcp: z.array(tcp),
   proofs: z.array(proof),
   snmp: outcomes('replied', 'no-reply', 'refused', 'unreachable', 'rejected'),
-  identity,
+  identity: identitySchema,
   mtu: outcomes('passes', 'smaller', 'no-reply'),
   iscsi: outcomes(
     'listed',

@@ -1,6 +1,8 @@
 /** Reads matrix.json back. Loose: keys that a later version adds are kept; what the program relies on is checked. */
 import { z } from 'zod';
 import { MatchmarkError } from '../errors.js';
+import { surveySchema } from '../survey/read.js';
+import { cleanText } from '../text/clean.js';
 import type { Matrix } from './matrix.js';
 import {
   capacitySchema,
@@ -99,6 +101,7 @@ export const matrixSchema = z.looseObject({
     note: z.number(),
   }),
   evidence: z.array(evidenceSchema),
+  survey: surveySchema.optional(),
 });
 
 /** Problems named in one message; the rest are counted. */
@@ -119,13 +122,13 @@ export function matrixOf(value: unknown, name: string): Matrix {
   const format = typeof value === 'object' && value !== null && 'format' in value ? value.format : undefined;
   if (format !== 'matchmark.matrix/1')
     throw invalid(
-      `${name} is no matrix of a run: its format is ${typeof format === 'string' ? `"${format.slice(0, 40)}"` : 'not said'}, expected "matchmark.matrix/1".`,
+      `${name} is no matrix of a run: its format is ${typeof format === 'string' ? `"${cleanText(format, 40)}"` : 'not said'}, expected "matchmark.matrix/1".`,
     );
   const parsed = matrixSchema.safeParse(value);
   if (parsed.success) return parsed.data as unknown as Matrix;
   const issues = parsed.error.issues
     .slice(0, SHOWN)
-    .map(({ path, message }) => `${path.join('.')}: ${message}`);
+    .map(({ path, message }) => cleanText(`${path.join('.')}: ${message}`));
   const rest = parsed.error.issues.length - issues.length;
   throw invalid(
     `${name} is damaged or of another version: ${issues.join('; ')}${rest > 0 ? `; and ${rest} more` : ''}.`,

@@ -1,10 +1,11 @@
 import { z } from 'zod';
 import { MatchmarkError } from '../errors.js';
+import { identitySchema } from '../result/schema-sightings.js';
 import type { Survey } from './types.js';
 
 const text = z.string();
 /** Loose: keys that a later version adds are kept. */
-const surveySchema = z.looseObject({
+export const surveySchema = z.looseObject({
   format: z.literal('matchmark.survey/1'),
   takenAt: text,
   vantage: text,
@@ -19,7 +20,7 @@ const surveySchema = z.looseObject({
       kind: z.enum(['planned', 'default', 'other']),
       endpoint: text.optional(),
       devices: z.array(text),
-      identity: z.looseObject({}),
+      identity: identitySchema,
       icmp: z.looseObject({ outcome: text }),
       tcp: z.array(z.looseObject({ port: z.number(), outcome: text })),
     }),

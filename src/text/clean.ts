@@ -23,6 +23,14 @@ export function cleanText(text: string, limit: number = TEXT_LIMIT): string {
   return `${kept}… (cut, ${length} characters)`;
 }
 
+/** Lines of our own that quote others: nothing in them acts on a terminal; their line ends stay. */
+export function printable(text: string): string {
+  return text
+    .split('\n')
+    .map((line) => line.replace(ACTING, visible))
+    .join('\n');
+}
+
 function visible(character: string): string {
   const code = character.codePointAt(0) ?? 0;
   return code > 0xffff ? `\\u{${code.toString(16)}}` : `\\u${code.toString(16).padStart(4, '0')}`;

@@ -23,6 +23,7 @@ import { reachOf } from '../vantage/reach.js';
 import { readVantage } from '../vantage/read.js';
 import type { Lookout, PresenceRequest } from './lookout.js';
 import type { ObserveDeps } from './observe.js';
+import { readOrdinaryFile } from './ordinary-file.js';
 import type { ProbeSet } from './probe-set.js';
 import { standpointFinder } from './standpoint.js';
 
@@ -35,6 +36,9 @@ export interface World {
 const pings = process.platform === 'linux' ? burstPrograms(programs) : programs;
 
 const clock: Clock = { now: () => performance.now(), date: () => new Date() };
+
+/** A community or a key is a line. */
+const LARGEST_SECRET_BYTES = 64 * 1024;
 
 const readText = (path: string): Promise<string | undefined> => readFile(path, 'utf8').catch(() => undefined);
 
@@ -113,7 +117,10 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
     links: readLinks,
     switchTables: readSwitchTables,
     resolveCredential: (credential) =>
-      resolveCredential(credential, { env: world.env, readFile: (path) => readFile(path, 'utf8') }),
+      resolveCredential(credential, {
+        env: world.env,
+        readFile: (path) => readOrdinaryFile(path, LARGEST_SECRET_BYTES),
+      }),
   };
 }
 

@@ -1,3 +1,4 @@
+import { commandWord } from '../../text/command-word.js';
 import { naturalOrder } from '../../text/sentence.js';
 import { type Finding, finding } from '../rules/index.js';
 import type { View } from '../seen/view.js';
@@ -17,7 +18,7 @@ export function powerOrder(view: View, defaults: readonly DefaultSeen[]): Findin
       .sort(naturalOrder)
       .flatMap((device) => {
         const ports = seen.endpoints.filter((endpoint) => endpoint.device === device);
-        const command = `matchmark check ${quoted(planFile)} --stage power-on --only ${quoted(device)}`;
+        const command = `matchmark check ${commandWord(planFile, 'PLAN')} --stage power-on --only ${commandWord(device, 'DEVICE')}`;
         const addresses = new Set(ports.flatMap(({ id }) => index.of(id))).size;
         return ports.length > addresses
           ? ports.map(({ id }) => ({ name: id, command }))
@@ -38,8 +39,4 @@ export function powerOrder(view: View, defaults: readonly DefaultSeen[]): Findin
       ),
     ];
   });
-}
-
-function quoted(text: string): string {
-  return /^[\w.@%+=:,/-]+$/.test(text) ? text : `"${text.replace(/["\\$`]/g, '\\$&')}"`;
 }

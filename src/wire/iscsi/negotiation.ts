@@ -36,15 +36,17 @@ const DECLARATIONS = new Set([
  * Answers where the key has none of its own here: `Irrelevant` in a discovery session (§13, "Irrelevant when"), defaults of §13.15,
  * §13.16 and §13.20, and for the obsolete markers what §13.25 asks for.
  */
-const ANSWERS: Readonly<Record<string, string>> = {
-  DefaultTime2Wait: '2',
-  DefaultTime2Retain: '20',
-  ErrorRecoveryLevel: '0',
-  IFMarker: 'No',
-  OFMarker: 'No',
-  IFMarkInt: 'Reject',
-  OFMarkInt: 'Reject',
-};
+const ANSWERS: ReadonlyMap<string, string> = new Map(
+  Object.entries({
+    DefaultTime2Wait: '2',
+    DefaultTime2Retain: '20',
+    ErrorRecoveryLevel: '0',
+    IFMarker: 'No',
+    OFMarker: 'No',
+    IFMarkInt: 'Reject',
+    OFMarkInt: 'Reject',
+  }),
+);
 
 const IRRELEVANT = new Set([
   'MaxConnections',
@@ -66,5 +68,7 @@ export function answersTo(pairs: readonly KeyValue[]): readonly KeyValue[] {
   return pairs
     .filter(([key]) => !OFFERED.has(key) && !DECLARATIONS.has(key))
     .slice(0, ANSWER_LIMIT)
-    .map(([key]): KeyValue => [key, ANSWERS[key] ?? (IRRELEVANT.has(key) ? 'Irrelevant' : 'NotUnderstood')]);
+    .map(
+      ([key]): KeyValue => [key, ANSWERS.get(key) ?? (IRRELEVANT.has(key) ? 'Irrelevant' : 'NotUnderstood')],
+    );
 }

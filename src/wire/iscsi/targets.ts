@@ -21,25 +21,25 @@ export function targetsFrom(
   pairs: readonly KeyValue[],
   connection: { readonly address: string; readonly port: number },
 ): Decoded<TargetList> {
-  const byName = new Map<string, IscsiPortal[]>();
+  const byName = new Map<string, Map<string, IscsiPortal>>();
   const unreadable: string[] = [];
-  let current: IscsiPortal[] | undefined;
+  let current: Map<string, IscsiPortal> | undefined;
   for (const [key, value] of pairs) {
     if (key === 'TargetName') {
       const name = cleanText(value, NAME_LIMIT);
-      current = byName.get(name) ?? [];
+      current = byName.get(name) ?? new Map();
       byName.set(name, current);
     } else if (key === 'TargetAddress') {
       if (current === undefined) return refuse('malformed', 0, 'iSCSI: an address before any target');
       const portal = parseTargetAddress(value);
       if (portal === undefined) unreadable.push(cleanText(value));
-      else if (!current.some((known) => samePortal(known, portal))) current.push(portal);
+      else current.set(`${portal.address} ${portal.port} ${portal.tag ?? ''}`, portal);
     }
   }
   const own: IscsiPortal = { address: connection.address, port: connection.port };
   const targets = [...byName].map(([name, portals]) => ({
     name,
-    portals: portals.length > 0 ? portals : [own],
+    portals: portals.size > 0 ? [...portals.values()] : [own],
   }));
   return decoded({ targets, unreadable });
 }
@@ -66,8 +66,4 @@ export function parseTargetAddress(text: string): IscsiPortal | undefined {
 
 function isName(host: string): boolean {
   return host.length <= 253 && HOST_NAME.test(host);
-}
-
-function samePortal(a: IscsiPortal, b: IscsiPortal): boolean {
-  return a.address === b.address && a.port === b.port && a.tag === b.tag;
 }

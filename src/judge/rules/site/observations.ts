@@ -1,4 +1,5 @@
 /** What only eyes prove, and what the clock says of certificates. */
+import { commandText } from '../../../text/command-word.js';
 import { list } from '../../../text/sentence.js';
 import { rule } from '../define.js';
 
@@ -10,7 +11,7 @@ export const OBSERVATION_RULES = {
     message: ({ subject, item, expect }) =>
       `${subject}: ${item} has not been looked at yet${expect === undefined ? '' : ` (expected: ${expect})`}.`,
     advice: ({ subject, item }) =>
-      `Look, then record it: matchmark attest RUN --subject "${subject}" --item "${item}" --saw "..." --by "your name"`,
+      `Look, then record it: matchmark attest RUN --subject ${commandText(subject, 'SUBJECT')} --item ${commandText(item, 'ITEM')} --saw "..." --by "your name"`,
     explain: {
       means: 'The plan asks for something that the network cannot show: a lamp, a label, light on a fibre.',
       matters: 'Without a name and a time beside it, nobody can say later whether it was looked at.',

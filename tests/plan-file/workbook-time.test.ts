@@ -1,0 +1,20 @@
+import { strToU8, zipSync } from 'fflate';
+import { expect, test } from 'vitest';
+import { Issues } from '../../src/plan-file/issues.js';
+import { readSheets } from '../../src/plan-file/workbook.js';
+
+test.each(['<row ', '<c ', '<c t="e" ', '<row r="1" '])(
+  'a sheet of nothing but "%s" is looked through in time that grows with its length',
+  async (tag) => {
+    const bytes = zipSync({
+      'xl/workbook.xml': strToU8('<workbook/>'),
+      'xl/worksheets/sheet1.xml': strToU8(tag.repeat(300_000)),
+    });
+    const issues = new Issues();
+    const begin = performance.now();
+    expect(await readSheets(bytes, 'list.xlsx', issues)).toBeUndefined();
+    expect(performance.now() - begin).toBeLessThan(5_000);
+    expect(issues.sorted().map(({ code }) => code)).toEqual(['damaged-workbook']);
+  },
+  20_000,
+);
