@@ -124,7 +124,14 @@ function matrixBlock(matrix: Matrix, places: Places): string {
     .join('');
   if (matrix.endpoints.length === 0) return '<p>The plan names no endpoint.</p>';
   return `<ul class="key-list">${key}</ul>
-${filterBar(matrix, places)}<div class="board" tabindex="0" role="region" aria-label="Matrix of endpoints and probes">${matrixTables(matrix, places)}</div>`;
+${filterBar(matrix, places)}<div class="board" tabindex="0" role="region" aria-label="Matrix of endpoints and probes">${matrixTables(matrix, places)}</div>${matrixFootnote(places)}`;
+}
+
+/** On paper nothing can be followed by a click: where the numbers of the matrix lead. All other links name what they lead to. */
+function matrixFootnote({ speakingOf }: Places): string {
+  return speakingOf.size === 0
+    ? ''
+    : '\n<p class="paper">A number behind “see” or “note” is that of a finding in part 1, Outcome; “more” stands where the part Evidence lists further ones under the name of the endpoint.</p>';
 }
 
 function rackBlock(matrix: Matrix): string {

@@ -84,7 +84,7 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     const { page, close } = await open(browser, html);
     await page.evaluate(OPEN_ALL_FOLDS);
     expect(await page.locator('#v2').getByText('CN=vault-1.example').isVisible()).toBe(true);
-    expect(await page.locator('.paper').isVisible()).toBe(false);
+    expect(await page.locator('#evidence .paper').isVisible()).toBe(false);
     await close();
   });
 
