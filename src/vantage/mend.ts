@@ -3,6 +3,7 @@
 import { blockOf, fromNumber, parseCidr, toNumber, usableRange } from '../plan/address.js';
 import type { AddressRange } from '../plan/model.js';
 import type { Vantage, VantageInterface } from '../sighting/types.js';
+import { commandText } from '../text/command-word.js';
 import { bestPort } from './best-port.js';
 
 /** Addresses of the plan and of this machine, with reserved ranges and gateways, that the new one must not be. */
@@ -106,8 +107,7 @@ function macosCommands({ address, prefixBits, family, port }: Wanted): Pair {
 
 /** `store=active`: gone after a restart even if nobody removes it. */
 function windowsCommands({ address, prefixBits, family, port }: Wanted): Pair {
-  // A double quote cannot be part of a Windows connection name's command line.
-  const name = `"${port.replaceAll('"', '')}"`;
+  const name = commandText(port, '"PORT"');
   if (family === 4) {
     const start = `netsh interface ipv4`;
     return {
