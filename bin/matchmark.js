@@ -1,9 +1,17 @@
 #!/usr/bin/env node
-import { existsSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
 const main = fileURLToPath(new URL('../dist/cli/main.js', import.meta.url));
-if (!existsSync(main)) {
+const { engines } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8'));
+const least = Number.parseInt(engines.node.replace('>=', ''), 10);
+
+if (Number.parseInt(process.versions.node, 10) < least) {
+  process.stderr.write(
+    `matchmark: Node ${process.versions.node} is too old, it needs ${least} or newer.\n  Unpack a newer Node beside this folder and start it with that one; no rights are needed for that.\n`,
+  );
+  process.exitCode = 2;
+} else if (!existsSync(main)) {
   process.stderr.write(
     'matchmark: not built yet. Run "npm ci && npm run build" in the project folder first.\n',
   );
