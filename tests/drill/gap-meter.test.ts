@@ -11,6 +11,7 @@ function meterOf(pattern: string, startMs = 0): GapMeter {
   return meter;
 }
 
+// Our own definition of a gap, no source; tests/lab/drill.test.ts holds it against a cable that is really cut.
 describe('the gap in service', () => {
   test('first down to first up again, with the bounds that the samples leave', () => {
     expect(meterOf('++---++').gaps()).toEqual([

@@ -26,6 +26,7 @@ const run = (given: Plan, ...sightings: AddressSighting[]) =>
 const codes = ({ findings }: ReturnType<typeof run>): string[] =>
   findings.map(({ code }) => code).filter((code) => code.startsWith('default-'));
 
+// Rules of DESIGN 6. That a box left on its default is missing at its own address: common practice, no source; real in tests/lab/defaults.test.ts.
 describe('a default address at stage configured', () => {
   it('is silent when everything was re-addressed', () => {
     const result = run(plan(), there(FIRST, mac(1)), there(SECOND, mac(2)), silent(D));

@@ -23,6 +23,7 @@ const survey = (...sightings: AddressSighting[]): Survey =>
     swept: [{ network: 'mgmt', addresses: 254 }],
   });
 
+// Rules of DESIGN 4 and 6; held against real boxes in tests/lab/defaults.test.ts. Who answers ARP for an address has it: RFC 826.
 describe('a survey before power-on', () => {
   it('finds nothing on a clear site, and says what it asked', () => {
     const result = survey(silent(A), silent(B), silent(D));
