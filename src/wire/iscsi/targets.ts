@@ -9,6 +9,9 @@ import type { KeyValue } from './keys.js';
 export const ISCSI_PORT = 3260;
 /** RFC 7143 §4.2.7.1, in octets. */
 const NAME_LIMIT = 223;
+/** Different portals, and values that are no address, kept of one answer. No array has so many ports; a hostile list is cut and said. */
+const PORTAL_LIMIT = 256;
+const UNREADABLE_LIMIT = 32;
 
 export interface TargetList {
   readonly targets: readonly IscsiTarget[];
@@ -23,6 +26,8 @@ export function targetsFrom(
 ): Decoded<TargetList> {
   const byName = new Map<string, Map<string, IscsiPortal>>();
   const unreadable: string[] = [];
+  const places = new Set<string>();
+  let leftOut = 0;
   let current: Map<string, IscsiPortal> | undefined;
   for (const [key, value] of pairs) {
     if (key === 'TargetName') {
@@ -32,10 +37,20 @@ export function targetsFrom(
     } else if (key === 'TargetAddress') {
       if (current === undefined) return refuse('malformed', 0, 'iSCSI: an address before any target');
       const portal = parseTargetAddress(value);
-      if (portal === undefined) unreadable.push(cleanText(value));
-      else current.set(`${portal.address} ${portal.port} ${portal.tag ?? ''}`, portal);
+      if (portal === undefined) {
+        if (unreadable.length < UNREADABLE_LIMIT) unreadable.push(cleanText(value));
+        else leftOut += 1;
+        continue;
+      }
+      const place = `${portal.address} ${portal.port} ${portal.tag ?? ''}`;
+      if (places.size >= PORTAL_LIMIT && !places.has(place)) leftOut += 1;
+      else {
+        places.add(place);
+        current.set(place, portal);
+      }
     }
   }
+  if (leftOut > 0) unreadable.push(`${leftOut} further addresses were left out: the list is too long`);
   const own: IscsiPortal = { address: connection.address, port: connection.port };
   const targets = [...byName].map(([name, portals]) => ({
     name,

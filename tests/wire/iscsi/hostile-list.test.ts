@@ -4,14 +4,14 @@ import { targetsFrom } from '../../../src/wire/iscsi/targets.js';
 
 const HERE = { address: '192.0.2.10', port: 3260 };
 
-test('a list of fifty thousand portals costs time by its length, not by its square', () => {
+test('a list of fifty thousand portals is cut, and costs time by its length, not by its square', () => {
   const portals = Array.from({ length: 50_000 }, (_, index): [string, string] => [
     'TargetAddress',
     `192.0.2.1:${(index % 65_535) + 1},1`,
   ]);
   const begin = performance.now();
   const list = targetsFrom([['TargetName', 'iqn.2001-04.com.example:a'], ...portals, ...portals], HERE);
-  expect(list.ok && list.value.targets[0]?.portals.length).toBe(50_000);
+  expect(list.ok && list.value.targets[0]?.portals.length).toBe(256);
   expect(performance.now() - begin).toBeLessThan(3_000);
 });
 

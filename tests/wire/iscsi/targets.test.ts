@@ -93,3 +93,15 @@ it('refuses an address that belongs to no target; an empty list is a list', () =
   expect(list('TargetAddress=192.0.2.46:3260,1\0')).toMatchObject({ ok: false, why: 'malformed' });
   expect(mustDecode(list(''))).toEqual({ targets: [], unreadable: [] });
 });
+
+it('cuts a list that no array can mean, and says how much was left out', () => {
+  const pairs: [string, string][] = [['TargetName', 'iqn.2001-04.com.example:flood']];
+  for (let index = 0; index < 2000; index += 1)
+    pairs.push(['TargetAddress', `198.51.100.1:${1000 + index},1`]);
+  for (let index = 0; index < 100; index += 1) pairs.push(['TargetAddress', `no address ${index}`]);
+  const list = targetsFrom(pairs, { address: '198.51.100.1', port: 3260 });
+  if (!list.ok) throw new Error(list.detail);
+  expect(list.value.targets[0]?.portals).toHaveLength(256);
+  expect(list.value.unreadable).toHaveLength(33);
+  expect(list.value.unreadable.at(-1)).toContain('1812 further addresses');
+});
