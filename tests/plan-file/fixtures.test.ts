@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs';
+import { copyFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 import { loadEquipment, loadPlan } from '../../src/plan-file/load.js';
@@ -15,11 +15,12 @@ test.each([
   expect(loaded.ok && [loaded.plan.endpoints.length, loaded.plan.groups.length]).toEqual([endpoints, groups]);
 });
 
-test('the list of a hall of forty racks is as generated, and reads in a second or two', async () => {
+test('a hall of forty racks, as its example makes it, reads in a second or two', async () => {
   const hall = generateHall(40);
-  await expect(hall.csv).toMatchFileSnapshot('../../fixtures/plans/hall-40/hall.csv');
+  const directory = folder({ 'hall.csv': hall.csv });
+  copyFileSync(`${PLANS}hall-40/plan.yaml`, path.join(directory, 'plan.yaml'));
   const started = performance.now();
-  const loaded = await loadPlan(`${PLANS}hall-40/plan.yaml`);
+  const loaded = await loadPlan(path.join(directory, 'plan.yaml'));
   expect(performance.now() - started).toBeLessThan(5000);
   expect(lines(loaded.issues)).toEqual([]);
   expect(hall.endpoints).toBe(1000);
