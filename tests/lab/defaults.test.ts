@@ -155,6 +155,24 @@ describe.skipIf(refusal !== undefined)('factory default addresses', () => {
     },
   );
 
+  it('power-on: by the neighbour table alone two boxes on one default are found, or said not to be excluded', async () => {
+    await vault1.addAddress('mgmt', `${DEFAULT}/24`);
+    await vault2.addAddress('mgmt', `${DEFAULT}/24`);
+    try {
+      const [, lacking, asNobody] = WAYS[2] ?? ['', [], true];
+      const { result } = await matchmark<Matrix>(['check', plan, '--stage', 'power-on'], lacking, asNobody);
+      const said = JSON.stringify([
+        result.defaults[0]?.reasons,
+        result.endpoints.map(({ reasons }) => reasons),
+      ]);
+      if (result.defaults[0]?.outcome !== 'clash') expect(said).toMatch(/second box .*stays hidden/);
+      expect(JSON.stringify(result.findings)).toContain('--only vault-1');
+    } finally {
+      await vault1.removeAddress('mgmt', `${DEFAULT}/24`);
+      await vault2.removeAddress('mgmt', `${DEFAULT}/24`);
+    }
+  });
+
   it('a default on a network that the laptop is not on is unproven, with the commands that add and remove an address', async () => {
     const other = path.join(path.dirname(plan), 'other.yaml');
     writeFileSync(other, PLAN.replaceAll(DEFAULT, '203.0.113.200'));

@@ -4,6 +4,7 @@ import { selfDescription } from '../identity/facts.js';
 import { type Finding, finding } from '../rules/index.js';
 import { ownersOf } from '../seen/duplicate.js';
 import { indexOf } from '../seen/plan-index.js';
+import { unexcludedDuplicate } from '../seen/unexcluded.js';
 import type { View } from '../seen/view.js';
 import type { MakerOf } from '../site/strangers.js';
 import { type Belongs, belongsTo, identityAt } from './belongs.js';
@@ -27,18 +28,19 @@ export function judgeDefaults(
       return { ...result, reasons: seen.reasons };
     }
     if (seen.outcome !== 'answers') return { ...result, reasons: seen.reasons };
+    const open = seen.looks.flatMap(({ sighting }) => unexcludedDuplicate(sighting) ?? []).slice(0, 1);
     const belongs = belongsTo(view, seen);
     const planned = indexOf(view.plan).at(seen.address);
     if (belongs.stranger && planned.length === 0) {
       findings.push(taken(seen, makerOf));
-      return { ...result, reasons: ['a box that is in no part of the plan answers'] };
+      return { ...result, reasons: ['a box that is in no part of the plan answers', ...open] };
     }
     if (planned.length > 0)
       return {
         ...result,
-        reasons: [`it is also the planned address of ${planned.map(({ id }) => id).join(', ')}`],
+        reasons: [`it is also the planned address of ${planned.map(({ id }) => id).join(', ')}`, ...open],
       };
-    if (view.stage === 'power-on') return { ...result, reasons: [atPowerOn(belongs)] };
+    if (view.stage === 'power-on') return { ...result, reasons: [atPowerOn(belongs), ...open] };
     const { suspects, because } = suspectsOf(view, seen, belongs, isMissing);
     findings.push(stillAnswers(seen, suspects, because));
     return {
@@ -47,6 +49,7 @@ export function judgeDefaults(
         suspects.length === 0
           ? 'still answers'
           : `still answers: ${suspects.join(' or ')}${because === undefined ? '' : ` (${because})`}`,
+        ...open,
       ],
     };
   });

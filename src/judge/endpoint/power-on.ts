@@ -21,6 +21,7 @@ import { selfDescription } from '../identity/facts.js';
 import { rightBox, wrongDevice } from '../identity/wrong-device.js';
 import { finding } from '../rules/index.js';
 import { answers } from '../seen/asks.js';
+import { unexcludedDuplicate } from '../seen/unexcluded.js';
 import { differs, type EndpointFacts, missing, type RowOutcome, unproven } from './facts.js';
 import { noAddress } from './no-address.js';
 import { notLookedAt, ownAddress } from './not-seen.js';
@@ -115,10 +116,16 @@ function byDefault(facts: EndpointFacts, candidates: readonly DefaultSeen[]): Ro
   if (mine.length > 0) {
     const rivals = new Set(mine.flatMap(({ able }) => able));
     const addresses = mine.map(({ one }) => one.address).join(', ');
+    const open = mine.flatMap(({ one }) =>
+      one.looks.flatMap(({ sighting }) => unexcludedDuplicate(sighting) ?? []),
+    );
     return mine.length >= rivals.size
       ? {
           verdict: 'matches',
-          reasons: [`answers at its default address ${addresses}, from exactly one box`],
+          reasons:
+            open.length === 0
+              ? [`answers at its default address ${addresses}, from exactly one box`]
+              : [`answers at its default address ${addresses}, from one box`, ...new Set(open)],
           findings: [],
           liveness: { state: 'unproven' },
         }

@@ -3,22 +3,15 @@ import { isVirtualRouterMac } from '../../plan/mac.js';
 import { answers } from '../seen/asks.js';
 import { claimedBy } from '../seen/claims.js';
 import { isMovingPair } from '../seen/duplicate.js';
+import { unexcludedDuplicate } from '../seen/unexcluded.js';
 import type { EndpointFacts } from './facts.js';
 
 export function remarksOn(facts: EndpointFacts): string[] {
   const { best, claimed, duplicate, view, looks, endpoint } = facts;
   if (best === undefined) return [];
   const remarks: string[] = [];
-  const { presence } = best.sighting;
-  if (
-    presence.outcome === 'claimed' &&
-    presence.duplicateCheck === 'not-excluded' &&
-    duplicate === undefined &&
-    !endpoint.virtual
-  )
-    remarks.push(
-      `a second box on this address could not be excluded${presence.duplicateCheckReason === undefined ? '' : `: ${presence.duplicateCheckReason}`}`,
-    );
+  const open = unexcludedDuplicate(best.sighting);
+  if (open !== undefined && duplicate === undefined && !endpoint.virtual) remarks.push(open);
   if (duplicate?.sure === 'likely' && isMovingPair(view.plan, duplicate.macs))
     remarks.push(
       `the address was seen at both controllers' planned MACs (${duplicate.macs.join(', ')}): taken for a pair that moves its address; write virtual: yes if it is one`,
