@@ -143,7 +143,7 @@ describe.skipIf(refusal !== undefined)('presence on the link', () => {
     const settled = await settle('nobody', { addresses });
     await laptop.removeAddress('eth0', '198.51.100.5/22');
     expect(outcomes(settled, 'unclaimed')).toHaveLength(700);
-    expect(settled.totalMs).toBeLessThan(9000);
+    expect(settled.totalMs).toBeLessThan(14_000);
   });
 
   it('tells a router that answers for everything from a box with many addresses', async () => {

@@ -53,7 +53,7 @@ test('a CSV of 50 MB is refused unread', async () => {
   const started = performance.now();
   const message = await soleError(path.join(directory, 'list.csv'));
   expect(message).toBe('list.csv: the file is too large to be a plan: found 50 MB, expected at most 16 MB');
-  expect(performance.now() - started).toBeLessThan(1000);
+  expect(performance.now() - started).toBeLessThan(3000);
   expect(process.memoryUsage().arrayBuffers - before).toBeLessThan(5_000_000);
 });
 

@@ -63,12 +63,12 @@ describe('settlePresence', () => {
     const reported: string[] = [];
     const started = performance.now();
     const settled = await settlePresence(
-      { addresses: ['192.0.2.45', '192.0.2.46', '192.0.2.47'], vantage: vantage(), patienceMs: 600 },
+      { addresses: ['192.0.2.45', '192.0.2.46', '192.0.2.47'], vantage: vantage(), patienceMs: 1200 },
       deps,
       new AbortController().signal,
       (address, sighting) => {
         reported.push(`${address} ${sighting.outcome}`);
-        if (sighting.outcome === 'claimed') expect(performance.now() - started).toBeLessThan(400);
+        if (sighting.outcome === 'claimed') expect(performance.now() - started).toBeLessThan(1000);
       },
     );
     expect(reported).toEqual(['192.0.2.45 claimed', '192.0.2.46 unclaimed', '192.0.2.47 unclaimed']);
@@ -76,7 +76,7 @@ describe('settlePresence', () => {
       macs: [mac(0x0c)],
       duplicateCheck: 'not-excluded',
     });
-    expect(performance.now() - started).toBeLessThan(1500);
+    expect(performance.now() - started).toBeLessThan(2500);
     expect(closed()).toBe(1);
   });
 

@@ -121,6 +121,6 @@ describe('walkColumn', () => {
     setTimeout(() => controller.abort(), 50);
     const startedAt = performance.now();
     expect(await walkColumn(session, COLUMN, () => {})).toMatchObject({ truncated: 'interrupted' });
-    expect(performance.now() - startedAt).toBeLessThan(250);
+    expect(performance.now() - startedAt).toBeLessThan(2000);
   });
 });
