@@ -1,7 +1,7 @@
 import type { NetworkCapacity } from '../result/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { ink, plain, type TextStyle } from './style.js';
-import { padTo, widthOf } from './wrap.js';
+import { columns } from './wrap.js';
 
 const HEADS = ['Network', 'Range', 'Usable', 'Planned', 'Reserved', 'Left'] as const;
 
@@ -13,13 +13,5 @@ export function renderCapacity(capacity: readonly NetworkCapacity[], style: Text
     cleanText(cidr, 60),
     ...[usable, planned, reserved, left].map(String),
   ]);
-  const widths = HEADS.map((head, index) =>
-    Math.max(head.length, ...rows.map((row) => widthOf(row[index] ?? ''))),
-  );
-  const line = (cells: readonly string[]): string =>
-    cells
-      .map((cell, index) => (index < 2 ? padTo(cell, widths[index] ?? 0) : cell.padStart(widths[index] ?? 0)))
-      .join('  ')
-      .trimEnd();
-  return `${ink(style, 'Addresses left', 'bold')}\n${[HEADS, ...rows].map((row) => `  ${line(row)}\n`).join('')}`;
+  return `${ink(style, 'Addresses left', 'bold')}\n${columns(HEADS, rows, 2)}`;
 }

@@ -5,7 +5,7 @@ import { cleanText } from '../text/clean.js';
 import { capital, count, list } from '../text/sentence.js';
 import { renderFindings } from './findings.js';
 import { ink, plain, type TextStyle } from './style.js';
-import { padTo, widthOf, wrap } from './wrap.js';
+import { columns, wrap } from './wrap.js';
 
 const HEADS = ['Network', 'Range', 'Usable', 'Reserved', 'In use', 'Free', 'Needed', 'Left'] as const;
 
@@ -38,15 +38,7 @@ function networkTable({ networks }: Draft, style: TextStyle): string {
     ...[one.usable, one.reserved, one.inUse, one.free, one.needed].map(String),
     one.short > 0 ? `${one.short} short` : String(one.left),
   ]);
-  const widths = HEADS.map((head, index) =>
-    Math.max(head.length, ...rows.map((row) => widthOf(row[index] ?? ''))),
-  );
-  const line = (cells: readonly string[]): string =>
-    cells
-      .map((cell, index) => (index < 2 ? padTo(cell, widths[index] ?? 0) : cell.padStart(widths[index] ?? 0)))
-      .join('  ')
-      .trimEnd();
-  return `${ink(style, 'Networks', 'bold')}\n${[HEADS, ...rows].map((row) => `  ${line(row)}\n`).join('')}`;
+  return `${ink(style, 'Networks', 'bold')}\n${columns(HEADS, rows, 2)}`;
 }
 
 /** Devices that need the same are said together. */

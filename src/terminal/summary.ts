@@ -4,6 +4,7 @@ import { onAnotherSwitch } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';
 import { type FindingsOptions, renderFindings } from './findings.js';
 import { renderGroups } from './groups.js';
+import { renderOpenEnds } from './open-ends.js';
 import { type Ink, ink, signOf, type TextStyle } from './style.js';
 import { widthOf, wrap } from './wrap.js';
 
@@ -24,6 +25,7 @@ export function renderSummary(matrix: Matrix, style: FindingsOptions): string {
     counts(matrix, style),
     renderGroups(matrix.groups, style),
     sentences.map((line) => wrap(style, line)).join(''),
+    renderOpenEnds(matrix, style),
     matrix.findings.length === 0 ? '' : wrap(style, closing(style)),
   ];
   return parts.filter((part) => part !== '').join('\n');

@@ -56,3 +56,22 @@ function pieces(word: string, room: number): string[] {
   }
   return [...parts, part];
 }
+
+/** Rows under heads, the first `texts` columns to the left and the figures after them to the right. */
+export function columns(
+  heads: readonly string[],
+  rows: readonly (readonly string[])[],
+  texts: number,
+): string {
+  const widths = heads.map((head, index) =>
+    Math.max(head.length, ...rows.map((row) => widthOf(row[index] ?? ''))),
+  );
+  const line = (cells: readonly string[]): string =>
+    cells
+      .map((cell, index) =>
+        index < texts ? padTo(cell, widths[index] ?? 0) : cell.padStart(widths[index] ?? 0),
+      )
+      .join('  ')
+      .trimEnd();
+  return [heads, ...rows].map((row) => `  ${line(row)}\n`).join('');
+}

@@ -26,6 +26,9 @@ export function standpointFinder(
     const at = { reach, own, ...(way.interface === undefined ? {} : { interface: way.interface }) };
     if (reach === 'on-link') return at;
     const network = plan.networks.find(({ cidr }) => cidr !== undefined && cidrContains(cidr, address));
+    // A port that has such an address and no link needs its cable, not another address.
+    if (reach === 'no-route' && way.interface !== undefined && reason !== undefined)
+      return { ...at, reachReason: network === undefined ? reason : `${network.name}: ${reason}` };
     const cidr = network?.cidr ?? canonicalCidr(`${address}/${ASSUMED_BITS[familyOf(address)]}`);
     const mend = commandsFor(cidr);
     const name = network === undefined ? cidr : `${network.name} (${cidr})`;
