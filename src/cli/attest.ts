@@ -1,13 +1,13 @@
 import path from 'node:path';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
-import { lightOf } from '../judge/endpoint/no-address.js';
+import { lightOf } from '../facts/no-address.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { evidenceOf } from '../result/build.js';
-import type { Matrix } from '../result/matrix.js';
+import { rejudge } from '../run/rejudge.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { list } from '../text/sentence.js';
-import { rejudge } from '../visit/rejudge.js';
 import { finishRun } from './check.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
 import { prepareFolder } from './files.js';

@@ -1,6 +1,6 @@
 /** Completion by the Tab key: `completion` prints the script that a shell loads; the script asks the hidden command `complete`. */
 import { Argument, type Command } from 'commander';
-import { ruleCodes } from '../result/rule-of.js';
+import { ruleCodes } from '../findings/rule-of.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
 import { type Choices, suggest } from './suggest.js';
 

@@ -1,7 +1,8 @@
 /** Drill events for a person and for a pipe. Pure. */
+
+import { COMMAND_HELP } from '../drill/commands.js';
 import type { DrillStep } from '../drill/index.js';
-import { COMMAND_HELP } from '../pull/commands.js';
-import type { DrillEvent } from '../pull/drill.js';
+import type { DrillEvent } from '../drill/pull-test.js';
 import type { DrillRecord } from '../sighting/types.js';
 import { list } from '../text/sentence.js';
 

@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
-import { type RuleText, ruleCodes, ruleOf } from '../result/rule-of.js';
+import { type RuleText, ruleCodes, ruleOf } from '../findings/rule-of.js';
 import { renderCodes, renderExplanation } from '../terminal/explain.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';

@@ -1,7 +1,7 @@
 /** How following is shown: a table redrawn in place on a terminal, a line a change elsewhere. */
 import type { Change } from '../follow/changes.js';
 import { changeText } from '../follow/wording.js';
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { renderFollow } from '../terminal/follow.js';
 import type { TextStyle } from '../terminal/style.js';
 import type { Output } from './common.js';

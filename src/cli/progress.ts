@@ -1,5 +1,5 @@
 /** Progress on standard error: a bar with counts and time left on a terminal, plain lines elsewhere. */
-import type { Progress } from '../visit/observe.js';
+import type { Progress } from '../run/observe.js';
 import type { Output } from './common.js';
 
 const PHASES: Record<Progress['phase'], string> = {

@@ -1,5 +1,5 @@
 /** What is left to say with --quiet: the findings that are to be settled. */
-import type { Finding } from '../judge/rules/index.js';
+import type { Finding } from '../findings/index.js';
 import { renderFindings } from '../terminal/findings.js';
 import { type CliDeps, textStyle } from './common.js';
 

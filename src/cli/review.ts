@@ -1,9 +1,9 @@
 import path from 'node:path';
 import type { Command } from 'commander';
-import { orderFindings } from '../judge/order.js';
+import { orderFindings } from '../findings/order.js';
 import { exitStatusOf, summarise } from '../result/summary.js';
+import { fullReview } from '../run/run.js';
 import { renderReview } from '../terminal/review.js';
-import { fullReview } from '../visit/run.js';
 import { action, type CliDeps, type CommonOptions, textStyle, withCommonOptions } from './common.js';
 import { prepareFolder, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';

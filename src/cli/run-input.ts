@@ -1,9 +1,9 @@
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
-import type { Matrix } from '../result/matrix.js';
-import { readMatrix } from '../result/schema.js';
+import type { Matrix } from '../matrix/matrix.js';
+import { readMatrix } from '../matrix/schema.js';
+import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { cleanText } from '../text/clean.js';
-import { readOrdinaryFile } from '../visit/ordinary-file.js';
 import type { CliDeps } from './common.js';
 import { reasonOf } from './files.js';
 

@@ -1,12 +1,12 @@
 import path from 'node:path';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
+import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { compareSeal } from '../seal/compare.js';
 import { LARGEST_SEAL_BYTES, SEAL_NAME } from '../seal/manifest.js';
 import { type ReadSeal, readSeal } from '../seal/read.js';
 import { checkSignature, fingerprintOf } from '../seal/sign.js';
 import { judgeSignature, type Verification, verificationText } from '../seal/verdict.js';
-import { readOrdinaryFile } from '../visit/ordinary-file.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
 import { prepareFolder, reasonOf, writeWhole } from './files.js';
 import { digestFolder } from './folder-digests.js';

@@ -1,5 +1,5 @@
 /** What keeps two results from being quite comparable. */
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 

@@ -1,5 +1,5 @@
 /** (older result, newer result) -> what changed. Pure: the results alone, no clock and no files. */
-import type { EndpointResult, GroupResult, Matrix, Thing } from '../result/matrix.js';
+import type { EndpointResult, GroupResult, Matrix, Thing } from '../matrix/matrix.js';
 import { naturalOrder } from '../text/sentence.js';
 import { cautionsOf } from './cautions.js';
 import { factChanges } from './facts.js';

@@ -1,6 +1,7 @@
 /** What a run knew of one endpoint, as comparable texts. */
+
+import type { EndpointResult, EndpointSighting } from '../matrix/matrix.js';
 import { formatSpeed } from '../plan/speed.js';
-import type { EndpointResult, EndpointSighting } from '../result/matrix.js';
 import type { LinkSighting } from '../sighting/types.js';
 import { naturalOrder } from '../text/sentence.js';
 import type { FactChange, FactKind } from './types.js';

@@ -1,6 +1,7 @@
 /** Which findings are new, cleared, or the same matter told differently. */
-import { orderFindings } from '../judge/order.js';
-import type { Finding } from '../judge/rules/index.js';
+
+import type { Finding } from '../findings/index.js';
+import { orderFindings } from '../findings/order.js';
 import type { Comparison } from './types.js';
 
 /**

@@ -1,6 +1,6 @@
 /** compare.json, format `matchmark.compare/1`: what changed from an older result to a newer one. Types only. */
-import type { Finding } from '../judge/rules/index.js';
-import type { DefaultResult, EndpointVerdict, GroupVerdict, Thing } from '../result/matrix.js';
+import type { Finding } from '../findings/index.js';
+import type { DefaultResult, EndpointVerdict, GroupVerdict, Thing } from '../matrix/matrix.js';
 
 /**
  * place: where the endpoint is in the plan. box: which box answers. link: how its port came up. software: what the box says of

@@ -1,4 +1,4 @@
-import { DEFAULT_PATIENCES, type Patiences } from '../visit/patience.js';
+import { DEFAULT_PATIENCES, type Patiences } from '../run/patience.js';
 
 /** On a loopback an answer takes milliseconds; what is silent there is so on purpose and need not be waited for as long as on a wire. */
 export const DEMO_PATIENCES: Patiences = {

@@ -1,6 +1,6 @@
 /** What is wrong with the site on purpose, and the finding that has to say so. */
-import type { Finding, FindingCode } from '../judge/rules/index.js';
-import type { Matrix } from '../result/matrix.js';
+import type { Finding, FindingCode } from '../findings/index.js';
+import type { Matrix } from '../matrix/matrix.js';
 import type { DemoEndpoint } from './layout.js';
 
 export interface PlantedFault {

@@ -1,6 +1,6 @@
 /** What was planted and whether the check found it, as terminal text. */
-import type { Finding } from '../judge/rules/index.js';
-import type { Matrix } from '../result/matrix.js';
+import type { Finding } from '../findings/index.js';
+import type { Matrix } from '../matrix/matrix.js';
 import type { TextStyle } from '../terminal/style.js';
 import { wrap } from '../terminal/wrap.js';
 import { count, plural } from '../text/sentence.js';

@@ -4,8 +4,8 @@
  */
 import type { PlannedService } from '../plan/model.js';
 import type { ResolvedSnmp } from '../probe/types.js';
+import type { ProbeSet } from '../run/probe-set.js';
 import type { IdentitySighting } from '../sighting/types.js';
-import type { ProbeSet } from '../visit/probe-set.js';
 import type { Place } from './listening.js';
 
 export const ONLY_ADDRESS = '127.0.0.1';

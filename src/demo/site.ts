@@ -1,7 +1,7 @@
 /** Starts and stops the embedded site. Loopback only, unprivileged ports only. */
 import net from 'node:net';
 import type { Plan } from '../plan/model.js';
-import type { ProbeSet } from '../visit/probe-set.js';
+import type { ProbeSet } from '../run/probe-set.js';
 import { type Box, boxesOf } from './boxes.js';
 import { serveIscsi } from './iscsi-target.js';
 import { ADDRESS, type DemoPorts, PORT_BASES, portsFrom } from './layout.js';

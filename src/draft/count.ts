@@ -1,8 +1,9 @@
 /** What an equipment list needs, against what its networks have. Pure. */
-import { covered } from '../judge/review/span.js';
+
 import { usableRange } from '../plan/address.js';
 import type { AddressRange, Endpoint } from '../plan/model.js';
 import type { Equipment, EquipmentNetwork } from '../plan-file/equipment.js';
+import { covered } from '../review/span.js';
 import { spansOf, usableSpan } from './free.js';
 import { devicesOf } from './wanted.js';
 

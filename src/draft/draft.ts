@@ -1,16 +1,16 @@
 /** Equipment list -> how many addresses it needs, whether the networks have them, and who gets which. Pure. */
 
-import { orderFindings } from '../judge/order.js';
-import { addressDuplicates } from '../judge/review/address-duplicate.js';
-import { addressPlacement } from '../judge/review/address-placement.js';
-import { addressesReserved } from '../judge/review/address-reserved.js';
-import { networkFindings } from '../judge/review/networks.js';
-import { rowsOf, viewOf } from '../judge/review/plan-view.js';
-import type { Span } from '../judge/review/span.js';
-import { type Finding, finding } from '../judge/rules/index.js';
+import { type Finding, finding } from '../findings/index.js';
+import { orderFindings } from '../findings/order.js';
 import { parseCidr } from '../plan/address.js';
 import type { AddressRange, Endpoint, Plan } from '../plan/model.js';
 import type { Equipment } from '../plan-file/equipment.js';
+import { addressDuplicates } from '../review/address-duplicate.js';
+import { addressPlacement } from '../review/address-placement.js';
+import { addressesReserved } from '../review/address-reserved.js';
+import { networkFindings } from '../review/networks.js';
+import { rowsOf, viewOf } from '../review/plan-view.js';
+import type { Span } from '../review/span.js';
 import { countDevices, countNetwork, type DraftDevice, type DraftNetwork, type WithBlock } from './count.js';
 import { freeAddresses, spansOf } from './free.js';
 import { devicesOf, wantedEndpoints } from './wanted.js';

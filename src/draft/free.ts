@@ -1,7 +1,8 @@
 /** Which addresses of a network can be given out. Ranges are skipped whole, so that a /64 costs no more than a /24. */
-import { type Span, spanOfRange } from '../judge/review/span.js';
+
 import { familyOf, fromNumber, usableRange } from '../plan/address.js';
 import type { AddressRange } from '../plan/model.js';
+import { type Span, spanOfRange } from '../review/span.js';
 
 /** Addresses that are not to be given out, lowest first. */
 export function spansOf(ranges: readonly AddressRange[]): Span[] {

@@ -1,5 +1,5 @@
 /** What a step proved: from the gaps of its endpoints to the outcome that goes into the matrix. Pure. */
-import type { GroupResult } from '../result/matrix.js';
+import type { GroupResult } from '../matrix/matrix.js';
 import type { DrillRecord } from '../sighting/types.js';
 import type { Gap } from './gap-meter.js';
 import type { DrillStep } from './plan.js';

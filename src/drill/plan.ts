@@ -1,5 +1,5 @@
 /** Group -> what to pull, one thing at a time, and what should survive it (DESIGN 4, `drill`). Pure. */
-import type { GroupResult, PathResult, Thing } from '../result/matrix.js';
+import type { GroupResult, PathResult, Thing } from '../matrix/matrix.js';
 import { count, list } from '../text/sentence.js';
 
 /** Least harm first: a cable, a card; then a box; then power. A network cannot be pulled, and a port is pulled as its cable. */

@@ -1,5 +1,5 @@
 /** What is not as it was a look ago. Facts only; src/follow/wording.ts makes sentences of them. */
-import type { EndpointVerdict, GroupVerdict, Matrix } from '../result/matrix.js';
+import type { EndpointVerdict, GroupVerdict, Matrix } from '../matrix/matrix.js';
 import type { TcpOutcome } from '../sighting/types.js';
 import type { AddressState, SiteState } from './state.js';
 

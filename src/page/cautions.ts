@@ -1,5 +1,5 @@
 /** Cautions, each where the work it is about stands on the page. Shown only where the plan has such work. */
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 
 export function rackCaution(): string {
   return caution(

@@ -1,7 +1,8 @@
 /** One vantage's sighting of one endpoint as lines of plain text, for the folded evidence. */
+
+import type { EndpointSighting } from '../matrix/matrix.js';
 import { formatSpeed } from '../plan/speed.js';
 import { formatMs } from '../result/cells.js';
-import type { EndpointSighting } from '../result/matrix.js';
 import { isLink } from '../result/path-cell.js';
 import type { IdentitySighting } from '../sighting/types.js';
 import { list } from '../text/sentence.js';

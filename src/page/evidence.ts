@@ -1,5 +1,5 @@
 /** Evidence per endpoint, folded. Terse: one text block a sighting, lines kept by `white-space: pre-line`. */
-import type { EndpointResult, Matrix } from '../result/matrix.js';
+import type { EndpointResult, Matrix } from '../matrix/matrix.js';
 import { groupBy } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';
 import { list } from '../text/sentence.js';

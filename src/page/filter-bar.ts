@@ -1,4 +1,4 @@
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { MARKS } from '../text/marks.js';
 import { text } from './markup.js';
 import type { Places } from './places.js';

@@ -1,9 +1,9 @@
 /** First on the page: what is wrong and what to do about it, as a worksheet with a box to tick for each item. */
 
-import type { Matrix } from '../result/matrix.js';
+import { titleOf } from '../findings/rule-of.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { type FindingKind, headingOf, kindsOf, type NumberedFinding } from '../result/numbered.js';
 import { groupBy } from '../result/relate.js';
-import { titleOf } from '../result/rule-of.js';
 import { count } from '../text/sentence.js';
 import { items, text } from './markup.js';
 import { endpointLink, type Places } from './places.js';

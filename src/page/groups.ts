@@ -1,5 +1,5 @@
+import type { GroupResult, Matrix, PathResult, Thing } from '../matrix/matrix.js';
 import { describeThing } from '../redundancy/things.js';
-import type { GroupResult, Matrix, PathResult, Thing } from '../result/matrix.js';
 import type { DrillRecord } from '../sighting/types.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { availabilityWords } from '../text/percent.js';

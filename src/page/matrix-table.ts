@@ -3,9 +3,9 @@
  * that HTML leaves optional are left out) because a large site has a hundred thousand cells.
  */
 
+import type { EndpointResult, EndpointSighting, Matrix } from '../matrix/matrix.js';
 import type { Cell } from '../result/cell.js';
 import { type CellContext, cellsOf, PROBE_COLUMNS, type ProbeColumn } from '../result/cells.js';
-import type { EndpointResult, EndpointSighting, Matrix } from '../result/matrix.js';
 import type { NumberedFinding } from '../result/numbered.js';
 import { groupBy } from '../result/relate.js';
 import { MARKS, type Mark } from '../text/marks.js';

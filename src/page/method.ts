@@ -1,5 +1,5 @@
 /** How it was measured: where from, with what abilities, and what could therefore not be excluded. */
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { groupBy } from '../result/relate.js';
 import type { Ability, Evidence } from '../sighting/types.js';
 import { capital, count, list } from '../text/sentence.js';

@@ -1,5 +1,5 @@
 /** What only eyes can prove, and what answered beside the plan. */
-import type { Matrix, ObservationResult } from '../result/matrix.js';
+import type { Matrix, ObservationResult } from '../matrix/matrix.js';
 import { MARKS } from '../text/marks.js';
 import { code, table, text, time } from './markup.js';
 

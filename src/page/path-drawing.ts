@@ -1,6 +1,7 @@
 /** A redundancy group as an SVG drawing. Line style tells live, dead and unproven apart; no colour is needed to read it. */
+
+import type { GroupResult, PathResult } from '../matrix/matrix.js';
 import { describeThing } from '../redundancy/things.js';
-import type { GroupResult, PathResult } from '../result/matrix.js';
 import { list } from '../text/sentence.js';
 import { text } from './markup.js';
 import { type Layout, layOut, type Node, type Surroundings } from './path-layout.js';

@@ -1,5 +1,5 @@
 /** Where the things of a group stand on its drawing: host or vantage at the left, switches between, controller ports at the right. */
-import type { EndpointResult, GroupResult, PathResult, Thing } from '../result/matrix.js';
+import type { EndpointResult, GroupResult, PathResult, Thing } from '../matrix/matrix.js';
 
 export interface Node {
   readonly key: string;

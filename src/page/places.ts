@@ -1,6 +1,7 @@
 /** Where everything stands on the page: short anchors, and the findings that link to them. */
+
+import type { Matrix } from '../matrix/matrix.js';
 import type { Endpoint } from '../plan/model.js';
-import type { Matrix } from '../result/matrix.js';
 import { type Relations, relateFindings } from '../result/relate.js';
 
 export interface Places extends Relations {

@@ -1,6 +1,7 @@
 /** Rack elevations from the front: units counted from 1 at the bottom (EIA-310-D counts so; common practice). */
+
+import type { EndpointVerdict, Matrix } from '../matrix/matrix.js';
 import type { Device } from '../plan/model.js';
-import type { EndpointVerdict, Matrix } from '../result/matrix.js';
 import { groupBy } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';
 import { naturalOrder } from '../text/sentence.js';

@@ -1,4 +1,4 @@
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { outcomeOf } from '../result/outcome.js';
 import { MARK_MEANINGS, MARKS } from '../text/marks.js';
 import { list } from '../text/sentence.js';

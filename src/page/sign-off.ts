@@ -1,4 +1,4 @@
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { count } from '../text/sentence.js';
 import { code, items, table, text } from './markup.js';
 

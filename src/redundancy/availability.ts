@@ -3,8 +3,9 @@
  * Things fail independently of one another; paths that share a thing fail with it together, so the sum goes over the
  * states of things, not over paths (series ∏A and parallel 1 − ∏(1 − A) are the two simplest cases).
  */
+
+import type { Thing } from '../matrix/matrix.js';
 import type { StatedAvailability } from '../plan/model.js';
-import type { Thing } from '../result/matrix.js';
 import { list } from '../text/sentence.js';
 import type { PathRequirements } from './minimal-sets.js';
 import { describeThing, keyOf, kindOf } from './things.js';

@@ -1,7 +1,7 @@
 /** Assessed groups -> findings: what the plan alone shows, and what was found on site. */
-import { type Finding, finding } from '../judge/rules/index.js';
+import { type Finding, finding } from '../findings/index.js';
+import type { Thing } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
-import type { Thing } from '../result/matrix.js';
 import type { AssessedGroup, EndpointLiveness } from './group.js';
 import { slowest } from './paths.js';
 import { describeThing, sameThing } from './things.js';

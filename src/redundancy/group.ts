@@ -1,6 +1,7 @@
 /** One group -> its result: paths with their things, verdict, single points, pairs, the same as planned, availability. */
+
+import type { GroupResult, PathResult } from '../matrix/matrix.js';
 import type { Group, Plan } from '../plan/model.js';
-import type { GroupResult, PathResult } from '../result/matrix.js';
 import { list } from '../text/sentence.js';
 import { groupAvailability } from './availability.js';
 import { type GroupPaths, lookupOf, pathsOf } from './paths.js';

@@ -1,7 +1,7 @@
 /** Redundancy of a plan and of a site (DESIGN 6). Pure. */
-import type { Finding } from '../judge/rules/index.js';
+import type { Finding } from '../findings/index.js';
+import type { GroupResult } from '../matrix/matrix.js';
 import type { Group, Plan } from '../plan/model.js';
-import type { GroupResult } from '../result/matrix.js';
 import { planFindings, siteFindings } from './findings.js';
 import { assessGroup, type EndpointLiveness } from './group.js';
 import { inferGroups } from './infer.js';

@@ -3,7 +3,7 @@
  * Exact: a pair is found by uniting the sets of paths that each of the two ends, plus those that only both end together
  * (a box on two feeds). Cost: things squared times paths / 32.
  */
-import type { Thing } from '../result/matrix.js';
+import type { Thing } from '../matrix/matrix.js';
 import { bareThing, compareThings, keyOf } from './things.js';
 
 /** A path works while each of its requirements has one thing left. */

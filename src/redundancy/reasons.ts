@@ -1,5 +1,5 @@
 /** Why a group got its verdict, in sentences. */
-import type { PathResult } from '../result/matrix.js';
+import type { PathResult } from '../matrix/matrix.js';
 import { count, list } from '../text/sentence.js';
 import type { GroupPaths } from './paths.js';
 import { describeThing } from './things.js';

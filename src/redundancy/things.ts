@@ -1,6 +1,7 @@
 /** The things that a path runs through, and how they are called. */
+
+import type { Thing } from '../matrix/matrix.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
-import type { Thing } from '../result/matrix.js';
 import { naturalOrder } from '../text/sentence.js';
 
 export type SourcedThing = Thing & { readonly source: 'planned' | 'measured' };

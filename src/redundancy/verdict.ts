@@ -3,7 +3,7 @@
  * `redundant` rests on live paths alone. A single point is named only where it is one even if every unproven path works,
  * so that what could not be tested from here is never reported as not there.
  */
-import type { GroupVerdict, PathResult, Thing } from '../result/matrix.js';
+import type { GroupVerdict, PathResult, Thing } from '../matrix/matrix.js';
 import { type MinimalSets, minimalSets, type PathRequirements } from './minimal-sets.js';
 
 export interface StatedPath {

@@ -1,10 +1,11 @@
 /** (run, plan, evidence, judgement) -> matrix.json (DESIGN 7). Nothing secret goes in: the plan's credentials are left out whole. */
-import { orderFindings } from '../judge/order.js';
-import type { Finding } from '../judge/rules/index.js';
+
+import type { Finding } from '../findings/index.js';
+import { orderFindings } from '../findings/order.js';
+import type { EndpointResult, Judgement, Matrix, NetworkCapacity } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence } from '../sighting/types.js';
 import type { Survey } from '../survey/types.js';
-import type { EndpointResult, Judgement, Matrix, NetworkCapacity } from './matrix.js';
 import { summarise } from './summary.js';
 
 export interface MatrixParts {

@@ -1,7 +1,7 @@
 /** Which numbered findings a consequence follows from, so that a lost path is not read as one more fault. */
 
+import { ruleOf } from '../findings/rule-of.js';
 import type { NumberedFinding } from './numbered.js';
-import { ruleOf } from './rule-of.js';
 
 /** What the judge computes from other faults. */
 const CONSEQUENCES: ReadonlySet<string> = new Set(['path-missing', 'single-point', 'group-lost']);

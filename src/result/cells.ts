@@ -1,8 +1,8 @@
 /** What one vantage saw of one endpoint, as five short cells. The words of the matrix on the page, in the terminal and in CSV. */
-import { fitOf } from '../judge/identity/fit.js';
+import { fitOf } from '../identity/fit.js';
+import type { EndpointResult, EndpointSighting } from '../matrix/matrix.js';
 import type { Endpoint, PlannedIdentity } from '../plan/model.js';
 import type { Cell } from './cell.js';
-import type { EndpointResult, EndpointSighting } from './matrix.js';
 import { pathCell } from './path-cell.js';
 import { serviceCell } from './service-cell.js';
 

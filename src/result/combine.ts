@@ -1,11 +1,11 @@
 /** Several runs of one plan -> the evidence of all of them, ready to be judged again as one. Pure. */
 import { MatchmarkError } from '../errors.js';
+import type { Matrix } from '../matrix/matrix.js';
 import type { Evidence } from '../sighting/types.js';
 import type { Survey } from '../survey/types.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 import { evidenceOf } from './build.js';
-import type { Matrix } from './matrix.js';
 
 export interface GivenRun {
   /** As the user named it, for messages. */

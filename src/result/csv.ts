@@ -1,12 +1,13 @@
 /** The matrix as CSV (RFC 4180), one row an endpoint, for those who go on in a spreadsheet. */
+
+import { titleOf } from '../findings/rule-of.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { MARKS } from '../text/marks.js';
 import type { Cell } from './cell.js';
 import { cellsOf, PROBE_COLUMNS } from './cells.js';
-import type { Matrix } from './matrix.js';
 import { numberFindings } from './numbered.js';
 import { relateFindings } from './relate.js';
-import { titleOf } from './rule-of.js';
 
 /** Most characters of one cell: spreadsheets refuse more than 32,767. */
 const CELL_LIMIT = 2000;

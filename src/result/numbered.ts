@@ -1,6 +1,6 @@
-import { orderFindings } from '../judge/order.js';
-import type { Finding } from '../judge/rules/index.js';
-import { titleOf } from './rule-of.js';
+import type { Finding } from '../findings/index.js';
+import { orderFindings } from '../findings/order.js';
+import { titleOf } from '../findings/rule-of.js';
 
 export interface NumberedFinding {
   /** Counts from 1; the same number on the page, in the terminal and in CSV. */

@@ -1,6 +1,6 @@
+import type { Matrix } from '../matrix/matrix.js';
 import { count, list } from '../text/sentence.js';
 import { type DrillProgress, unfinishedDrill } from './drill-progress.js';
-import type { Matrix } from './matrix.js';
 import { reachSentences } from './reach.js';
 
 export interface Outcome {

@@ -1,9 +1,9 @@
-import { sayPort } from '../judge/cabling/port-name.js';
+import { sayPort } from '../cabling/port-name.js';
+import type { Difference, EndpointResult, EndpointSighting } from '../matrix/matrix.js';
 import type { Endpoint } from '../plan/model.js';
 import { formatSpeed } from '../plan/speed.js';
 import type { LinkSighting } from '../sighting/types.js';
 import type { Cell } from './cell.js';
-import type { Difference, EndpointResult, EndpointSighting } from './matrix.js';
 
 /**
  * Link, speed, MTU, switch port and portals of an endpoint in one cell; what is not as planned with both values. What the judge found

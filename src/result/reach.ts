@@ -1,6 +1,7 @@
 /** How far a run could see, in words, so that `unproven` is understood without us. */
+
+import type { Matrix } from '../matrix/matrix.js';
 import { count, list } from '../text/sentence.js';
-import type { Matrix } from './matrix.js';
 import { groupBy } from './relate.js';
 
 /** Vantages that get a sentence of their own; a run from more says the rest as a number. */

@@ -1,8 +1,9 @@
 /** Which finding speaks about which endpoint, and so against which of its cells. Shared by the page and CSV. */
+
+import type { EndpointResult, Matrix } from '../matrix/matrix.js';
 import type { Device, PlannedIdentity } from '../plan/model.js';
 import { causesOf } from './causes.js';
 import { type CellContext, columnOf, type ProbeColumn } from './cells.js';
-import type { EndpointResult, Matrix } from './matrix.js';
 import { type NumberedFinding, numberFindings } from './numbered.js';
 
 export interface Relations {

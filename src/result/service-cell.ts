@@ -1,7 +1,7 @@
+import type { EndpointResult, EndpointSighting } from '../matrix/matrix.js';
 import type { Endpoint, PlannedService } from '../plan/model.js';
 import type { Mark } from '../text/marks.js';
 import type { Cell } from './cell.js';
-import type { EndpointResult, EndpointSighting } from './matrix.js';
 
 interface ServiceState {
   readonly name: string;

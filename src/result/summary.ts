@@ -1,5 +1,5 @@
-import type { Finding } from '../judge/rules/index.js';
-import type { EndpointResult, Summary } from './matrix.js';
+import type { Finding } from '../findings/index.js';
+import type { EndpointResult, Summary } from '../matrix/matrix.js';
 
 /** Counts of verdicts and of findings by severity. */
 export function summarise(

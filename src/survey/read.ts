@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { MatchmarkError } from '../errors.js';
-import { identitySchema } from '../result/schema-sightings.js';
+import { identitySchema } from '../sighting/schema.js';
 import type { Survey } from './types.js';
 
 const text = z.string();

@@ -1,5 +1,5 @@
 /** survey.json, format `matchmark.survey/1`: who answered before power-on, kept to be held against later runs. */
-import type { Finding } from '../judge/rules/index.js';
+import type { Finding } from '../findings/index.js';
 import type { IcmpSighting, IdentitySighting, TcpSighting } from '../sighting/types.js';
 
 /** One address that answered. */

@@ -1,4 +1,4 @@
-import type { NetworkCapacity } from '../result/matrix.js';
+import type { NetworkCapacity } from '../matrix/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { ink, plain, type TextStyle } from './style.js';
 import { columns } from './wrap.js';

@@ -6,10 +6,10 @@ import type {
   FactChange,
   GroupChange,
 } from '../compare/types.js';
-import type { Finding } from '../judge/rules/index.js';
+import type { Finding } from '../findings/index.js';
+import { titleOf } from '../findings/rule-of.js';
+import type { Thing } from '../matrix/matrix.js';
 import { describeThing } from '../redundancy/things.js';
-import type { Thing } from '../result/matrix.js';
-import { titleOf } from '../result/rule-of.js';
 import { cleanText } from '../text/clean.js';
 import { count, list } from '../text/sentence.js';
 import { ink, type TextStyle } from './style.js';

@@ -1,4 +1,4 @@
-import { type RuleText, ruleCodes, ruleOf } from '../result/rule-of.js';
+import { type RuleText, ruleCodes, ruleOf } from '../findings/rule-of.js';
 import { ink, type TextStyle } from './style.js';
 import { padTo, wrap } from './wrap.js';
 

@@ -1,9 +1,9 @@
 /** Findings as terminal text, in the words of the page: numbered alike, worst first, what to do beside what is wrong. */
-import type { Severity } from '../judge/rules/define.js';
-import type { Finding } from '../judge/rules/index.js';
+import type { Severity } from '../findings/define.js';
+import type { Finding } from '../findings/index.js';
+import { titleOf } from '../findings/rule-of.js';
 import { causesOf } from '../result/causes.js';
 import { type FindingKind, headingOf, kindsOf, type NumberedFinding } from '../result/numbered.js';
-import { titleOf } from '../result/rule-of.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 import { type Ink, ink, plain, type TextStyle } from './style.js';

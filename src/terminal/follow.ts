@@ -1,6 +1,7 @@
 /** The matrix while it is followed: a row an endpoint below its device, fitted to the height of the terminal. */
+
+import type { EndpointResult, EndpointVerdict, Matrix } from '../matrix/matrix.js';
 import { cellsOf, PROBE_COLUMNS } from '../result/cells.js';
-import type { EndpointResult, EndpointVerdict, Matrix } from '../result/matrix.js';
 import { groupBy, type Relations, relateFindings } from '../result/relate.js';
 import { cleanText } from '../text/clean.js';
 import { MARKS } from '../text/marks.js';

@@ -1,5 +1,5 @@
+import type { GroupResult, GroupVerdict, Thing } from '../matrix/matrix.js';
 import { describeThing } from '../redundancy/things.js';
-import type { GroupResult, GroupVerdict, Thing } from '../result/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { availabilityWords } from '../text/percent.js';

@@ -1,5 +1,5 @@
 /** What a run from here could not prove, and what to do about it: the commands that bring the laptop nearer, the programs it lacked. */
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 import type { TextStyle } from './style.js';

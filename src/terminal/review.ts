@@ -1,5 +1,5 @@
-import type { Finding } from '../judge/rules/index.js';
-import type { GroupResult, NetworkCapacity } from '../result/matrix.js';
+import type { Finding } from '../findings/index.js';
+import type { GroupResult, NetworkCapacity } from '../matrix/matrix.js';
 import { count } from '../text/sentence.js';
 import { renderCapacity } from './capacity.js';
 import { renderFindings } from './findings.js';

@@ -1,4 +1,4 @@
-import type { Matrix } from '../result/matrix.js';
+import type { Matrix } from '../matrix/matrix.js';
 import { outcomeOf } from '../result/outcome.js';
 import { onAnotherSwitch } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';

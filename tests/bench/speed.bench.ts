@@ -5,7 +5,7 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { labRefusal, PROJECT } from '../lab/support/lab.js';
 import { programsRefusal } from '../lab/support/services.js';
 import { buildLargeSite, type LargeSite, PORT } from './large-site.js';

@@ -1,10 +1,10 @@
 import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { judge } from '../../src/judge/judge.js';
+import { readMatrix } from '../../src/matrix/schema.js';
 import { buildMatrix } from '../../src/result/build.js';
-import { readMatrix } from '../../src/result/schema.js';
 import type { AddressSighting } from '../../src/sighting/types.js';
+import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, aSighting, mac, notRun } from '../support/evidence.js';
 import { folderWith, namesIn, run } from './run.js';
 

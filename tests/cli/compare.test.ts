@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { anEndpoint, aPlan, aSighting, mac } from '../support/evidence.js';
 import { aFinding, aMatrix, seen } from '../support/matrix.js';
 import { sampleMatrix } from '../support/sample-matrix.js';

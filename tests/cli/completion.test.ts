@@ -1,6 +1,6 @@
 import { spawnSync } from 'node:child_process';
 import { describe, expect, test } from 'vitest';
-import { ruleCodes } from '../../src/result/rule-of.js';
+import { ruleCodes } from '../../src/findings/rule-of.js';
 import { folderWith, run } from './run.js';
 
 /** What `complete` answers: the values, and whether a file may stand there (directive 0 of @bomb.sh/tab; 4 where none may). */

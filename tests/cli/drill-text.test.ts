@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { eventLine, eventText } from '../../src/cli/drill-text.js';
 import type { DrillStep } from '../../src/drill/index.js';
-import type { DrillEvent } from '../../src/pull/drill.js';
+import type { DrillEvent } from '../../src/drill/pull-test.js';
 import type { DrillRecord } from '../../src/sighting/types.js';
 import { T0, T1 } from '../support/evidence.js';
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { barLine, progressView } from '../../src/cli/progress.js';
-import type { Progress } from '../../src/visit/observe.js';
+import type { Progress } from '../../src/run/observe.js';
 
 function shown(isTTY: boolean, columns?: number, quiet = false) {
   let text = '';

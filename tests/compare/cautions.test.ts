@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { cautionsOf } from '../../src/compare/cautions.js';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { aPlan } from '../support/evidence.js';
 import { aMatrix } from '../support/matrix.js';
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { compareRuns } from '../../src/compare/compare.js';
-import type { EndpointResult, EndpointSighting, GroupResult, Matrix } from '../../src/result/matrix.js';
+import type { EndpointResult, EndpointSighting, GroupResult, Matrix } from '../../src/matrix/matrix.js';
 import { anEndpoint, aPlan, aSighting, mac, notRun } from '../support/evidence.js';
 import { aFinding, aMatrix, type Found, LINK, seen } from '../support/matrix.js';
 

@@ -6,8 +6,8 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { CliDeps } from '../../src/cli/common.js';
 import { registerDemo } from '../../src/cli/demo.js';
 import { PLANTED } from '../../src/demo/planted.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { loadPlan } from '../../src/plan-file/load.js';
-import type { Matrix } from '../../src/result/matrix.js';
 
 let folder: string;
 

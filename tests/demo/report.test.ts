@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { PLANTED, unexpectedFindings } from '../../src/demo/planted.js';
 import { demoOutcome, isWhole, renderDemoOutcome } from '../../src/demo/report.js';
-import type { Finding } from '../../src/judge/rules/index.js';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Finding } from '../../src/findings/index.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 
 const style = { width: 100, colour: false, unicode: true };
 

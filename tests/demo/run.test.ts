@@ -2,9 +2,9 @@ import { expect, test } from 'vitest';
 import { DEMO_PATIENCES } from '../../src/demo/patience.js';
 import { PLANTED, unexpectedFindings } from '../../src/demo/planted.js';
 import { type DemoOptions, startDemoSite } from '../../src/demo/site.js';
-import type { Matrix } from '../../src/result/matrix.js';
-import { realDeps } from '../../src/visit/real.js';
-import { runCheck } from '../../src/visit/run.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
+import { realDeps } from '../../src/run/real.js';
+import { runCheck } from '../../src/run/run.js';
 
 async function checkDemo(options: DemoOptions): Promise<Matrix> {
   const site = await startDemoSite(options);

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { detourFor, pointed } from '../../src/demo/single-address.js';
 import type { PlannedService } from '../../src/plan/model.js';
 import type { ResolvedSnmp } from '../../src/probe/types.js';
-import type { ProbeSet } from '../../src/visit/probe-set.js';
+import type { ProbeSet } from '../../src/run/probe-set.js';
 import { planned } from '../support/evidence.js';
 
 const patience = { timeoutMs: 100, attempts: 1 };

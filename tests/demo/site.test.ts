@@ -2,7 +2,7 @@ import net from 'node:net';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { ADDRESS, COMMUNITY, type DemoPorts, portsFrom } from '../../src/demo/layout.js';
 import { type DemoSite, startDemoSite } from '../../src/demo/site.js';
-import { reviewPlan } from '../../src/judge/review/review.js';
+import { reviewPlan } from '../../src/review/review.js';
 import { firstWords, getPage, outside, TEST_BASES } from './support.js';
 
 let site: DemoSite;

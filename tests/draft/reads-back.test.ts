@@ -5,13 +5,13 @@ import { addressListText } from '../../src/draft/address-list.js';
 import { draftOf } from '../../src/draft/draft.js';
 import { planText } from '../../src/draft/plan-text.js';
 import { unsound } from '../../src/draft/unsound.js';
-import { reviewPlan } from '../../src/judge/review/review.js';
 import { readAddressList } from '../../src/plan-file/address-list.js';
 import { assemblePlan } from '../../src/plan-file/assembly/plan.js';
 import { contentOf } from '../../src/plan-file/bytes.js';
 import { COLUMNS } from '../../src/plan-file/columns.js';
 import { Issues } from '../../src/plan-file/issues.js';
 import { readPlanText } from '../../src/plan-file/plan-text.js';
+import { reviewPlan } from '../../src/review/review.js';
 import { lines } from '../plan-file/helpers.js';
 import { equipmentOf } from './equipment.js';
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { registerExplain } from '../../src/cli/explain.js';
-import { ruleCodes, ruleOf } from '../../src/result/rule-of.js';
+import { ruleCodes, ruleOf } from '../../src/findings/rule-of.js';
 import { runCommand } from '../support/cli.js';
 
 const explain = (...argv: string[]) => runCommand(registerExplain, ['explain', ...argv]);

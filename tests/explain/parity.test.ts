@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { ruleCodes, ruleOf } from '../../src/result/rule-of.js';
+import { ruleCodes, ruleOf } from '../../src/findings/rule-of.js';
 import { renderExplanation } from '../../src/terminal/explain.js';
 
 /** DESIGN 6, "Fixed finding codes". */

@@ -3,7 +3,7 @@
  * forwarding rows by BRIDGE-MIB (RFC 4188) and Q-BRIDGE-MIB (RFC 4363), interfaces, LLDP neighbours.
  */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import type { SwitchTables } from '../../src/sighting/types.js';
 import {
   buildCabledSite,

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { labRefusal } from './support/lab.js';
 import { programsRefusal } from './support/services.js';
 import { buildTwoArrays, LAB_ENV, type TwoArrays } from './support/two-arrays.js';

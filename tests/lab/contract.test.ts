@@ -2,7 +2,7 @@
 import { chmodSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { buildContractSite, CONTRACT_ENV, type ContractSite, SECRETS } from './support/contract-site.js';
 import { labRefusal } from './support/lab.js';
 import type { Ran } from './support/run.js';

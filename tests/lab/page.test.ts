@@ -5,7 +5,7 @@ import { createRequire } from 'node:module';
 import path from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from '../page/support/browser.js';
 import { labRefusal } from './support/lab.js';
 import { programsRefusal } from './support/services.js';

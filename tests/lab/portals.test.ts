@@ -1,6 +1,6 @@
 /** iSCSI portals of a site (issue 4, RFC 7143 §4.3 and appendix C): real targets (tgt), and one that lists what nobody planned. */
 import { describe, expect, it } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { type CabledSite, TARGET } from './support/cabled-site.js';
 import { DATA_NAMES, PLANNED } from './support/cabled-site-plan.js';
 import { checkVariation, dataGroup, endpointOf, messageOf, toAct } from './support/cabled-site-run.js';

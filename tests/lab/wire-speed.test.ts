@@ -1,7 +1,7 @@
 /** How long a whole check takes: DESIGN 10, "all the silent ones must cost it together". */
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { labRefusal } from './support/lab.js';
 import { programsRefusal } from './support/services.js';
 import { ABSENT, buildSpeedSite, PRESENT, type SpeedSite } from './support/wire-speed-site.js';

@@ -5,7 +5,7 @@
 import { copyFileSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { EndpointResult, Matrix } from '../../src/result/matrix.js';
+import type { EndpointResult, Matrix } from '../../src/matrix/matrix.js';
 import type { Survey } from '../../src/survey/types.js';
 import { responderRefusal } from './presence-runner.js';
 import { type Lab, type LabHost, labRefusal, PROJECT } from './support/lab.js';

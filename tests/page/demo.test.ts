@@ -7,7 +7,7 @@ import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { registerDemo } from '../../src/cli/demo.js';
 import { registerReport } from '../../src/cli/report.js';
-import type { Matrix } from '../../src/result/matrix.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { runCommand } from '../support/cli.js';
 import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 

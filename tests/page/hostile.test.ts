@@ -1,8 +1,8 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Matrix } from '../../src/matrix/matrix.js';
 import { renderPage } from '../../src/page/render.js';
 import { renderCsv, renderFindingsCsv } from '../../src/result/csv.js';
-import type { Matrix } from '../../src/result/matrix.js';
 import { renderSummary } from '../../src/terminal/summary.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, launch, open } from './support/browser.js';

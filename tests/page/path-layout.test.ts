@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import type { GroupResult, PathResult } from '../../src/matrix/matrix.js';
 import { layOut, PATHS_DRAWN } from '../../src/page/path-layout.js';
-import type { GroupResult, PathResult } from '../../src/result/matrix.js';
 
 const around = { endpoints: new Map(), vantages: ['bench'] };
 

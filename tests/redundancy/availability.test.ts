@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { Thing } from '../../src/matrix/matrix.js';
 import type { StatedAvailability } from '../../src/plan/model.js';
 import { groupAvailability, probability } from '../../src/redundancy/availability.js';
 import type { PathRequirements } from '../../src/redundancy/minimal-sets.js';
 import { keyOf } from '../../src/redundancy/things.js';
-import type { Thing } from '../../src/result/matrix.js';
 import { AT } from '../support/evidence.js';
 
 const thing = (text: string): Thing => {

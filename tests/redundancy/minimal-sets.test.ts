@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { Thing } from '../../src/matrix/matrix.js';
 import { minimalSets, type PathRequirements } from '../../src/redundancy/minimal-sets.js';
 import { keyOf } from '../../src/redundancy/things.js';
-import type { Thing } from '../../src/result/matrix.js';
 
 const part = (name: string): Thing => ({ kind: 'part', name });
 const path = (...names: string[]): PathRequirements => names.map((name) => [part(name)]);

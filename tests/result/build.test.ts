@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { judge } from '../../src/judge/judge.js';
+import { readMatrix } from '../../src/matrix/schema.js';
 import { Secret } from '../../src/plan/secret.js';
 import { buildMatrix, evidenceOf } from '../../src/result/build.js';
-import { readMatrix } from '../../src/result/schema.js';
 import { exitStatusOf, summarise } from '../../src/result/summary.js';
 import type { Evidence } from '../../src/sighting/types.js';
+import { judge } from '../../src/verdicts/judge.js';
 import {
   AT,
   aDevice,

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import type { EndpointResult, EndpointSighting } from '../../src/matrix/matrix.js';
 import { type CellContext, cellsOf, formatMs } from '../../src/result/cells.js';
-import type { EndpointResult, EndpointSighting } from '../../src/result/matrix.js';
 import { anEndpoint, aProof, aSighting, aTcp, claimed, mac, notRun } from '../support/evidence.js';
 import { LINK, seen } from '../support/matrix.js';
 

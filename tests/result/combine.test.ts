@@ -1,15 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { MatchmarkError } from '../../src/errors.js';
-import { judge } from '../../src/judge/judge.js';
+import type { Matrix } from '../../src/matrix/matrix.js';
+import { readMatrix } from '../../src/matrix/schema.js';
 import type { Plan } from '../../src/plan/model.js';
 import { buildMatrix, evidenceOf } from '../../src/result/build.js';
 import { combineRuns, type GivenRun } from '../../src/result/combine.js';
-import type { Matrix } from '../../src/result/matrix.js';
-import { readMatrix } from '../../src/result/schema.js';
+import { rejudge } from '../../src/run/rejudge.js';
+import { fullReview } from '../../src/run/run.js';
 import type { Evidence } from '../../src/sighting/types.js';
-import { rejudge } from '../../src/visit/rejudge.js';
-import { fullReview } from '../../src/visit/run.js';
+import { judge } from '../../src/verdicts/judge.js';
 import { aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac, notRun } from '../support/evidence.js';
 
 const plan = aPlan({

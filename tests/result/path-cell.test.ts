@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Difference, EndpointResult, EndpointSighting } from '../../src/result/matrix.js';
+import type { Difference, EndpointResult, EndpointSighting } from '../../src/matrix/matrix.js';
 import { pathCell } from '../../src/result/path-cell.js';
 import { anEndpoint, aSighting } from '../support/evidence.js';
 import { LINK, seen } from '../support/matrix.js';

@@ -1,4 +1,4 @@
-import type { EndpointSighting, EndpointVerdict, Matrix } from '../../src/result/matrix.js';
+import type { EndpointSighting, EndpointVerdict, Matrix } from '../../src/matrix/matrix.js';
 import {
   aDevice,
   aNetwork,

@@ -1,13 +1,13 @@
 /** Hand-made results for tests of everything that reads a Matrix. Invented scenario; documentation addresses only. */
-import type { Finding } from '../../src/judge/rules/index.js';
-import type { Plan } from '../../src/plan/model.js';
+import type { Finding } from '../../src/findings/index.js';
 import type {
   Difference,
   EndpointResult,
   EndpointSighting,
   EndpointVerdict,
   Matrix,
-} from '../../src/result/matrix.js';
+} from '../../src/matrix/matrix.js';
+import type { Plan } from '../../src/plan/model.js';
 import type { AddressSighting } from '../../src/sighting/types.js';
 import { anEvidence, T0, T1 } from './evidence.js';
 

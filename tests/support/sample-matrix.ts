@@ -1,7 +1,7 @@
 /** One result with every verdict, severity and section of the page. Invented scenario; documentation addresses only. */
-import type { Finding } from '../../src/judge/rules/index.js';
+import type { Finding } from '../../src/findings/index.js';
+import type { EndpointSighting, GroupResult, Matrix, PathResult } from '../../src/matrix/matrix.js';
 import type { Plan } from '../../src/plan/model.js';
-import type { EndpointSighting, GroupResult, Matrix, PathResult } from '../../src/result/matrix.js';
 import {
   aDevice,
   aGroup,

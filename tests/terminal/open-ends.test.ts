@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import { judge } from '../../src/judge/judge.js';
 import { buildMatrix } from '../../src/result/build.js';
 import type { AddressSighting, Vantage } from '../../src/sighting/types.js';
 import { renderOpenEnds } from '../../src/terminal/open-ends.js';
+import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, aSighting, aVantage, notRun } from '../support/evidence.js';
 
 const plan = aPlan({

@@ -1,6 +1,6 @@
 /** One run on a variation of the cabled site, and what the result says in few words. */
 import pLimit from 'p-limit';
-import type { Matrix } from '../../../src/result/matrix.js';
+import type { Matrix } from '../../../src/matrix/matrix.js';
 import { buildCabledSite, type CabledSite, type Variation } from './cabled-site.js';
 import { NAMES, PLANNED, type SwitchKey } from './cabled-site-plan.js';
 

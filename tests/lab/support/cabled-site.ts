@@ -4,7 +4,7 @@
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import type { Matrix } from '../../../src/result/matrix.js';
+import type { Matrix } from '../../../src/matrix/matrix.js';
 import {
   DATA_NAMES,
   NAMES,

@@ -1,0 +1,71 @@
+/** What every question about cabling needs, arranged once. */
+
+import { claimedBy } from '../evidence/claims.js';
+import { type View, viewOf } from '../evidence/view.js';
+import { isVirtualRouterMac } from '../plan/mac.js';
+import type { Device, Endpoint, Plan } from '../plan/model.js';
+import type { DeviceLinks, Evidence } from '../sighting/types.js';
+import { type Neighbours, neighboursOf } from './lldp.js';
+import { type SwitchView, switchesOf } from './switches.js';
+
+export interface Ground {
+  readonly view: View;
+  readonly plan: Plan;
+  readonly switches: ReadonlyMap<string, SwitchView>;
+  /** Device -> the latest answer of each of its agents. */
+  readonly links: ReadonlyMap<string, readonly DeviceLinks[]>;
+  readonly neighbours: Neighbours;
+  device(name: string): Device | undefined;
+  endpointsOf(device: string): readonly Endpoint[];
+  /** The one MAC seen at the endpoint's address, where it tells this endpoint from others. */
+  seenMac(endpoint: Endpoint): string | undefined;
+}
+
+export function groundOf(plan: Plan, evidence: readonly Evidence[]): Ground {
+  const view = viewOf(plan, evidence);
+  const byDevice = new Map<string, Endpoint[]>();
+  const claimant = new Map<string, string>();
+  const claimedAt = new Map<string, Endpoint[]>();
+  for (const endpoint of plan.endpoints) {
+    byDevice.set(endpoint.device, [...(byDevice.get(endpoint.device) ?? []), endpoint]);
+    if (endpoint.address === undefined || endpoint.virtual) continue;
+    const { claimants } = claimedBy(view, view.seen(endpoint.address));
+    for (const { mac } of claimants) claimedAt.set(mac, [...(claimedAt.get(mac) ?? []), endpoint]);
+    const [only] = claimants;
+    if (only !== undefined && claimants.length === 1) claimant.set(endpoint.id, only.mac);
+  }
+  const plannedMacs = new Map(plan.endpoints.flatMap((e) => (e.mac === undefined ? [] : [[e.mac, e.id]])));
+  const devices = new Map(plan.devices.map((device) => [device.name, device]));
+  const switches = switchesOf(view);
+  return {
+    view,
+    plan,
+    switches,
+    neighbours: neighboursOf(switches.values()),
+    device: (name) => devices.get(name),
+    links: latestLinks(view),
+    endpointsOf: (device) => byDevice.get(device) ?? [],
+    seenMac: (endpoint) => {
+      const mac = claimant.get(endpoint.id);
+      if (mac === undefined || isVirtualRouterMac(mac)) return undefined;
+      // The planned MAC of another endpoint, or one that answers for endpoints in several holes, tells nothing of this one.
+      if ((plannedMacs.get(mac) ?? endpoint.id) !== endpoint.id) return undefined;
+      const others = claimedAt.get(mac) ?? [];
+      const inOneHole = others.every(
+        (other) => other.switch === endpoint.switch && other.switchPort === endpoint.switchPort,
+      );
+      return inOneHole ? mac : undefined;
+    },
+  };
+}
+
+function latestLinks(view: View): Map<string, DeviceLinks[]> {
+  const byAgent = new Map<string, DeviceLinks>();
+  const inOrder = [...view.evidence].sort((a, b) => (a.finishedAt < b.finishedAt ? -1 : 1));
+  for (const links of inOrder.flatMap((evidence) => evidence.links))
+    if (links.links.length > 0) byAgent.set(`${links.device} ${links.askedAt}`, links);
+  const byDevice = new Map<string, DeviceLinks[]>();
+  for (const links of byAgent.values())
+    byDevice.set(links.device, [...(byDevice.get(links.device) ?? []), links]);
+  return byDevice;
+}

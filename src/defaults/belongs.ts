@@ -1,0 +1,91 @@
+/** Whose box answers on a default address. */
+
+import { claimsIn } from '../evidence/memo.js';
+import type { View } from '../evidence/view.js';
+import { boxesThatFit, fitOfBox } from '../identity/fit.js';
+import type { Plan } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
+import type { DefaultSeen } from './look.js';
+
+const judged = new WeakMap<DefaultSeen, Belongs>();
+
+export interface Belongs {
+  /** Endpoint ids or device names that the box is shown to be, most certain first; empty where nothing shows it. */
+  readonly shown: readonly string[];
+  readonly because?: string | undefined;
+  /** `shown` are endpoint ids, not devices. */
+  readonly exact: boolean;
+  /** The plan says enough of every device with this default to know that the box is none of them, nor any other. */
+  readonly stranger: boolean;
+}
+
+export function belongsTo(view: View, seen: DefaultSeen): Belongs {
+  const known = judged.get(seen);
+  if (known !== undefined) return known;
+  const belongs = workOut(view, seen);
+  judged.set(seen, belongs);
+  return belongs;
+}
+
+function workOut(view: View, seen: DefaultSeen): Belongs {
+  const { plan } = view;
+  const macs = seen.claimed.claimants.map(({ mac }) => mac);
+  const index = indexOf(plan);
+  const byMac = macs.flatMap((mac) => index.withMac(mac)).map(({ id }) => id);
+  if (byMac.length > 0)
+    return { shown: byMac, because: 'its MAC is the planned one', exact: true, stranger: false };
+  const atPlanned = macs
+    .flatMap((mac) => claimsIn(view).plannedAt(mac))
+    .filter(({ address }) => address !== seen.address);
+  if (atPlanned.length > 0)
+    return {
+      shown: atPlanned.map(({ id }) => id),
+      because: `the same MAC answers at ${atPlanned.map(({ address }) => address).join(', ')}, so it is a second address`,
+      exact: true,
+      stranger: false,
+    };
+  const identity = identityAt(seen);
+  const boxes = identity === undefined ? [] : boxesThatFit(plan, identity);
+  if (boxes.length > 0)
+    return {
+      shown: [...new Set(boxes.map(({ device }) => device))],
+      because: 'what it says of itself fits',
+      exact: false,
+      stranger: false,
+    };
+  const prefixed = index.withPrefixOf(macs);
+  const mine = prefixed.filter(({ name }) => seen.devices.includes(name));
+  if (prefixed.length > 0)
+    return {
+      shown: (mine.length > 0 ? mine : prefixed).map(({ name }) => name),
+      because: 'its MAC prefix fits',
+      exact: false,
+      stranger: false,
+    };
+  return {
+    shown: [],
+    exact: false,
+    stranger: seen.devices.every((device) => ruledOut(plan, seen, device, macs)),
+  };
+}
+
+/** Every way in which this box could be the device is excluded by a stated MAC, prefix or identity. */
+function ruledOut(plan: Plan, seen: DefaultSeen, name: string, macs: readonly string[]): boolean {
+  const device = indexOf(plan).device(name);
+  const ports = seen.endpoints.filter((endpoint) => endpoint.device === name);
+  if (macs.length > 0 && (device?.macPrefixes.length ?? 0) > 0) return true;
+  if (macs.length > 0 && ports.length > 0 && ports.every(({ mac }) => mac !== undefined)) return true;
+  const identity = identityAt(seen);
+  if (identity === undefined) return false;
+  const controllers = [...new Set(ports.map(({ controller }) => controller))];
+  return (
+    controllers.length > 0 &&
+    controllers.every((controller) => fitOfBox(device, controller, identity).mismatches.length > 0)
+  );
+}
+
+export function identityAt({
+  looks,
+}: DefaultSeen): DefaultSeen['looks'][number]['sighting']['identity'] | undefined {
+  return looks.map(({ sighting }) => sighting.identity).find((identity) => Object.keys(identity).length > 0);
+}

@@ -1,0 +1,121 @@
+/** Every factory-default address of the plan, and what was seen there. */
+
+import { answers, asked, letNothingOut } from '../evidence/asks.js';
+import type { Claimed } from '../evidence/claims.js';
+import { type Duplicate, duplicateOf } from '../evidence/duplicate.js';
+import { claimsIn } from '../evidence/memo.js';
+import type { Seen, View } from '../evidence/view.js';
+import { isOwn, mendOf } from '../facts/not-seen.js';
+import type { DefaultResult } from '../matrix/matrix.js';
+import { compareAddresses } from '../plan/address.js';
+import type { Device, Endpoint, Plan } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
+
+export interface DefaultSeen {
+  readonly address: string;
+  /** Devices that come up on it, and the endpoints that do. */
+  readonly devices: readonly string[];
+  readonly endpoints: readonly Endpoint[];
+  readonly looks: readonly Seen[];
+  readonly claimed: Claimed;
+  readonly duplicate?: Duplicate | undefined;
+  readonly outcome: DefaultResult['outcome'];
+  readonly reasons: readonly string[];
+}
+
+export interface DefaultIndex {
+  /** Defaults that an endpoint comes up on. */
+  of(endpoint: string): readonly DefaultSeen[];
+  /** The device has a default at all, on whichever port. */
+  has(device: string): boolean;
+}
+
+export function indexDefaults(defaults: readonly DefaultSeen[]): DefaultIndex {
+  const byEndpoint = new Map<string, DefaultSeen[]>();
+  for (const seen of defaults)
+    for (const { id } of seen.endpoints) byEndpoint.set(id, [...(byEndpoint.get(id) ?? []), seen]);
+  const devices = new Set(defaults.flatMap((seen) => seen.devices));
+  return { of: (endpoint) => byEndpoint.get(endpoint) ?? [], has: (device) => devices.has(device) };
+}
+
+export function lookAtDefaults(view: View): DefaultSeen[] {
+  const addresses = new Map<string, Endpoint[]>();
+  const devices = new Map<string, Set<string>>();
+  const note = (address: string, device: string, endpoints: readonly Endpoint[]): void => {
+    addresses.set(address, [...(addresses.get(address) ?? []), ...endpoints]);
+    devices.set(address, (devices.get(address) ?? new Set()).add(device));
+  };
+  for (const device of view.plan.devices)
+    for (const address of device.defaultAddresses)
+      note(address, device.name, onDeviceDefault(view.plan, device));
+  for (const endpoint of view.plan.endpoints)
+    if (endpoint.defaultAddress !== undefined) note(endpoint.defaultAddress, endpoint.device, [endpoint]);
+  return [...addresses]
+    .sort(([a], [b]) => compareAddresses(a, b))
+    .map(([address, endpoints]) => {
+      const owners = [...(devices.get(address) ?? [])].sort();
+      return {
+        address,
+        devices: owners,
+        endpoints: [...new Set(endpoints)],
+        ...seenAt(view, address, owners),
+      };
+    });
+}
+
+/**
+ * A default that the device gives, not a row, is that of its management ports (common practice, no source); of all its ports
+ * with an address where it has none. A row with a default of its own keeps that.
+ */
+function onDeviceDefault(plan: Plan, device: Device): Endpoint[] {
+  const ports = indexOf(plan)
+    .endpointsOf(device.name)
+    .filter(({ defaultAddress, address }) => defaultAddress === undefined && address !== undefined);
+  const management = ports.filter(({ role }) => role === 'management');
+  return management.length > 0 ? management : ports;
+}
+
+type AtAddress = Pick<DefaultSeen, 'looks' | 'claimed' | 'duplicate' | 'outcome' | 'reasons'>;
+
+function seenAt(view: View, address: string, devices: readonly string[]): AtAddress {
+  const looks = view.seen(address);
+  const best = looks[0];
+  const claimed = claimsIn(view).best(address);
+  const duplicate = duplicateOf(claimsIn(view).ever(address), looks);
+  const state = (outcome: AtAddress['outcome'], ...reasons: string[]): AtAddress => ({
+    looks,
+    claimed,
+    duplicate,
+    outcome,
+    reasons,
+  });
+  if (best === undefined)
+    return state(
+      'unproven',
+      devices.some((device) => view.lookedAt(device))
+        ? 'not asked in this run'
+        : 'not looked at: the run was limited to other devices',
+    );
+  const { sighting, evidence, asks } = best;
+  if (looks.some(isOwn)) return state('unproven', `${evidence.vantage.name} itself has this address`);
+  if (duplicate !== undefined)
+    return state(
+      'clash',
+      duplicate.sure === 'proven' ? 'two boxes answered one question' : (duplicate.why ?? 'likely'),
+    );
+  if (claimed.byBox || answers(asks)) return state('answers');
+  if (sighting.reach !== 'on-link')
+    return state(
+      'unproven',
+      sighting.reachReason ??
+        `${evidence.vantage.name} has no address in the network of ${address}: silence from here proves nothing`,
+      ...mendOf(best),
+    );
+  if (sighting.presence.outcome === 'unclaimed') return state('silent');
+  if (asked(asks) && !letNothingOut(sighting)) return state('silent', 'silent to everything that was asked');
+  const why =
+    sighting.presence.outcome === 'not-run'
+      ? sighting.presence.reason
+      : 'a router answers ARP for everything here';
+  return state('unproven', `nothing could be asked of it: ${why}`, ...mendOf(best));
+}

@@ -1,0 +1,65 @@
+/** Which endpoints of a run can be watched from here, and by what question. */
+
+import type { Matrix } from '../matrix/matrix.js';
+import type { Endpoint, PlannedService } from '../plan/model.js';
+import type { ProbeSet } from '../run/probe-set.js';
+import type { IcmpSighting } from '../sighting/types.js';
+import type { Watch } from './sampler.js';
+
+/** Data ports take ten connections a second; management processors are spared. */
+const INTERVAL_MS = { steady: 100, spared: 200 } as const;
+/** Shorter than the first TCP retransmission (RFC 6298 §2: 1 s), so that each question stands for its own moment. */
+const TIMEOUT_MS = 400;
+const PING_TIMEOUT_MS = 1000;
+
+export function watchesFor(matrix: Matrix, probes: Pick<ProbeSet, 'tcp' | 'icmp'>): Watch[] {
+  const wanted = new Set(matrix.groups.flatMap(({ paths }) => paths.flatMap((path) => path.endpoints)));
+  return matrix.plan.model.endpoints.flatMap((endpoint) => {
+    const { address } = endpoint;
+    if (address === undefined || !wanted.has(endpoint.id)) return [];
+    const sighting = matrix.endpoints.find(({ id }) => id === endpoint.id)?.sightings[0];
+    const accepted = endpoint.services.find(
+      (service) =>
+        service.protocol === 'tcp' &&
+        sighting?.tcp.some(({ port, outcome }) => port === service.port && outcome === 'accepted'),
+    );
+    if (accepted !== undefined) return [tcpWatch(endpoint, address, accepted, probes)];
+    return sighting?.icmp.outcome === 'replied' ? [icmpWatch(endpoint, address, probes)] : [];
+  });
+}
+
+function tcpWatch(
+  endpoint: Endpoint,
+  address: string,
+  service: PlannedService,
+  probes: Pick<ProbeSet, 'tcp'>,
+): Watch {
+  const spared = endpoint.role !== 'data' && endpoint.role !== 'host';
+  return {
+    endpoint: endpoint.id,
+    intervalMs: spared ? INTERVAL_MS.spared : INTERVAL_MS.steady,
+    ask: async (signal) => {
+      const { outcome } = await probes.tcp(
+        { address, service },
+        { timeoutMs: TIMEOUT_MS, attempts: 1 },
+        signal,
+      );
+      return outcome === 'accepted';
+    },
+  };
+}
+
+function icmpWatch(endpoint: Endpoint, address: string, probes: Pick<ProbeSet, 'icmp'>): Watch {
+  return {
+    endpoint: endpoint.id,
+    intervalMs: INTERVAL_MS.spared,
+    ask: async (signal) => {
+      const seen: IcmpSighting = await probes.icmp(
+        { address },
+        { timeoutMs: PING_TIMEOUT_MS, attempts: 1 },
+        signal,
+      );
+      return seen.outcome === 'replied';
+    },
+  };
+}

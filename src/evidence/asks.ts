@@ -1,0 +1,137 @@
+/** What was asked of one address beyond presence on the link, and whether the answer proves that a box is there. */
+import type { AddressSighting, NotRun, ServiceProof, TcpSighting } from '../sighting/types.js';
+
+/**
+ * answered: the box itself said something, be it a refusal. silent: asked, and the box said nothing.
+ * blocked: somebody on the way, or this machine, kept the question from arriving. not-asked: has its reason.
+ */
+export interface Ask {
+  readonly what: string;
+  readonly state: 'answered' | 'silent' | 'blocked' | 'not-asked';
+  /** How it answered, or why not. */
+  readonly detail: string;
+}
+
+/**
+ * An ICMP error of a filter (RFC 1812 §5.2.7.1 code 13, RFC 1122 §3.2.2.1 codes 9 and 10), no route to the network (code 0),
+ * or a loop says nothing about the box. "Host unreachable" does: the last router sends it when ARP got no answer (RFC 1812 §5.2.7.1).
+ */
+const BLOCKED =
+  /prohibit|administrativ|filter|\bE(?:ACCES|PERM|NETUNREACH|NETDOWN)\b|net(?:work)? (?:is )?(?:unreachable|down)|time to live|ttl|time exceeded/i;
+
+export function asksOf(sighting: AddressSighting): Ask[] {
+  return [
+    icmpAsk(sighting),
+    ...sighting.tcp.map(tcpAsk),
+    ...sighting.proofs.filter((proof) => !fellWithItsPort(proof, sighting.tcp)).map(proofAsk),
+    snmpAsk(sighting),
+    iscsiAsk(sighting),
+  ];
+}
+
+export function answers(asks: readonly Ask[]): boolean {
+  return asks.some((ask) => ask.state === 'answered');
+}
+
+/** The connection itself failed, which is told already and with more detail. */
+function fellWithItsPort({ protocol, port }: ServiceProof, tcp: readonly TcpSighting[]): boolean {
+  const knock = protocol === 'tcp' ? tcp.find((one) => one.port === port) : undefined;
+  return knock !== undefined && knock.outcome !== 'accepted' && knock.outcome !== 'not-run';
+}
+
+/** Something was asked that could have been answered. */
+export function asked(asks: readonly Ask[]): boolean {
+  return asks.some((ask) => ask.state === 'answered' || ask.state === 'silent');
+}
+
+/** This machine could not put any question to the address on its link: silence to the others proves nothing. */
+export function letNothingOut({ presence }: AddressSighting): boolean {
+  return presence.outcome === 'not-run' && presence.unasked === true;
+}
+
+function notAsked(what: string, why: NotRun): Ask {
+  return { what, state: 'not-asked', detail: why.reason };
+}
+
+function unreachable(what: string, detail: string): Ask {
+  return { what, state: BLOCKED.test(detail) ? 'blocked' : 'silent', detail };
+}
+
+function icmpAsk({ address, icmp }: AddressSighting): Ask {
+  const what = 'echo';
+  switch (icmp.outcome) {
+    case 'replied':
+      return { what, state: 'answered', detail: `replied in ${icmp.rttMs} ms` };
+    case 'no-reply':
+      return { what, state: 'silent', detail: 'no reply' };
+    case 'unreachable':
+      return icmp.by === address
+        ? { what, state: 'answered', detail: `an ICMP error from the box itself (${icmp.detail})` }
+        : unreachable(what, icmp.detail);
+    case 'not-run':
+      return notAsked(what, icmp);
+  }
+}
+
+function tcpAsk(tcp: TcpSighting): Ask {
+  const what = tcp.service;
+  switch (tcp.outcome) {
+    case 'accepted':
+    case 'refused':
+      return { what, state: 'answered', detail: tcp.outcome };
+    case 'no-reply':
+      return { what, state: 'silent', detail: tcp.detail ?? 'no reply' };
+    case 'unreachable':
+      return unreachable(what, tcp.detail ?? 'unreachable');
+    case 'not-run':
+      return notAsked(what, tcp);
+  }
+}
+
+function proofAsk(proof: ServiceProof): Ask {
+  const what = proof.service;
+  switch (proof.outcome) {
+    case 'proven':
+    case 'other-protocol':
+    case 'refused':
+      return { what, state: 'answered', detail: proof.detail ?? proof.outcome };
+    case 'silent':
+      return { what, state: 'silent', detail: proof.detail ?? 'said nothing' };
+    case 'unreachable':
+      return unreachable(what, proof.detail ?? 'unreachable');
+    case 'not-run':
+      return notAsked(what, proof);
+  }
+}
+
+function snmpAsk({ snmp }: AddressSighting): Ask {
+  const what = 'snmp';
+  switch (snmp.outcome) {
+    case 'replied':
+    case 'rejected':
+    case 'refused':
+      return { what, state: 'answered', detail: snmp.outcome };
+    case 'no-reply':
+      return { what, state: 'silent', detail: snmp.detail ?? 'no reply' };
+    case 'unreachable':
+      return unreachable(what, snmp.detail ?? 'unreachable');
+    case 'not-run':
+      return notAsked(what, snmp);
+  }
+}
+
+function iscsiAsk({ iscsi }: AddressSighting): Ask {
+  const what = 'iSCSI discovery';
+  switch (iscsi.outcome) {
+    case 'not-run':
+      return notAsked(what, iscsi);
+    case 'no-reply':
+      return { what, state: 'silent', detail: iscsi.detail ?? 'no reply' };
+    case 'unreachable':
+      return unreachable(what, iscsi.detail ?? 'unreachable');
+    case 'listed':
+      return { what, state: 'answered', detail: 'listed its targets' };
+    default:
+      return { what, state: 'answered', detail: iscsi.detail ?? iscsi.outcome };
+  }
+}

@@ -1,0 +1,99 @@
+/** All evidence of one stage, arranged by address, the best-placed look first. Order of the evidence plays no part. */
+import { cidrContains } from '../plan/address.js';
+import type { Endpoint, Network, Plan } from '../plan/model.js';
+import type { AddressSighting, Evidence, Reach } from '../sighting/types.js';
+import { type Ask, asked, asksOf } from './asks.js';
+
+export interface Seen {
+  readonly evidence: Evidence;
+  readonly sighting: AddressSighting;
+  readonly asks: readonly Ask[];
+}
+
+export interface View {
+  readonly plan: Plan;
+  readonly stage: Evidence['stage'];
+  /** Evidence of that stage. */
+  readonly evidence: readonly Evidence[];
+  /** Every look at an address, best-placed first. */
+  seen(address: string): readonly Seen[];
+  /** Addresses that anyone looked at. */
+  readonly addresses: readonly string[];
+  /** False where every run was limited to other devices (`--only`). */
+  lookedAt(device: string): boolean;
+  /** The plan's network an address lies in, longest prefix first. */
+  networkAt(address: string): Network | undefined;
+  networkOf(endpoint: Endpoint): Network | undefined;
+  /** MACs that answer for everything where this look was taken (DESIGN 6, proxy ARP). */
+  proxies(seen: Seen): ReadonlySet<string>;
+}
+
+const REACH: Readonly<Record<Reach, number>> = { 'on-link': 0, routed: 1, 'no-route': 2 };
+
+export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
+  // Runs of both stages together: what was seen before re-addressing says nothing of the site as it is now.
+  const stage = allEvidence.some((evidence) => evidence.stage === 'configured')
+    ? 'configured'
+    : (allEvidence[0]?.stage ?? 'configured');
+  const evidence = allEvidence.filter((one) => one.stage === stage);
+  const byAddress = new Map<string, Seen[]>();
+  for (const one of evidence) {
+    for (const sighting of one.sightings) {
+      const seen = byAddress.get(sighting.address) ?? [];
+      seen.push({ evidence: one, sighting, asks: asksOf(sighting) });
+      byAddress.set(sighting.address, seen);
+    }
+  }
+  for (const seen of byAddress.values()) seen.sort(betterPlaced);
+  const networks = [...plan.networks].sort((a, b) => prefixOf(b) - prefixOf(a));
+  const networkAt = (address: string): Network | undefined =>
+    networks.find((network) => network.cidr !== undefined && cidrContains(network.cidr, address));
+  return {
+    plan,
+    stage,
+    evidence,
+    seen: (address) => byAddress.get(address) ?? [],
+    addresses: [...byAddress.keys()],
+    lookedAt: (device) =>
+      evidence.length === 0 || evidence.some((one) => one.only === undefined || one.only.includes(device)),
+    networkAt,
+    networkOf: (endpoint) =>
+      plan.networks.find((network) => network.name === endpoint.network) ??
+      (endpoint.address === undefined ? undefined : networkAt(endpoint.address)),
+    proxies: (seen) => proxiesOf(plan, seen),
+  };
+}
+
+/** A look that asked something before one that asked nothing, then by place, then whole runs, then the latest. */
+function betterPlaced(a: Seen, b: Seen): number {
+  return (
+    Number(!knows(a)) - Number(!knows(b)) ||
+    REACH[a.sighting.reach] - REACH[b.sighting.reach] ||
+    Number(!a.evidence.complete) - Number(!b.evidence.complete) ||
+    compareText(b.evidence.startedAt, a.evidence.startedAt) ||
+    compareText(a.evidence.vantage.name, b.evidence.vantage.name) ||
+    compareText(JSON.stringify(a.sighting), JSON.stringify(b.sighting))
+  );
+}
+
+function knows(seen: Seen): boolean {
+  return seen.sighting.own || seen.sighting.presence.outcome !== 'not-run' || asked(seen.asks);
+}
+
+function proxiesOf(plan: Plan, { evidence, sighting }: Seen): ReadonlySet<string> {
+  const macs = new Set<string>();
+  for (const check of evidence.proxyArp) {
+    if (!check.answeredBy.includes(check.mac)) continue;
+    const cidr = plan.networks.find((network) => network.name === check.network)?.cidr;
+    if (cidr === undefined || cidrContains(cidr, sighting.address)) macs.add(check.mac);
+  }
+  return macs;
+}
+
+function prefixOf(network: Network): number {
+  return Number(network.cidr?.split('/')[1] ?? -1);
+}
+
+function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}

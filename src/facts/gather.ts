@@ -1,0 +1,106 @@
+/** Collects what the verdict table looks at, for every endpoint of the plan. */
+
+import type { EndpointCabling } from '../cabling/types.js';
+import { answers } from '../evidence/asks.js';
+import type { Claimed } from '../evidence/claims.js';
+import { duplicateOf } from '../evidence/duplicate.js';
+import { claimsIn } from '../evidence/memo.js';
+import type { View } from '../evidence/view.js';
+import { swapsOf } from '../identity/swaps.js';
+import { type WrongDevice, wrongDevice } from '../identity/wrong-device.js';
+import type { Endpoint } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
+import type { Evidence } from '../sighting/types.js';
+import { attestationsOf, attestedLink, observationPlanned } from '../site/observations.js';
+import type { Survey } from '../survey/types.js';
+import type { EndpointFacts } from './facts.js';
+import { serviceStates } from './services.js';
+
+export interface GatherContext {
+  readonly cabling: ReadonlyMap<string, EndpointCabling>;
+  readonly defaultAddresses: ReadonlySet<string>;
+  /** All evidence, of every stage: what eyes saw stays seen. */
+  readonly allEvidence: readonly Evidence[];
+  readonly survey?: Survey | undefined;
+}
+
+export function gatherFacts(view: View, context: GatherContext): EndpointFacts[] {
+  const { plan } = view;
+  const devices = new Map(plan.devices.map((device) => [device.name, device]));
+  const attestations = attestationsOf(context.allEvidence);
+  const answered = answeredNetworks(view);
+  const claims = claimsIn(view);
+  const bare = plan.endpoints.map((endpoint) => {
+    const looks = endpoint.address === undefined ? [] : view.seen(endpoint.address);
+    const best = looks[0];
+    const claimed = endpoint.address === undefined ? NO_CLAIM : claims.best(endpoint.address);
+    const duplicate = endpoint.virtual
+      ? undefined
+      : endpoint.address === undefined
+        ? undefined
+        : duplicateOf(claims.ever(endpoint.address), looks);
+    const wrong =
+      duplicate === undefined ? wrongDevice(plan, endpoint, claimed, looks, context.survey) : undefined;
+    return { endpoint, looks, best, claimed, duplicate, wrong };
+  });
+  const wrongs = new Map(
+    bare.flatMap(({ endpoint, wrong }): [string, WrongDevice][] =>
+      wrong === undefined ? [] : [[endpoint.id, wrong]],
+    ),
+  );
+  const swaps = swapsOf(plan.endpoints, wrongs);
+  return bare.map((one): EndpointFacts => {
+    const { endpoint, best } = one;
+    const network = view.networkOf(endpoint);
+    return {
+      ...one,
+      view,
+      device: devices.get(endpoint.device),
+      network,
+      swappedWith: swaps.get(endpoint.id),
+      services: best === undefined ? [] : serviceStates(endpoint, best.sighting),
+      cabling: context.cabling.get(endpoint.id),
+      attested: endpoint.address === undefined ? attestedLink(plan, endpoint, attestations) : undefined,
+      observationPlanned: observationPlanned(plan, endpoint),
+      elsewhere: elsewhere(endpoint, view, context.defaultAddresses),
+      neighbourAnswered:
+        best !== undefined &&
+        [...(answered.get(best.evidence)?.get(network?.name ?? '') ?? [])].some(
+          (address) => address !== endpoint.address,
+        ),
+    };
+  });
+}
+
+/** For each run, the networks from which a planned address answered, with those addresses. */
+function answeredNetworks(view: View): Map<Evidence, Map<string, Set<string>>> {
+  const result = new Map<Evidence, Map<string, Set<string>>>();
+  for (const endpoint of view.plan.endpoints) {
+    const name = view.networkOf(endpoint)?.name;
+    if (name === undefined || endpoint.address === undefined) continue;
+    for (const look of view.seen(endpoint.address)) {
+      if (!answers(look.asks)) continue;
+      const networks = result.get(look.evidence) ?? new Map<string, Set<string>>();
+      networks.set(name, (networks.get(name) ?? new Set()).add(endpoint.address));
+      result.set(look.evidence, networks);
+    }
+  }
+  return result;
+}
+
+/** Where the planned MAC answers, if that is neither the endpoint's own address nor one planned for another endpoint. */
+function elsewhere(
+  endpoint: Endpoint,
+  view: View,
+  defaults: ReadonlySet<string>,
+): EndpointFacts['elsewhere'] {
+  if (endpoint.mac === undefined) return undefined;
+  const places = claimsIn(view).placesOf(endpoint.mac);
+  const found = [...places].filter((address) => address !== endpoint.address).sort();
+  const fallback = found.find((address) => defaults.has(address));
+  if (fallback !== undefined) return { address: fallback, isDefault: true };
+  const free = found.find((address) => indexOf(view.plan).at(address).length === 0) ?? found[0];
+  return free === undefined ? undefined : { address: free, isDefault: false };
+}
+
+const NO_CLAIM: Claimed = { claimants: [], proxied: [], byBox: false, together: false };

@@ -1,0 +1,116 @@
+/** What became of each planned service at one look. */
+import type { Endpoint, PlannedService } from '../plan/model.js';
+import type { AddressSighting, ServiceProof, SnmpSighting, TcpSighting } from '../sighting/types.js';
+
+/**
+ * proven: speaks its protocol. open: the port accepts and the protocol was not asked. speechless: the port accepts and nothing is
+ * said. other: another protocol speaks. snmp-*: the agent with the plan's credential. unprovable: UDP, where silence says nothing.
+ */
+export interface ServiceState {
+  readonly service: PlannedService;
+  readonly state:
+    | 'proven'
+    | 'open'
+    | 'refused'
+    | 'silent'
+    | 'speechless'
+    | 'other'
+    | 'snmp-silent'
+    | 'snmp-refused'
+    | 'snmp-rejected'
+    | 'unprovable'
+    | 'not-asked';
+  readonly detail?: string | undefined;
+}
+
+export function isSnmp(service: PlannedService): boolean {
+  return service.protocol === 'udp' && (service.name === 'snmp' || service.port === 161);
+}
+
+export function works({ state }: ServiceState): boolean {
+  return state === 'proven' || state === 'open';
+}
+
+export function serviceStates(endpoint: Endpoint, sighting: AddressSighting): ServiceState[] {
+  return endpoint.services.map((service) => {
+    const proof = sighting.proofs.find(
+      ({ protocol, port, service: name }) =>
+        protocol === service.protocol && port === service.port && name === service.name,
+    );
+    if (service.protocol === 'tcp')
+      return tcpState(
+        service,
+        sighting.tcp.find(({ port }) => port === service.port),
+        proof,
+      );
+    return isSnmp(service) ? snmpState(service, sighting.snmp, proof) : udpState(service, proof);
+  });
+}
+
+function tcpState(
+  service: PlannedService,
+  tcp: TcpSighting | undefined,
+  proof: ServiceProof | undefined,
+): ServiceState {
+  if (tcp?.outcome === 'refused') return { service, state: 'refused', detail: tcp.detail };
+  if (tcp?.outcome === 'no-reply' || tcp?.outcome === 'unreachable')
+    return { service, state: 'silent', detail: tcp.detail };
+  if (tcp?.outcome === 'not-run' && (proof === undefined || proof.outcome === 'not-run'))
+    return { service, state: 'not-asked', detail: tcp.reason };
+  switch (proof?.outcome) {
+    case 'proven':
+      return { service, state: 'proven', detail: proof.detail };
+    case 'other-protocol':
+      return { service, state: 'other', detail: proof.detail };
+    case 'silent':
+      return { service, state: 'speechless', detail: proof.detail };
+    case 'refused':
+      return { service, state: 'refused', detail: proof.detail };
+    case 'unreachable':
+      return { service, state: 'silent', detail: proof.detail };
+    default:
+      return tcp?.outcome === 'accepted'
+        ? { service, state: 'open', detail: proof?.reason }
+        : { service, state: 'not-asked', detail: proof?.reason ?? 'it was not asked in this run' };
+  }
+}
+
+function snmpState(
+  service: PlannedService,
+  snmp: SnmpSighting,
+  proof: ServiceProof | undefined,
+): ServiceState {
+  switch (snmp.outcome) {
+    case 'replied':
+      return { service, state: 'proven', detail: `SNMP v${snmp.version}` };
+    case 'rejected':
+      // To anybody who asks as the plan says, it is as silent as a v2c agent with another community.
+      return { service, state: 'snmp-rejected', detail: snmp.detail };
+    case 'refused':
+      return { service, state: 'snmp-refused', detail: snmp.detail };
+    case 'no-reply':
+    case 'unreachable':
+      return proof?.outcome === 'proven'
+        ? { service, state: 'proven', detail: proof.detail }
+        : { service, state: 'snmp-silent', detail: snmp.detail };
+    case 'not-run':
+      if (proof?.outcome === 'proven') return { service, state: 'proven', detail: proof.detail };
+      if (proof?.outcome === 'refused') return { service, state: 'snmp-refused', detail: proof.detail };
+      return { service, state: 'unprovable', detail: snmp.reason };
+  }
+}
+
+function udpState(service: PlannedService, proof: ServiceProof | undefined): ServiceState {
+  switch (proof?.outcome) {
+    case 'proven':
+      return { service, state: 'proven', detail: proof.detail };
+    case 'other-protocol':
+      return { service, state: 'other', detail: proof.detail };
+    case 'refused':
+      return { service, state: 'refused', detail: proof.detail };
+    case 'not-run':
+      return { service, state: 'unprovable', detail: proof.reason };
+    default:
+      return { service, state: 'unprovable', detail: 'silence over UDP proves nothing' };
+  }
+}

@@ -1,0 +1,74 @@
+/** What only eyes prove, and what the clock says of certificates. */
+import { commandText } from '../../text/command-word.js';
+import { list } from '../../text/sentence.js';
+import { rule } from '../define.js';
+
+export const OBSERVATION_RULES = {
+  'observation-open': rule<{ subject: string; item: string; expect?: string | undefined }>({
+    severity: 'note',
+    family: 'site',
+    title: 'Nobody has looked yet',
+    message: ({ subject, item, expect }) =>
+      `${subject}: ${item} has not been looked at yet${expect === undefined ? '' : ` (expected: ${expect})`}.`,
+    advice: ({ subject, item }) =>
+      `Look, then record it: matchmark attest RUN --subject ${commandText(subject, 'SUBJECT')} --item ${commandText(item, 'ITEM')} --saw "..." --by "your name"`,
+    explain: {
+      means: 'The plan asks for something that the network cannot show: a lamp, a label, light on a fibre.',
+      matters: 'Without a name and a time beside it, nobody can say later whether it was looked at.',
+      seen: 'No attestation in the run has this subject and this item.',
+      todo: 'Look at it and record it with matchmark attest.',
+    },
+  }),
+
+  'observation-differs': rule<{
+    subject: string;
+    item: string;
+    expect?: string | undefined;
+    saw: string;
+    by: string;
+    at: string;
+  }>({
+    severity: 'fix',
+    family: 'site',
+    title: 'What was seen is not what was expected',
+    message: ({ subject, item, expect, saw, by, at }) =>
+      `${subject}: ${item} was seen as "${saw}" by ${by} at ${at}${expect === undefined ? '' : `, expected "${expect}"`}.`,
+    advice: ({ subject, item }) =>
+      `Put ${item} of ${subject} right, or correct the expectation in the plan, then look again and record it with matchmark attest.`,
+    explain: {
+      means: 'Somebody looked, and wrote down something other than the plan expects.',
+      matters: 'An amber lamp or a wrong label is a fault that no packet shows.',
+      seen: 'The text of the latest attestation is compared with the expectation, without regard to case, punctuation and the order of words.',
+      todo: 'Repair it, look again, attest again: the latest attestation counts.',
+    },
+  }),
+
+  'certificate-expired': rule<{
+    endpoints: readonly string[];
+    subject: string;
+    validFrom: string;
+    validTo: string;
+    at: string;
+    /** expired, or not valid yet (often a clock that is wrong). */
+    how: 'expired' | 'early';
+  }>({
+    severity: 'fix',
+    family: 'site',
+    title: 'A certificate is out of its dates',
+    message: ({ endpoints, subject, validFrom, validTo, at, how }) =>
+      how === 'expired'
+        ? `The certificate of ${list(endpoints)} (${subject}) ran out on ${validTo}; the run was at ${at}.`
+        : `The certificate of ${list(endpoints)} (${subject}) is valid only from ${validFrom}; the run was at ${at} by the laptop's clock.`,
+    advice: ({ endpoints, how }) =>
+      how === 'expired'
+        ? `Have ${list(endpoints)} make or install a new certificate before handover.`
+        : `Check the date on this laptop and on ${list(endpoints)}; if both are right, have the certificate made again.`,
+    explain: {
+      means: 'The dates in the certificate of a web service do not cover the time of the run.',
+      matters:
+        'Browsers and monitoring refuse or warn, and people learn to click warnings away. A certificate from the future is a sign of a clock that is wrong.',
+      seen: "Validity dates of the certificate (RFC 5280 §4.1.2.5) against the laptop's clock at the start of the run.",
+      todo: 'Set the clocks, then renew the certificate. A certificate that is not valid yet is a note, since the laptop may be the one that is wrong.',
+    },
+  }),
+} as const;

@@ -1,0 +1,187 @@
+/** Whether an endpoint is there and does what it is for. */
+import { list } from '../../text/sentence.js';
+import { rule } from '../define.js';
+
+export interface MissingFacts {
+  readonly endpoint: string;
+  readonly address: string;
+  /** on-link: nobody claims it. asked: everything asked of it stayed silent. default: silent on its default address. */
+  readonly how: 'unclaimed' | 'silent' | 'default';
+  readonly vantage: string;
+  /** Where its planned MAC was seen instead. */
+  readonly elsewhere?: string | undefined;
+  /** Default address it was found on instead. */
+  readonly atDefault?: string | undefined;
+}
+
+export interface ServiceFacts {
+  readonly endpoint: string;
+  readonly address: string;
+  readonly service: string;
+  readonly port: number;
+  readonly protocol: 'tcp' | 'udp';
+  readonly detail?: string | undefined;
+}
+
+const SNMP_VERB = {
+  'no-reply': 'does not answer',
+  silent: 'does not answer',
+  unreachable: 'cannot be reached',
+  refused: 'refuses the question',
+  rejected: 'rejects the credential',
+} as const;
+
+export const SERVICE_RULES = {
+  'endpoint-missing': rule<MissingFacts>({
+    severity: 'fix',
+    family: 'site',
+    title: 'A planned endpoint does not answer',
+    message: ({ endpoint, address, how, vantage, elsewhere, atDefault }) =>
+      `${endpoint} should answer at ${address}${how === 'default' ? ' (its default address)' : ''}; ${
+        how === 'silent'
+          ? `everything that ${vantage} asked there stayed silent`
+          : `${vantage} is on the same link and nobody claims it`
+      }.${elsewhere === undefined ? '' : ` Its planned MAC answers at ${elsewhere}.`}${
+        atDefault === undefined ? '' : ` Its default address ${atDefault} still answers.`
+      }`,
+    advice: ({ endpoint, address, how, elsewhere, atDefault }) =>
+      elsewhere !== undefined
+        ? `Change the address of ${endpoint} from ${elsewhere} to ${address}.`
+        : atDefault !== undefined
+          ? `Log in at ${atDefault} and give ${endpoint} its planned address ${address}.`
+          : how === 'silent'
+            ? `Check power, cable and link lamp of ${endpoint}, then its address, mask and gateway; if the link is up, ask whether a firewall on the way drops the questions.`
+            : `Check power, cable, link lamp and VLAN of ${endpoint}, then whether it was really given ${address}.`,
+    explain: {
+      means: 'The place the check looked from could have seen this endpoint, and it did not answer.',
+      matters:
+        'A management port that is missing cannot be used when it is needed; a data port that is missing is one path less.',
+      seen: 'On the same link: nobody answered the ARP (or neighbour discovery) question for the address. Across a router: every question stayed silent, while the plan calls the network routed or another endpoint of it answered.',
+      todo: 'Power, cable, lamp, VLAN, address: in this order. An endpoint that could not be tested from here is never called missing, but unproven, with the reason.',
+    },
+  }),
+
+  'service-missing': rule<ServiceFacts & { kind: 'silent' | 'speechless' | 'claimed-only' }>({
+    severity: 'fix',
+    family: 'site',
+    title: 'A planned service is silent',
+    message: ({ endpoint, address, service, port, protocol, detail, kind }) =>
+      kind === 'speechless'
+        ? `${endpoint} accepts a connection on ${protocol} port ${port}, but the service ${service} does not speak there${detail === undefined ? '' : ` (${detail})`}.`
+        : `${endpoint} is there (${address}${kind === 'claimed-only' ? ' is claimed on the link' : ''}), but ${service} on ${protocol} port ${port} does not answer${detail === undefined ? '' : ` (${detail})`}.`,
+    advice: ({ endpoint, service, kind }) =>
+      kind === 'speechless'
+        ? `Look whether ${service} on ${endpoint} is still starting or hangs; restart it, and check again.`
+        : kind === 'claimed-only'
+          ? `Something holds the address but says nothing: let ${endpoint} finish starting, then check that it is the planned box, and its packet filter and gateway.`
+          : `Switch ${service} on at ${endpoint}, or look for a packet filter on the box or on the way that drops it.`,
+    explain: {
+      means:
+        'The box is there, but a service that the plan lists gives no answer: the connection is not accepted, or it is accepted and nothing is said.',
+      matters:
+        'The address looks alive in a ping while the thing it is for does not work. A path whose service is silent does not count as live.',
+      seen: 'A TCP connection to the planned port stayed silent, or was accepted and the protocol of the service did not answer in it.',
+      todo: 'Switch the service on, wait until the box has started, or open the filter; if it is not meant to be there, take it out of the plan.',
+    },
+  }),
+
+  'service-refused': rule<ServiceFacts>({
+    severity: 'fix',
+    family: 'site',
+    title: 'A planned service refuses',
+    message: ({ endpoint, service, port, protocol, detail }) =>
+      `${endpoint} refuses ${service} on ${protocol} port ${port}${detail === undefined ? '' : ` (${detail})`}: the box is there and nothing listens on that port.`,
+    advice: ({ endpoint, service, port }) =>
+      `Switch ${service} on at ${endpoint}, or find out on which port it listens and correct ${port} in the plan.`,
+    explain: {
+      means:
+        'The box answered the connection with a refusal: it is alive, and no program listens on that port.',
+      matters:
+        'The service that the plan promises is not there. Unlike silence, a refusal is an answer of the box itself.',
+      seen: 'TCP reset in answer to the connection (RFC 9293 §3.10.7.1), or for UDP the ICMP error that the port is closed (RFC 1122 §3.2.2.1).',
+      todo: 'Enable the service on the device, or correct the plan.',
+    },
+  }),
+
+  'service-other': rule<ServiceFacts>({
+    severity: 'fix',
+    family: 'site',
+    title: 'Something else speaks on the port',
+    message: ({ endpoint, service, port, protocol, detail }) =>
+      `${endpoint} accepts on ${protocol} port ${port}, but what speaks there is not ${service}${detail === undefined ? '' : ` (${detail})`}.`,
+    advice: ({ endpoint, service, port }) =>
+      `See what listens on port ${port} of ${endpoint}: set ${service} to its planned port, or correct the service or the port in the plan.`,
+    explain: {
+      means: 'The port is open, but the program behind it does not speak the protocol that the plan names.',
+      matters:
+        'An open port would pass for the service in a plain port test. Clients of the planned service will fail.',
+      seen: 'The first exchange of the planned protocol got an answer that is not of that protocol.',
+      todo: 'Correct the port on the device or in the plan.',
+    },
+  }),
+
+  'no-echo': rule<{ endpoint: string; address: string; macs: readonly string[] }>({
+    severity: 'fix',
+    family: 'site',
+    title: 'Claimed, but no echo',
+    message: ({ endpoint, address, macs }) =>
+      `${endpoint}: ${address} is ${macs.length === 0 ? 'in use' : `claimed by ${list(macs)}`}, but does not answer an echo request, and the plan names no other service to ask.`,
+    advice: ({ endpoint }) =>
+      `Name a service of ${endpoint} in the plan so that it can be proven, or see whether the box drops ICMP or has a wrong mask or gateway.`,
+    explain: {
+      means: 'A box holds the address but answers nothing that was asked of it.',
+      matters:
+        'It may be a box that drops ICMP, one with a wrong mask, one still starting, or a wrong one; from here they look the same.',
+      seen: 'The ARP question was answered, the ICMP echo requests were not.',
+      todo: 'Add a service to the plan, or find out why the box is silent.',
+    },
+  }),
+
+  'snmp-no-answer': rule<{
+    endpoint: string;
+    address: string;
+    credential?: string | undefined;
+    outcome: 'no-reply' | 'refused' | 'unreachable' | 'rejected' | 'silent';
+    detail?: string | undefined;
+    planned: boolean;
+  }>({
+    severity: 'fix',
+    family: 'site',
+    title: 'SNMP does not answer',
+    message: ({ endpoint, address, credential, outcome, detail, planned }) => {
+      const named = credential === undefined ? '' : ` (credential ${credential})`;
+      const why = detail === undefined ? '' : `: ${detail}`;
+      const cost = planned ? '' : '; identity, links and cabling of this box stay unproven';
+      return `${endpoint} is there, but SNMP at ${address} ${SNMP_VERB[outcome]}${named}${why}${cost}.`;
+    },
+    advice: ({ endpoint, credential }) =>
+      `Switch the SNMP agent on at ${endpoint}, check ${
+        credential === undefined ? 'its credential' : `the credential ${credential} in the plan`
+      } against the one on the device, and whether the device limits which addresses may ask.`,
+    explain: {
+      means:
+        'The box is there, and the plan gives an SNMP credential for it, but the agent gave no usable answer.',
+      matters:
+        'Without SNMP, name, serial number, link speed, and the switch port a cable is in cannot be proven for this box.',
+      seen: 'Read-only requests with the named credential stayed silent, were refused, or were rejected. A wrong community looks exactly like a missing agent: silence is all a v1 or v2c agent gives.',
+      todo: 'Correct the credential or the agent. Where the plan does not list snmp as a service of the endpoint, this is a note.',
+    },
+  }),
+  'credential-not-given': rule<{ credential: string; why: string; endpoints: readonly string[] }>({
+    severity: 'note',
+    family: 'site',
+    title: 'A credential was not at hand',
+    message: ({ credential, why, endpoints }) =>
+      `The credential ${credential} could not be used: ${why}. Nothing was read by SNMP from ${list(endpoints)}.`,
+    advice: ({ credential }) =>
+      `Give the secret of ${credential} where the plan looks for it, and run again: what SNMP would have shown stays unproven.`,
+    explain: {
+      means:
+        'The plan names an SNMP credential, and the secret was not where the plan says: the variable is not set, or the file cannot be read.',
+      matters:
+        'Name, serial number, link, speed and the switch port of a cable are read by SNMP. Without it a wrong box or a wrong cable may stay hidden.',
+      seen: 'The variable or the file was looked for at the start of the run, before anything was asked. No secret is ever written anywhere.',
+      todo: 'Set the variable in the shell that starts the run, or mend the path of the file, and run again.',
+    },
+  }),
+} as const;

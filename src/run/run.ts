@@ -1,0 +1,66 @@
+/** The main job: plan -> review -> look -> judge -> result. The one place that joins the pure core and the network. */
+
+import type { Matrix } from '../matrix/matrix.js';
+import type { Plan } from '../plan/model.js';
+import { reviewGroups } from '../redundancy/index.js';
+import { buildMatrix } from '../result/build.js';
+import { reviewPlan } from '../review/review.js';
+import type { Survey } from '../survey/types.js';
+import { makerOf } from '../text/maker.js';
+import { judge } from '../verdicts/judge.js';
+import { type ObserveDeps, type ObserveRequest, observe, type Progress } from './observe.js';
+
+export interface CheckRequest extends ObserveRequest {
+  readonly runId: string;
+  readonly version: string;
+  readonly survey?: Survey | undefined;
+}
+
+export async function runCheck(
+  request: CheckRequest,
+  deps: ObserveDeps,
+  signal: AbortSignal,
+  onProgress?: (progress: Progress) => void,
+): Promise<Matrix> {
+  const { plan } = request;
+  const review = fullReview(plan);
+  const evidence = await observe(request, deps, signal, onProgress);
+  return judgeRun(request, review, evidence);
+}
+
+/** Everything that can be known wrong offline, redundancy as planned included. */
+export function fullReview(plan: Plan): ReturnType<typeof reviewPlan> & Pick<Matrix, 'groups'> {
+  const { findings, capacity } = reviewPlan(plan);
+  const planned = reviewGroups(plan);
+  return { findings: [...findings, ...planned.findings], capacity, groups: planned.groups };
+}
+
+function judgeRun(
+  request: CheckRequest,
+  review: ReturnType<typeof fullReview>,
+  evidence: Awaited<ReturnType<typeof observe>>,
+): Matrix {
+  const { plan, survey } = request;
+  const judgement = judge(plan, [evidence], {
+    review: review.findings,
+    makerOf,
+    ...(survey === undefined ? {} : { survey }),
+  });
+  return buildMatrix({
+    run: {
+      id: request.runId,
+      startedAt: evidence.startedAt,
+      finishedAt: evidence.finishedAt,
+      complete: evidence.complete,
+      stage: request.stage,
+      version: request.version,
+      ...(request.only === undefined ? {} : { only: request.only }),
+    },
+    plan,
+    evidence: [evidence],
+    judgement,
+    review: review.findings,
+    capacity: review.capacity,
+    survey,
+  });
+}

@@ -1,0 +1,35 @@
+import type { View } from '../evidence/view.js';
+import { type Finding, finding } from '../findings/index.js';
+import { indexOf } from '../plan/plan-index.js';
+import { naturalOrder } from '../text/sentence.js';
+
+/** Credentials of the plan whose secret was not at hand when a box was asked, one finding for each. */
+export function judgeCredentials(view: View): Finding[] {
+  const found = new Map<string, { endpoints: Set<string>; why: string; evidence: Set<string> }>();
+  for (const endpoint of view.plan.endpoints) {
+    const credential = endpoint.snmp ?? indexOf(view.plan).device(endpoint.device)?.snmp;
+    if (credential === undefined || endpoint.address === undefined) continue;
+    const looks = view.seen(endpoint.address);
+    // Another look, by somebody who had the secret, is as good.
+    if (looks.some(({ sighting }) => sighting.snmp.outcome === 'replied')) continue;
+    const prefix = `credential ${credential}: `;
+    for (const { sighting, evidence } of looks) {
+      const { snmp } = sighting;
+      if (snmp.outcome !== 'not-run' || !snmp.reason.startsWith(prefix)) continue;
+      const why = snmp.reason.slice(prefix.length);
+      const entry = found.get(credential) ?? { endpoints: new Set(), why, evidence: new Set() };
+      entry.endpoints.add(endpoint.id);
+      entry.evidence.add(`${evidence.vantage.name}, ${evidence.startedAt}: ${why}`);
+      found.set(credential, entry);
+    }
+  }
+  return [...found].map(([credential, { endpoints, why, evidence }]) => {
+    const about = [...endpoints].sort(naturalOrder);
+    return finding(
+      'credential-not-given',
+      credential,
+      { credential, why, endpoints: about },
+      { about, evidence: [...evidence] },
+    );
+  });
+}

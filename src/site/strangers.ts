@@ -1,0 +1,75 @@
+/** Addresses that answer and that the plan does not have. */
+
+import { answers } from '../evidence/asks.js';
+import { claimsIn } from '../evidence/memo.js';
+import type { View } from '../evidence/view.js';
+import { isOwn } from '../facts/not-seen.js';
+import { type Finding, finding } from '../findings/index.js';
+import { selfDescription } from '../identity/facts.js';
+import type { StrangerResult } from '../matrix/matrix.js';
+import { compareAddresses } from '../plan/address.js';
+import { indexOf } from '../plan/plan-index.js';
+
+export type MakerOf = (mac: string) => string | undefined;
+
+export function judgeStrangers(
+  view: View,
+  makerOf: MakerOf = () => undefined,
+): { readonly strangers: StrangerResult[]; readonly findings: Finding[] } {
+  const known = knownAddresses(view);
+  const strangers: StrangerResult[] = [];
+  const findings: Finding[] = [];
+  for (const address of [...view.addresses].sort(compareAddresses)) {
+    if (known.has(address)) continue;
+    const looks = view.seen(address);
+    if (looks.some(isOwn)) continue;
+    const claimed = claimsIn(view).ever(address);
+    const answering = looks.find((look) => answers(look.asks));
+    if (!claimed.byBox && answering === undefined) continue;
+    const macs = claimed.claimants.map(({ mac }) => mac);
+    const mac = macs.join(', ');
+    const network = view.networkAt(address)?.name;
+    const maker = macs[0] === undefined ? undefined : makerOf(macs[0]);
+    strangers.push({ address, mac, network: network ?? '', ...(maker === undefined ? {} : { maker }) });
+    const looksLike = macs.flatMap((one) => indexOf(view.plan).withMac(one))[0];
+    const identity = looks
+      .map(({ sighting }) => sighting.identity)
+      .find((one) => Object.keys(one).length > 0);
+    findings.push(
+      finding(
+        'stranger',
+        address,
+        { address, mac: macs.length === 0 ? undefined : mac, maker, network, looksLike: looksLike?.id },
+        {
+          evidence: [
+            ...claimed.claimants.flatMap(({ evidence }) => evidence),
+            ...(answering === undefined
+              ? []
+              : [
+                  `${answering.evidence.vantage.name}, ${answering.evidence.startedAt}: ${answering.asks
+                    .filter(({ state }) => state === 'answered')
+                    .map(({ what, detail }) => `${what} ${detail}`)
+                    .join(', ')}`,
+                ]),
+            ...(identity === undefined ? [] : selfDescription(identity).slice(0, 4)),
+          ],
+          ...(looksLike === undefined ? {} : { about: [looksLike.id] }),
+        },
+      ),
+    );
+  }
+  return { strangers, findings };
+}
+
+/** Planned, default and gateway addresses, and every laptop's own. */
+function knownAddresses({ plan, evidence }: View): Set<string> {
+  const known = [
+    ...plan.endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
+    ...plan.devices.flatMap(({ defaultAddresses }) => defaultAddresses),
+    ...plan.networks.map(({ gateway }) => gateway),
+    ...evidence.flatMap(({ vantage }) =>
+      vantage.interfaces.flatMap(({ addresses }) => addresses.map((one) => one.split('/')[0])),
+    ),
+  ];
+  return new Set(known.filter((address) => address !== undefined));
+}

@@ -1,0 +1,187 @@
+/** The survey before power-on: nothing of the plan should answer yet, so whatever does is in the way. Pure. */
+
+import { belongsTo } from '../defaults/belongs.js';
+import { type DefaultSeen, lookAtDefaults } from '../defaults/look.js';
+import { answers, asked } from '../evidence/asks.js';
+import { type Claimed, claimedBy } from '../evidence/claims.js';
+import { ownersOf } from '../evidence/duplicate.js';
+import { type Seen, type View, viewOf } from '../evidence/view.js';
+import { isOwn, ownAddressFinding } from '../facts/not-seen.js';
+import { type Finding, finding } from '../findings/index.js';
+import { orderFindings } from '../findings/order.js';
+import { selfDescription } from '../identity/facts.js';
+import { rightBox, wrongDevice } from '../identity/wrong-device.js';
+import { compareAddresses } from '../plan/address.js';
+import type { Endpoint, Plan } from '../plan/model.js';
+import type { Evidence } from '../sighting/types.js';
+import { judgeProxyArp } from '../site/proxy-arp.js';
+import { judgeStrangers, type MakerOf } from '../site/strangers.js';
+import type { Survey, SurveyEntry } from './types.js';
+
+export interface SurveyOptions {
+  readonly makerOf?: MakerOf | undefined;
+  /** Networks that were swept, with how many of their addresses were asked. */
+  readonly swept?: readonly { readonly network: string; readonly addresses: number }[] | undefined;
+}
+
+export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: SurveyOptions = {}): Survey {
+  const view = viewOf(plan, evidence);
+  const makerOf = options.makerOf ?? (() => undefined);
+  const defaults = new Map(lookAtDefaults(view).map((seen) => [seen.address, seen]));
+  const planned = new Map<string, Endpoint[]>();
+  for (const endpoint of plan.endpoints)
+    if (endpoint.address !== undefined)
+      planned.set(endpoint.address, [...(planned.get(endpoint.address) ?? []), endpoint]);
+  const entries: SurveyEntry[] = [];
+  const silent: string[] = [];
+  const unproven: { address: string; reason: string }[] = [];
+  const findings: Finding[] = [];
+
+  for (const address of [...view.addresses].sort(compareAddresses)) {
+    const looks = view.seen(address);
+    const best = looks[0];
+    if (best === undefined) continue;
+    const owners = planned.get(address) ?? [];
+    const own = looks.find(isOwn);
+    if (own !== undefined) {
+      for (const owner of owners) findings.push(ownAddressFinding(own, owner.id, address));
+      unproven.push({ address, reason: `${own.evidence.vantage.name} itself has this address` });
+      continue;
+    }
+    const claimed = claimedBy(view, looks);
+    if (!claimed.byBox && !looks.some((look) => answers(look.asks))) {
+      if (provenSilent(best)) silent.push(address);
+      else unproven.push({ address, reason: openReason(best) });
+      continue;
+    }
+    const seen = defaults.get(address);
+    entries.push(entryOf(view, address, looks, claimed, owners, seen, makerOf));
+    for (const owner of owners) findings.push(takenFinding(view, owner, claimed, looks, makerOf));
+    if (seen !== undefined && owners.length === 0) findings.push(...defaultFindings(view, seen, makerOf));
+  }
+  findings.push(...judgeStrangers(view, makerOf).findings, ...judgeProxyArp(view));
+  const wasAsked = new Set([...silent, ...entries.map(({ address }) => address)]);
+  return {
+    format: 'matchmark.survey/1',
+    takenAt: evidence.map(({ startedAt }) => startedAt).sort()[0] ?? '',
+    vantage: [...new Set(evidence.map(({ vantage }) => vantage.name))].sort().join(', '),
+    site: plan.site.name,
+    complete: evidence.every(({ complete }) => complete),
+    entries,
+    asked: {
+      planned: [...planned.keys()].filter((address) => wasAsked.has(address)).length,
+      defaults: [...defaults.keys()].filter((address) => wasAsked.has(address)).length,
+      networks: options.swept ?? [],
+    },
+    silent,
+    unproven,
+    findings: orderFindings(findings),
+  };
+}
+
+function entryOf(
+  view: View,
+  address: string,
+  looks: readonly Seen[],
+  claimed: Claimed,
+  owners: readonly Endpoint[],
+  seen: DefaultSeen | undefined,
+  makerOf: MakerOf,
+): SurveyEntry {
+  const macs = claimed.claimants.map(({ mac }) => mac);
+  const maker = macs[0] === undefined ? undefined : makerOf(macs[0]);
+  const network = view.networkAt(address)?.name;
+  const answering = looks.find((look) => answers(look.asks)) ?? looks[0];
+  return {
+    address,
+    macs,
+    ...(maker === undefined ? {} : { maker }),
+    ...(network === undefined ? {} : { network }),
+    kind: owners.length > 0 ? 'planned' : seen !== undefined ? 'default' : 'other',
+    ...(owners[0] === undefined ? {} : { endpoint: owners[0].id }),
+    devices: owners.length > 0 ? [...new Set(owners.map(({ device }) => device))] : (seen?.devices ?? []),
+    identity: identityOf(looks),
+    icmp: answering?.sighting.icmp ?? { outcome: 'not-run', reason: 'not asked' },
+    tcp: answering?.sighting.tcp ?? [],
+  };
+}
+
+/** Before power-on a MAC prefix proves nothing: an older box of the same make may stand on the site. */
+function takenFinding(
+  view: View,
+  owner: Endpoint,
+  claimed: Claimed,
+  looks: readonly Seen[],
+  makerOf: MakerOf,
+): Finding {
+  const address = owner.address ?? '';
+  const { because } = rightBox(view.plan, owner, claimed, looks, { prefixCounts: false });
+  const more = { about: [owner.id], evidence: claimed.claimants.flatMap(({ evidence }) => evidence) };
+  if (because.length > 0 && wrongDevice(view.plan, owner, claimed, looks) === undefined)
+    return finding('already-readdressed', owner.id, { address, endpoint: owner.id, because }, more);
+  const macs = claimed.claimants.map(({ mac }) => mac);
+  return finding(
+    'address-taken',
+    owner.id,
+    {
+      address,
+      endpoint: owner.id,
+      mac: macs.length === 0 ? undefined : macs.join(', '),
+      maker: macs[0] === undefined ? undefined : makerOf(macs[0]),
+      says: selfDescription(identityOf(looks)),
+    },
+    more,
+  );
+}
+
+function defaultFindings(view: View, seen: DefaultSeen, makerOf: MakerOf): Finding[] {
+  const { address, devices, endpoints, duplicate } = seen;
+  const about = endpoints.map(({ id }) => id);
+  if (duplicate !== undefined)
+    return [
+      finding(
+        'default-address-clash',
+        address,
+        {
+          address,
+          devices,
+          macs: duplicate.macs,
+          sure: duplicate.sure,
+          owners: ownersOf(view.plan, duplicate.macs),
+        },
+        { about, evidence: duplicate.evidence },
+      ),
+    ];
+  const { shown, because } = belongsTo(view, seen);
+  if (shown.length > 0 && because !== 'its MAC prefix fits') return [];
+  const mac = seen.claimed.claimants[0]?.mac;
+  return [
+    finding(
+      'default-address-taken',
+      address,
+      {
+        address,
+        devices,
+        mac,
+        maker: mac === undefined ? undefined : makerOf(mac),
+        says: selfDescription(identityOf(seen.looks)),
+      },
+      { about, evidence: seen.claimed.claimants.flatMap(({ evidence }) => evidence) },
+    ),
+  ];
+}
+
+function provenSilent({ sighting, asks }: Seen): boolean {
+  return sighting.reach === 'on-link' && (sighting.presence.outcome === 'unclaimed' || asked(asks));
+}
+
+function openReason({ sighting, asks }: Seen): string {
+  if (sighting.reachReason !== undefined) return sighting.reachReason;
+  if (sighting.reach === 'routed') return 'it lies behind a router: silence from here proves nothing';
+  if (sighting.presence.outcome === 'not-run') return sighting.presence.reason;
+  return asks.find(({ state }) => state !== 'answered')?.detail ?? 'it could not be asked';
+}
+
+function identityOf(looks: readonly Seen[]): Seen['sighting']['identity'] {
+  return looks.map(({ sighting }) => sighting.identity).find((one) => Object.keys(one).length > 0) ?? {};
+}

@@ -1,0 +1,64 @@
+import { expect, test } from 'vitest';
+import { judgeCabling } from '../../src/cabling/index.js';
+import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
+import { aLink, aNeighbour, aSwitch, someLinks } from './tables.js';
+
+const macOf = (n: number) =>
+  `02:00:5e:00:${(n >> 8).toString(16).padStart(2, '0')}:${(n & 255).toString(16).padStart(2, '0')}`;
+
+/** A site with a switch for every 48 endpoints, and LLDP, tables and agents for all. */
+function site(count: number) {
+  const all = Array.from({ length: count }, (_, n) => ({ n, sw: Math.floor(n / 48), hole: (n % 48) + 1 }));
+  const endpoints = all.map(({ n, sw, hole }) =>
+    anEndpoint(`box-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
+      role: 'data',
+      network: 'data',
+      address: `10.0.${n >> 8}.${n & 255}`,
+      mac: macOf(n),
+      switch: `sw-${sw}`,
+      switchPort: `1/${hole}`,
+      services: 'iscsi-target',
+    }),
+  );
+  const names = [...new Set(all.map(({ sw }) => `sw-${sw}`))];
+  const switches = names.map((name, sw) => {
+    const here = all.filter((one) => one.sw === sw);
+    return aSwitch(name, Object.fromEntries(here.map(({ n, hole }) => [macOf(n), hole])), {
+      neighbours: here.map(({ n, hole }) =>
+        aNeighbour(hole, { portId: `p${n & 3}`, sysName: `box-${n >> 2}` }),
+      ),
+    });
+  });
+  const evidence = anEvidence({
+    switches,
+    sightings: endpoints.map((e) => aSighting(e.address ?? '', { by: e.mac ?? '', answers: 'iscsi-target' })),
+    links: all.map(({ n }) =>
+      someLinks(`box-${n >> 2}`, [aLink(2, { mac: macOf(n) })], { askedAt: `a${n}` }),
+    ),
+  });
+  const plan = aPlan({
+    endpoints,
+    devices: names.map((name) => aDevice(name)),
+    networks: [aNetwork('data')],
+  });
+  return { plan, evidence };
+}
+
+function bestOfThreeMs(count: number): number {
+  const { plan, evidence } = site(count);
+  const times = [1, 2, 3].map(() => {
+    const before = performance.now();
+    const { perEndpoint } = judgeCabling(plan, [evidence]);
+    const tookMs = performance.now() - before;
+    const all = [...perEndpoint.values()];
+    expect(all.filter((one) => one.findings.length > 0)).toEqual([]);
+    expect(all.filter((one) => one.measuredSwitch !== undefined)).toHaveLength(count);
+    return tookMs;
+  });
+  return Math.min(...times);
+}
+
+test('time grows with the site and not with its square: four times the endpoints, far less than sixteen times the time', () => {
+  bestOfThreeMs(256);
+  expect(bestOfThreeMs(1536) / bestOfThreeMs(384)).toBeLessThan(13);
+});

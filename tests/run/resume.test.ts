@@ -1,0 +1,47 @@
+import { expect, test } from 'vitest';
+import { buildMatrix } from '../../src/result/build.js';
+import { settledIn } from '../../src/run/resume.js';
+import { judge } from '../../src/verdicts/judge.js';
+import { anEndpoint, anEvidence, aPlan, aSighting, notRun } from '../support/evidence.js';
+
+const plan = aPlan({
+  endpoints: [
+    anEndpoint('vault-1/A/mgmt', { address: '192.0.2.11', services: 'https' }),
+    anEndpoint('vault-1/B/mgmt', { address: '192.0.2.12', services: 'https' }),
+  ],
+});
+const whole = aSighting('192.0.2.11', { answers: 'https' });
+const cut = aSighting('192.0.2.12', { answers: 'https', icmp: notRun('interrupted') });
+
+function interrupted(places = 1) {
+  const evidence = Array.from({ length: places }, (_, index) =>
+    anEvidence({ sightings: [whole, cut], complete: false, vantage: { name: `bench-${index}` } }),
+  );
+  return buildMatrix({
+    run: { id: 'x', startedAt: 'a', finishedAt: 'b', complete: false, stage: 'configured', version: '0' },
+    plan,
+    evidence,
+    judgement: judge(plan, evidence, { review: [] }),
+  });
+}
+
+test('keeps what was asked to its end and nothing that was cut short', () => {
+  const settled = settledIn(interrupted(), { plan, stage: 'configured' });
+  expect(settled.sightings.map(({ address }) => address)).toEqual(['192.0.2.11']);
+});
+
+test.each([
+  [
+    'another plan',
+    { plan: { ...plan, files: [{ name: 'plan.yaml', sha256: 'f'.repeat(64) }] }, stage: 'configured' },
+    /plan has changed/,
+  ],
+  ['another stage', { plan, stage: 'power-on' }, /stage configured/],
+  ['another scope', { plan, stage: 'configured', only: ['vault-1'] }, /another --only/],
+] as const)('refuses %s', (_what, now, why) => {
+  expect(() => settledIn(interrupted(), now)).toThrow(why);
+});
+
+test('refuses a run that joins several places', () => {
+  expect(() => settledIn(interrupted(2), { plan, stage: 'configured' })).toThrow(/several places/);
+});
