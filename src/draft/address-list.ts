@@ -16,14 +16,20 @@ const CELLS: Readonly<Record<Column, (endpoint: Endpoint) => string>> = {
   media: ({ media }) => media ?? '',
   services: ({ services }) => services.map(serviceText).join(' '),
   group: ({ group }) => group ?? '',
-  switch: (endpoint) => endpoint.switch ?? '',
-  'switch port': ({ switchPort }) => switchPort ?? '',
+  switch: (endpoint) => switchesText(endpoint),
+  'switch port': ({ switchPort, switchPorts }) =>
+    switchPorts
+      .map(({ port }) => port ?? '')
+      .filter((port) => port !== '')
+      .join('+') ||
+    (switchPort ?? ''),
   speed: ({ speedMbps }) => (speedMbps === undefined ? '' : speedText(speedMbps)),
   mtu: ({ mtu }) => (mtu === undefined ? '' : String(mtu)),
   interface: (endpoint) => endpoint.interface ?? '',
   virtual: ({ virtual }) => (virtual ? 'yes' : ''),
   'default address': ({ defaultAddress }) => defaultAddress ?? '',
   snmp: ({ snmp }) => snmp ?? '',
+  wwpn: ({ wwpn }) => wwpn ?? '',
   note: ({ note }) => note ?? '',
 };
 
@@ -38,6 +44,12 @@ export function addressListText(endpoints: readonly Endpoint[], columns: readonl
 /** Quoted where RFC 4180 §2 asks for it, and where a blank at an end would be lost. */
 function field(value: string): string {
   return /[",;\t\r\n]|^\s|\s$/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
+}
+
+/** Members of an aggregated link joined by `+` (DESIGN 3). */
+function switchesText({ switchPorts }: Endpoint): string {
+  const names = switchPorts.map((member) => member.switch);
+  return new Set(names).size === 1 && switchPorts[0]?.port !== undefined ? (names[0] ?? '') : names.join('+');
 }
 
 function serviceText({ name, port }: PlannedService): string {

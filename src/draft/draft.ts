@@ -123,9 +123,10 @@ function notEnough(
 function planOf({ site, networks, items }: Equipment, endpoints: readonly Endpoint[]): Plan {
   return {
     site,
-    networks: networks.map(({ inUse, ...network }) => ({
+    networks: networks.map((network) => ({
       ...network,
-      reserved: [...network.reserved, ...inUse],
+      reserved: [...network.reserved, ...network.inUse],
+      inUse: [],
     })),
     devices: items.flatMap((item) =>
       devicesOf(item).map((name) => ({
@@ -135,6 +136,7 @@ function planOf({ site, networks, items }: Equipment, endpoints: readonly Endpoi
         macPrefixes: [],
         identity: {},
         controllers: {},
+        existing: false,
         inferred: false,
         at: item.at,
       })),
@@ -143,6 +145,7 @@ function planOf({ site, networks, items }: Equipment, endpoints: readonly Endpoi
     groups: [],
     snmp: {},
     observe: [],
+    vantages: [],
     availability: [],
     files: [],
   };

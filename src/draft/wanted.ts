@@ -51,6 +51,7 @@ function portsOf(item: EquipmentItem, device: string, shared: ReadonlySet<string
         group: groupOf(port.group, item.name, device, shared),
         speedMbps: port.speedMbps,
         mtu: port.mtu,
+        switchPorts: [],
         virtual: port.virtual,
         extra: {},
         at: port.at,

@@ -20,6 +20,7 @@ export const COLUMNS = [
   'virtual',
   'default address',
   'snmp',
+  'wwpn',
   'note',
 ] as const;
 

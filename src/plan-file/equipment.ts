@@ -1,15 +1,12 @@
 /** An equipment list as `draft` uses it. */
-import type { AddressRange, Media, Network, PlannedService, Role, SourceRef } from '../plan/model.js';
+import type { Media, Network, PlannedService, Role, SourceRef } from '../plan/model.js';
 import { nearestWord } from '../text/nearest.js';
 import { namesList } from './assembly/names.js';
-import { asRange, type Locate, listedNetworks } from './assembly/networks.js';
+import { type Locate, listedNetworks } from './assembly/networks.js';
 import type { Issues } from './issues.js';
 import type { WrittenEquipment } from './schema.js';
 
-export interface EquipmentNetwork extends Network {
-  /** Addresses that others on the site already have. */
-  readonly inUse: readonly AddressRange[];
-}
+export type EquipmentNetwork = Network;
 
 export interface EquipmentPort {
   readonly name: string;
@@ -50,11 +47,7 @@ export function assembleEquipment(
   fallbackName: string,
   issues: Issues,
 ): Equipment {
-  const plain = (written.networks ?? []).map(({ 'in-use': _inUse, ...network }) => network);
-  const networks = listedNetworks(plain, locate, issues).map((network): EquipmentNetwork => {
-    const source = written.networks?.find((one) => one.name === network.name);
-    return { ...network, inUse: (source?.['in-use'] ?? []).map(asRange) };
-  });
+  const networks = listedNetworks(written.networks ?? [], locate, issues);
   const names = networks.map((network) => network.name);
   const firstItem = new Map<string, number>();
   const items = written.items.map((item, index): EquipmentItem => {

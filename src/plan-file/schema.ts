@@ -3,9 +3,11 @@
  * Scalars arrive as text whatever the file type, so that `007`, `1e3` and `yes` mean the same in CSV, XLSX, YAML and JSON.
  */
 import { z } from 'zod';
-import { MEDIA, ROLES } from '../plan/model.js';
+import { MEDIA, ROLES, STEPS } from '../plan/model.js';
 import { cell, label, list, optional, required, requiredAs } from './field.js';
+import { read } from './reading.js';
 import { readAddress, readCidr, readPlainAddress, readRange } from './value/address.js';
+import { joined } from './value/members.js';
 import {
   readAvailability,
   readHours,
@@ -17,6 +19,7 @@ import {
   wholeNumber,
 } from './value/numbers.js';
 import { readPortName } from './value/port-name.js';
+import { readSshPlace } from './value/ssh-place.js';
 import {
   oneOf,
   readMacAddress,
@@ -24,6 +27,7 @@ import {
   readMedia,
   readRole,
   readServices,
+  readWwpn,
   readYesNo,
 } from './value/words.js';
 
@@ -43,14 +47,21 @@ export const rowSchema = z
       'IANA service names, separated by blanks; https:8443 or tcp/8443 for another port',
     ),
     group: label('redundancy group that the endpoint belongs to'),
-    switch: label('switch that the cable ends at'),
-    'switch port': optional(readPortName, 'port of that switch'),
+    switch: optional(
+      joined<string>(read, 'names of switches'),
+      'switch that the cable ends at; sw-a+sw-b for the members of an aggregated link',
+    ),
+    'switch port': optional(
+      joined(readPortName, 'names of ports'),
+      'port of that switch; 1/7+1/8 for the members of an aggregated link',
+    ),
     speed: optional(readMbps, 'link speed, as 10G'),
     mtu: optional(readMtu, 'MTU in bytes'),
     interface: label('ifName or ifDescr of the port on the device'),
     virtual: optional(readYesNo, 'yes for an address that may move between boxes'),
     'default address': optional(readPlainAddress, 'factory-default address of the port'),
     snmp: label('name of a credential under snmp'),
+    wwpn: optional(readWwpn, 'Fibre Channel port name, 16 hex digits in any usual notation'),
     note: label('free text'),
   })
   .catchall(z.unknown());
@@ -63,6 +74,7 @@ export const networkSchema = z.strictObject({
   routed: optional(readYesNo, 'whether it can be reached through a router from elsewhere'),
   mtu: optional(readMtu, 'MTU in bytes'),
   reserved: cell.listOf(readRange, 'addresses not to be given out: one, a range or a block each'),
+  'in-use': cell.listOf(readRange, 'addresses that others already have'),
 });
 
 export const identitySchema = z.strictObject({
@@ -88,6 +100,7 @@ export const deviceSchema = z.strictObject({
   identity: identitySchema.optional(),
   controllers: z.record(z.string(), identitySchema).optional().describe('what tells its controllers apart'),
   snmp: label('name of a credential under snmp'),
+  existing: optional(readYesNo, 'yes for a device that stood there before the visit'),
 });
 
 export const groupSchema = z.strictObject({
@@ -125,6 +138,12 @@ export const observationSchema = z.strictObject({
   subject: required('what to look at'),
   item: required('which part of it'),
   expect: required('what should be seen'),
+  when: optional(oneOf(STEPS), 'step of the visit at which it can be seen first', STEPS),
+});
+
+export const vantageSchema = z.strictObject({
+  name: required('what the place is called'),
+  ssh: requiredAs(readSshPlace, 'how it is reached, as ssh://user@host'),
 });
 
 export const availabilitySchema = z.strictObject({
@@ -152,6 +171,7 @@ export const planSchema = z.strictObject({
   groups: z.array(groupSchema).optional(),
   snmp: z.record(z.string(), credentialSchema).optional(),
   observe: z.array(observationSchema).optional(),
+  vantages: z.array(vantageSchema).optional().describe('other places to look from'),
   availability: z.array(availabilitySchema).optional(),
 });
 
@@ -171,9 +191,7 @@ const itemPortSchema = z.strictObject({
 export const equipmentSchema = z.strictObject({
   equipment: formatOne('format of this file: 1'),
   site: siteSchema.optional(),
-  networks: z
-    .array(networkSchema.extend({ 'in-use': cell.listOf(readRange, 'addresses that others already have') }))
-    .optional(),
+  networks: z.array(networkSchema).optional(),
   items: z.array(
     z.strictObject({
       name: required('what the devices are called; numbered from 1'),

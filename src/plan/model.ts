@@ -16,6 +16,10 @@ export interface SourceRef {
 export const ROLES = ['management', 'data', 'host', 'switch', 'power', 'other'] as const;
 export type Role = (typeof ROLES)[number];
 
+/** Steps of a visit at which something can be looked at, in their order. */
+export const STEPS = ['unpacked', 'racked', 'cabled', 'powered', 'configured', 'handover'] as const;
+export type Step = (typeof STEPS)[number];
+
 export const MEDIA = ['copper', 'fibre', 'fc'] as const;
 export type Media = (typeof MEDIA)[number];
 
@@ -42,6 +46,8 @@ export interface Network {
   readonly routed: boolean;
   readonly mtu?: number | undefined;
   readonly reserved: readonly AddressRange[];
+  /** Addresses that others on the site already have. */
+  readonly inUse: readonly AddressRange[];
   /** True where the network was not written but taken from the address list's prefixes. */
   readonly inferred: boolean;
   readonly at: SourceRef;
@@ -74,9 +80,17 @@ export interface Device {
   readonly controllers: Readonly<Record<string, PlannedIdentity>>;
   /** Name of a credential in `plan.snmp`. */
   readonly snmp?: string | undefined;
+  /** Stood there before the visit: it may answer in a survey. */
+  readonly existing: boolean;
   /** True where the device stands in no `devices` list, only in the address list. */
   readonly inferred: boolean;
   readonly at: SourceRef;
+}
+
+/** Where one cable of an endpoint ends. */
+export interface PlannedSwitchPort {
+  readonly switch: string;
+  readonly port?: string | undefined;
 }
 
 export interface Endpoint {
@@ -94,11 +108,16 @@ export interface Endpoint {
   readonly prefixBits?: number | undefined;
   /** Lower case, colon separated. */
   readonly mac?: string | undefined;
+  /** Fibre Channel port name: 16 hex digits, lower case, colon separated. */
+  readonly wwpn?: string | undefined;
   readonly media?: Media | undefined;
   readonly services: readonly PlannedService[];
   readonly group?: string | undefined;
+  /** The first member of `switchPorts`, for those who look at one cable. */
   readonly switch?: string | undefined;
   readonly switchPort?: string | undefined;
+  /** One for each member of an aggregated link, one for a single cable, none where no switch is planned. */
+  readonly switchPorts: readonly PlannedSwitchPort[];
   readonly speedMbps?: number | undefined;
   readonly mtu?: number | undefined;
   readonly interface?: string | undefined;
@@ -148,6 +167,16 @@ export interface PlannedObservation {
   readonly subject: string;
   readonly item: string;
   readonly expect: string;
+  /** The step of the visit at which it can be seen first. */
+  readonly when?: Step | undefined;
+  readonly at: SourceRef;
+}
+
+/** Another place that the network is looked at from. */
+export interface PlannedVantage {
+  readonly name: string;
+  /** `ssh://user@host[:port]`. */
+  readonly ssh: string;
   readonly at: SourceRef;
 }
 
@@ -172,6 +201,7 @@ export interface Plan {
   readonly groups: readonly Group[];
   readonly snmp: Readonly<Record<string, SnmpCredential>>;
   readonly observe: readonly PlannedObservation[];
+  readonly vantages: readonly PlannedVantage[];
   readonly availability: readonly StatedAvailability[];
   readonly files: readonly PlanFileRef[];
 }

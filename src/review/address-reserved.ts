@@ -20,7 +20,7 @@ export function addressesReserved(view: PlanView): Finding[] {
       .map((network) => network.name),
   );
   const reservations = view.networks.flatMap((network) =>
-    network.reserved.map((range) => ({ network, range, span: spanOfRange(range) })),
+    [...network.reserved, ...network.inUse].map((range) => ({ network, range, span: spanOfRange(range) })),
   );
   return [
     ...specialNetworks(view),

@@ -5,7 +5,7 @@ import { type AddressedNetwork, citing, isVirtual, type PlanView, unique } from 
 import { covered, type Span, spanOfRange, within } from './span.js';
 
 /**
- * Addresses of each network (RFC 4632; /31: RFC 3021). `planned` counts different addresses, `reserved` the reserved ranges and the
+ * Addresses of each network (RFC 4632; /31: RFC 3021). `planned` counts different addresses, `reserved` the reserved ranges, what others have and the
  * gateway where no endpoint has it; an address that is both planned and reserved is taken once. Counts past 2^53-1 are cut there.
  */
 export function capacityOf(view: PlanView): NetworkCapacity[] {
@@ -64,7 +64,7 @@ function sizeOf(span: Span): bigint {
 
 function reservedSpans(network: AddressedNetwork, planned: readonly string[]): Span[] {
   const { gateway, cidr } = network;
-  const spans = network.reserved.map(spanOfRange);
+  const spans = [...network.reserved, ...network.inUse].map(spanOfRange);
   if (gateway === undefined || !cidrContains(cidr, gateway) || planned.includes(gateway)) return spans;
   return [...spans, spanOfRange({ first: gateway, last: gateway })];
 }

@@ -150,7 +150,7 @@ test('every mistake of every file is said in one go', async () => {
     'list.csv, row 2, column "address": found "192.0.2.300", expected an IPv4 or IPv6 address',
     'list.csv, row 2, column "mac": found "xx", expected a MAC address as 00:00:5e:00:53:01',
     'list.csv, row 3, column "device": nothing here, expected name of the device',
-    'plan.yaml, line 2, networkz: unknown key "networkz" (known here: plan, site, networks, devices, endpoints, groups, snmp, observe, availability); did you mean "networks"?',
+    'plan.yaml, line 2, networkz: unknown key "networkz" (known here: plan, site, networks, devices, endpoints, groups, snmp, observe, vantages, availability); did you mean "networks"?',
     'plan.yaml, line 4, groups[0].need: found "none at all", expected a whole number from 1 to 1000',
   ]);
 });

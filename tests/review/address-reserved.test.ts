@@ -115,3 +115,19 @@ test('a loopback network that the address list alone has is named once', () => {
   });
   expect(note?.message).toMatch(/^The network 127\.0\.77\.0\/24 lies in 127\.0\.0\.0\/8, /);
 });
+
+test('what others on the site have already is kept from the plan as what is reserved', () => {
+  const networks = [
+    aNetwork('mgmt', '192.0.2.0/24', { inUse: [{ first: '192.0.2.20', last: '192.0.2.29' }] }),
+  ];
+  const findings = found('address-reserved', {
+    networks,
+    endpoints: [
+      anEndpoint('vault-1/A/mgmt', { address: '192.0.2.20' }),
+      anEndpoint('vault-1/B/mgmt', { address: '192.0.2.30' }),
+    ],
+  });
+  expect(brief(findings.filter(({ message }) => message.includes('192.0.2.20-192.0.2.29')))).toEqual([
+    'fix vault-1/A/mgmt',
+  ]);
+});

@@ -36,7 +36,7 @@ export function mac(last: number): string {
 }
 
 export function aNetwork(name: string, cidr?: string, more: Partial<Network> = {}): Network {
-  return { name, cidr, routed: false, reserved: [], inferred: false, at: AT, ...more };
+  return { name, cidr, routed: false, reserved: [], inUse: [], inferred: false, at: AT, ...more };
 }
 
 export function aDevice(name: string, more: Partial<Device> = {}): Device {
@@ -47,6 +47,7 @@ export function aDevice(name: string, more: Partial<Device> = {}): Device {
     macPrefixes: [],
     identity: {},
     controllers: {},
+    existing: false,
     inferred: false,
     at: AT,
     ...more,
@@ -71,6 +72,7 @@ export function anEndpoint(id: string, more: EndpointMore = {}): Endpoint {
     virtual: false,
     extra: {},
     at: AT,
+    switchPorts: rest.switch === undefined ? [] : [{ switch: rest.switch, port: rest.switchPort }],
     ...rest,
     services: typeof services === 'string' ? planned(services) : (services ?? []),
   };
@@ -132,6 +134,7 @@ export function aPlan(parts: {
     groups: [...givenGroups, ...madeGroups],
     snmp: parts.snmp ?? {},
     observe: (parts.observe ?? []).map((o) => ({ ...o, at: AT })),
+    vantages: [],
     availability: [],
     files: [{ name: 'test.yaml', sha256: '0'.repeat(64) }],
   };

@@ -1,6 +1,6 @@
 /** Rows -> endpoints: id, role, network, and what is still open. */
 import { cidrContains, familyOf, parseCidr } from '../../plan/address.js';
-import type { Endpoint, Network, Role } from '../../plan/model.js';
+import type { Endpoint, Network, PlannedSwitchPort, Role } from '../../plan/model.js';
 import { formatWhere } from '../../plan/where.js';
 import { nearestWord } from '../../text/nearest.js';
 import type { Issues } from '../issues.js';
@@ -40,6 +40,7 @@ function assembleEndpoint(
     issues.note('address-open', row.atColumn('address'), { expected: id });
   if (written.services?.some((service) => service.name === 'iscsi' && service.port === 860) === true)
     issues.note('iscsi-is-860', row.atColumn('services'), { found: 'iscsi', nearest: 'iscsi-target' });
+  const switchPorts = switchPortsOf(row, issues);
   return {
     id,
     device,
@@ -50,11 +51,13 @@ function assembleEndpoint(
     address: written.address?.address,
     prefixBits: written.address?.prefixBits,
     mac: written.mac,
+    wwpn: written.wwpn,
     media: written.media,
     services: written.services ?? [],
     group: written.group,
-    switch: written.switch,
-    switchPort: written['switch port'],
+    switch: switchPorts[0]?.switch,
+    switchPort: switchPorts[0]?.port ?? written['switch port']?.[0],
+    switchPorts,
     speedMbps: written.speed,
     mtu: written.mtu,
     interface: written.interface,
@@ -65,6 +68,27 @@ function assembleEndpoint(
     extra: row.extra,
     at: row.at,
   };
+}
+
+/** One for each member of the link. One switch serves for all its ports; else there are as many ports as switches, or none. */
+function switchPortsOf(row: LocatedRow, issues: Issues): readonly PlannedSwitchPort[] {
+  const switches = row.written.switch ?? [];
+  const ports = row.written['switch port'] ?? [];
+  const [only] = switches;
+  const refuse = (expected: string): readonly PlannedSwitchPort[] => {
+    issues.error('bad-value', row.atColumn('switch port'), { found: ports.join('+'), expected });
+    return [];
+  };
+  if (only === undefined)
+    return ports.length < 2
+      ? []
+      : refuse('one port, or the switches that the members end at in the column "switch"');
+  if (ports.length === 0) return switches.map((name) => ({ switch: name }));
+  if (switches.length > 1 && ports.length !== switches.length)
+    return refuse(`${switches.length} ports joined by +, one for each of ${switches.join('+')}`);
+  const members = ports.map((port, index) => ({ switch: switches[index] ?? only, port }));
+  const holes = new Set(members.map((member) => JSON.stringify([member.switch, member.port])));
+  return holes.size < members.length ? refuse('a port of its own for each member') : members;
 }
 
 /** Where the list does not say: a port called mgmt is a management port, of any other nothing is known. */

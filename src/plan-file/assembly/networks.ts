@@ -33,6 +33,7 @@ export function listedNetworks(
         routed: network.routed ?? false,
         mtu: network.mtu,
         reserved: (network.reserved ?? []).map(asRange),
+        inUse: (network['in-use'] ?? []).map(asRange),
         inferred: false,
         at,
       },
@@ -110,7 +111,7 @@ function impliedCidr(row: LocatedRow): string | undefined {
 }
 
 function inferred(name: string, cidr: string | undefined, at: SourceRef): Network {
-  return { name, cidr, routed: false, reserved: [], inferred: true, at };
+  return { name, cidr, routed: false, reserved: [], inUse: [], inferred: true, at };
 }
 
 function mostFrequent(values: readonly string[]): string | undefined {

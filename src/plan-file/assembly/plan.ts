@@ -1,5 +1,5 @@
 /** Written plan and located rows -> the one model, every reference resolved or refused. */
-import type { Plan, StatedAvailability } from '../../plan/model.js';
+import type { Plan, PlannedVantage, StatedAvailability } from '../../plan/model.js';
 import type { Issues } from '../issues.js';
 import type { LocatedRow } from '../row.js';
 import type { WrittenPlan } from '../schema.js';
@@ -50,8 +50,27 @@ export function assemblePlan(assembly: Assembly, issues: Issues): PlanBody {
     groups,
     snmp,
     observe: (written.observe ?? []).map((one, index) => ({ ...one, at: locate(['observe', index]) })),
+    vantages: assembleVantages(written.vantages ?? [], locate, issues),
     availability: assembleAvailability(written.availability ?? [], locate, issues),
   };
+}
+
+function assembleVantages(
+  written: NonNullable<WrittenPlan['vantages']>,
+  locate: Locate,
+  issues: Issues,
+): PlannedVantage[] {
+  const names = new Set<string>();
+  return written.flatMap((one, index) => {
+    const at = locate(['vantages', index]);
+    const key = one.name.toLowerCase();
+    if (names.has(key)) {
+      issues.error('duplicate-name', at, { found: one.name, expected: 'the name of another vantage' });
+      return [];
+    }
+    names.add(key);
+    return [{ name: one.name, ssh: one.ssh, at }];
+  });
 }
 
 /** A = MTBF / (MTBF + MTTR), the steady-state availability (IEC 61078, from memory). */

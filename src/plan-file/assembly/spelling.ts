@@ -53,7 +53,7 @@ export function unifySpelling<W extends Written>(
         network: networks.maybe(row.written.network),
         group: groups.maybe(row.written.group),
         // A switch may be a device of the plan as well.
-        switch: devices.maybe(row.written.switch),
+        switch: row.written.switch?.map((name) => devices.of(name)),
       },
     };
   });

@@ -2,6 +2,7 @@
 import { parseMac } from '../../plan/mac.js';
 import { MEDIA, type Media, type PlannedService, ROLES, type Role } from '../../plan/model.js';
 import { parseService, SERVICES } from '../../plan/services.js';
+import { parseWwpn } from '../../plan/wwpn.js';
 import { nearestWord } from '../../text/nearest.js';
 import { bad, type Reading, read, twoMeanings } from '../reading.js';
 
@@ -48,6 +49,13 @@ export const readYesNo: (text: string) => Reading<boolean> = (text) => {
 export function readMacAddress(text: string): Reading<string> {
   const mac = parseMac(text.replace(/^mac[:= ]\s*/i, ''));
   return mac === undefined ? bad('a MAC address as 00:00:5e:00:53:01') : read(mac);
+}
+
+export function readWwpn(text: string): Reading<string> {
+  const wwpn = parseWwpn(text);
+  return wwpn === undefined
+    ? bad('a Fibre Channel port name of 16 hex digits as 10:00:00:00:5e:00:53:01')
+    : read(wwpn);
 }
 
 /** The first one to six octets of a MAC address, in any of its notations. */
