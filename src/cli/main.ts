@@ -1,6 +1,6 @@
 import { setMaxListeners } from 'node:events';
 import { Command } from 'commander';
-import { COMMANDS } from './commands.js';
+import { addCommands } from './commands.js';
 import { type CliDeps, EXIT, type Output, reportError } from './common.js';
 import { errorText, fitHelp } from './help-text.js';
 import { VERSION } from './version.js';
@@ -63,11 +63,9 @@ async function runProgram(argv: readonly string[], deps: CliDeps): Promise<numbe
     })
     .showHelpAfterError('  "matchmark --help" shows every command.')
     .exitOverride();
-  for (const register of COMMANDS) {
-    register(program, deps, (value) => {
-      status = value;
-    });
-  }
+  await addCommands(program, argv, deps, (value) => {
+    status = value;
+  });
   for (const command of program.commands)
     command.showHelpAfterError(`  "matchmark ${command.name()} --help" shows examples and all options.`);
   if (argv.length === 0) {
