@@ -1,6 +1,5 @@
 import { createHash, randomUUID } from 'node:crypto';
 import path from 'node:path';
-import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { renderPage } from '../page/render.js';
@@ -11,7 +10,8 @@ import { settledIn } from '../run/resume.js';
 import { runCheck } from '../run/run.js';
 import { renderSummary } from '../terminal/summary.js';
 import { nearestWord } from '../text/nearest.js';
-import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
@@ -40,12 +40,13 @@ Examples:
 Only probe networks that you are authorised on. Everything is read only.
 `;
 
-export function registerCheck(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('check')
-      .summary('the main job: probe, compare, write matrix.json and matrix.html')
-      .description('Holds what answers on the network against the plan and writes the matrix into --out DIR.')
+export const registerCheck = defineCommand({
+  name: 'check',
+  summary: 'the main job: probe, compare, write matrix.json and matrix.html',
+  description: 'Holds what answers on the network against the plan and writes the matrix into --out DIR.',
+  examples: EXAMPLES,
+  shape: (command) =>
+    command
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option(
         '--stage <stage>',
@@ -56,10 +57,8 @@ export function registerCheck(program: Command, deps: CliDeps, setStatus: (statu
       .option('--only <device>', 'look at this device alone; may be given several times', collect)
       .option('--since <survey>', 'survey.json of an earlier survey: say what is new, gone and moved')
       .option('--resume <dir>', 'folder of an interrupted run: ask only what it had not settled'),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(action(deps, setStatus, (file: string, options: CheckOptions) => check(file, options, deps)));
-}
+  work: (deps, file: string, options: CheckOptions) => check(file, options, deps),
+});
 
 async function check(file: string, options: CheckOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;

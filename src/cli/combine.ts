@@ -1,12 +1,12 @@
 import { randomUUID } from 'node:crypto';
 import path from 'node:path';
-import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { combineRuns, type GivenRun } from '../result/combine.js';
 import { rejudge } from '../run/rejudge.js';
 import { printable } from '../text/clean.js';
 import { finishRun } from './check.js';
-import { action, type CliDeps, type CommonOptions, withCommonOptions } from './common.js';
+import type { CliDeps, CommonOptions } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName } from './files.js';
 import { openRun, relyingOn } from './run-input.js';
 import { VERSION } from './version.js';
@@ -20,19 +20,14 @@ Examples:
 What could not be tested from one place is taken from the place that could. Observations and pull tests of all runs are kept.
 `;
 
-export function registerCombine(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('combine')
-      .summary('several vantages into one matrix')
-      .description('Joins runs of one plan from several places, judges them together and writes one matrix.')
-      .argument('<run...>', 'folders of runs, or their matrix.json'),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(
-      action(deps, setStatus, (runs: string[], options: CommonOptions) => combine(runs, options, deps)),
-    );
-}
+export const registerCombine = defineCommand({
+  name: 'combine',
+  summary: 'several vantages into one matrix',
+  description: 'Joins runs of one plan from several places, judges them together and writes one matrix.',
+  examples: EXAMPLES,
+  shape: (command) => command.argument('<run...>', 'folders of runs, or their matrix.json'),
+  work: (deps, runs: string[], options: CommonOptions) => combine(runs, options, deps),
+});
 
 async function combine(given: readonly string[], options: CommonOptions, deps: CliDeps): Promise<number> {
   const runs: (GivenRun & { readonly folder: string })[] = [];

@@ -1,8 +1,8 @@
 import path from 'node:path';
-import type { Command } from 'commander';
 import { compareRuns } from '../compare/compare.js';
 import { renderComparison, renderWorse } from '../terminal/compare.js';
-import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { type CommonOptions, EXIT, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { writeUnsettled } from './quiet.js';
 import { openRun, relyingOn } from './run-input.js';
@@ -17,43 +17,39 @@ Examples:
 Nothing is probed. Ends with 1 where something got worse: a new stop or fix finding, or a verdict away from matches.
 `;
 
-export function registerCompare(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('compare')
-      .summary('what changed between two runs')
-      .description(
-        'Holds a newer run against an older one: verdicts, boxes, links, software, redundancy, findings.',
-      )
+export const registerCompare = defineCommand({
+  name: 'compare',
+  summary: 'what changed between two runs',
+  description:
+    'Holds a newer run against an older one: verdicts, boxes, links, software, redundancy, findings.',
+  examples: EXAMPLES,
+  shape: (command) =>
+    command
       .argument('<old>', 'folder of the older run, or its matrix.json')
       .argument('<new>', 'folder of the newer run, or its matrix.json'),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(
-      action(deps, setStatus, async (old: string, fresh: string, options: CommonOptions) => {
-        const [before, now] = [await openRun(old, deps), await openRun(fresh, deps)];
-        const style = textStyle(deps.stdout, deps);
-        const { comparison, json, text } = await relyingOn([old, fresh], () => {
-          const changes = compareRuns(before.matrix, now.matrix, VERSION);
-          return {
-            comparison: changes,
-            json: `${JSON.stringify(changes, null, 1)}\n`,
-            text: options.quiet ? renderWorse(changes, style) : renderComparison(changes, style),
-          };
-        });
-        if (options.out !== undefined) {
-          const folder = path.resolve(deps.cwd, options.out);
-          await prepareFolder(folder);
-          const file = path.join(folder, 'compare.json');
-          await writeWhole(file, json);
-          if (!options.quiet) deps.stderr.write(`Written: ${shownPath(file, deps.cwd)}\n`);
-        }
-        if (options.json) deps.stdout.write(json);
-        else if (options.quiet) {
-          deps.stdout.write(text);
-          writeUnsettled(comparison.findings.new, deps);
-        } else deps.stdout.write(text);
-        return comparison.worse ? EXIT.findings : EXIT.clean;
-      }),
-    );
-}
+  work: async (deps, old: string, fresh: string, options: CommonOptions) => {
+    const [before, now] = [await openRun(old, deps), await openRun(fresh, deps)];
+    const style = textStyle(deps.stdout, deps);
+    const { comparison, json, text } = await relyingOn([old, fresh], () => {
+      const changes = compareRuns(before.matrix, now.matrix, VERSION);
+      return {
+        comparison: changes,
+        json: `${JSON.stringify(changes, null, 1)}\n`,
+        text: options.quiet ? renderWorse(changes, style) : renderComparison(changes, style),
+      };
+    });
+    if (options.out !== undefined) {
+      const folder = path.resolve(deps.cwd, options.out);
+      await prepareFolder(folder);
+      const file = path.join(folder, 'compare.json');
+      await writeWhole(file, json);
+      if (!options.quiet) deps.stderr.write(`Written: ${shownPath(file, deps.cwd)}\n`);
+    }
+    if (options.json) deps.stdout.write(json);
+    else if (options.quiet) {
+      deps.stdout.write(text);
+      writeUnsettled(comparison.findings.new, deps);
+    } else deps.stdout.write(text);
+    return comparison.worse ? EXIT.findings : EXIT.clean;
+  },
+});

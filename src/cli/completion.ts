@@ -1,7 +1,8 @@
 /** Completion by the Tab key: `completion` prints the script that a shell loads; the script asks the hidden command `complete`. */
 import { Argument, type Command } from 'commander';
 import { ruleCodes } from '../findings/rule-of.js';
-import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
+import { action, type CliDeps, type CommonOptions, EXIT } from './common.js';
+import { defineCommand } from './define-command.js';
 import { type Choices, suggest } from './suggest.js';
 
 const SHELLS = ['bash', 'zsh', 'fish', 'powershell'] as const;
@@ -20,26 +21,25 @@ Wants matchmark on the path (npm link). bash wants the package bash-completion; 
 /** What follows the last line of an answer: 4 means that no file can stand there, 0 that one can (directives of @bomb.sh/tab). */
 const DIRECTIVE = { words: 4, files: 0 } as const;
 
+const registerShown = defineCommand({
+  name: 'completion',
+  summary: 'a script for your shell that completes commands and options',
+  description: 'Prints what makes the Tab key complete commands, options and finding codes.',
+  examples: EXAMPLES,
+  shape: (command) => command.addArgument(new Argument('<shell>', 'your shell').choices(SHELLS)),
+  work: async (deps, shell: Shell, options: CommonOptions) => {
+    const script = await scriptFor(shell);
+    deps.stdout.write(options.json === true ? `${JSON.stringify({ shell, script }, null, 1)}\n` : script);
+    return EXIT.clean;
+  },
+});
+
 export function registerCompletion(
   program: Command,
   deps: CliDeps,
   setStatus: (status: number) => void,
 ): void {
-  withCommonOptions(
-    program
-      .command('completion')
-      .summary('a script for your shell that completes commands and options')
-      .description('Prints what makes the Tab key complete commands, options and finding codes.')
-      .addArgument(new Argument('<shell>', 'your shell').choices(SHELLS)),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(
-      action(deps, setStatus, async (shell: Shell, options: CommonOptions) => {
-        const script = await scriptFor(shell);
-        deps.stdout.write(options.json === true ? `${JSON.stringify({ shell, script }, null, 1)}\n` : script);
-        return EXIT.clean;
-      }),
-    );
+  registerShown(program, deps, setStatus);
   program
     .command('complete', { hidden: true })
     .argument('[words...]')

@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto';
 import path from 'node:path';
-import type { Command } from 'commander';
 import { DEMO_PATIENCES } from '../demo/patience.js';
 import { unexpectedFindings } from '../demo/planted.js';
 import { demoOutcome, isWhole, renderDemoOutcome } from '../demo/report.js';
@@ -9,7 +8,8 @@ import type { Matrix } from '../matrix/matrix.js';
 import { realDeps } from '../run/real.js';
 import { runCheck } from '../run/run.js';
 import { finishRun } from './check.js';
-import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName, writeWhole } from './files.js';
 import { progressView } from './progress.js';
 import { VERSION } from './version.js';
@@ -22,18 +22,14 @@ Examples:
 Ends with 0 where every planted fault was found and no finding above a note came from elsewhere, else with 3.
 `;
 
-export function registerDemo(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('demo')
-      .summary('the main job on an embedded site with planted faults, on loopback')
-      .description(
-        'Starts a small site inside this machine, with faults planted in it, checks it against its plan as `check` would, and says what was planted and what was found.',
-      ),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(action(deps, setStatus, (options: CommonOptions) => demo(options, deps)));
-}
+export const registerDemo = defineCommand({
+  name: 'demo',
+  summary: 'the main job on an embedded site with planted faults, on loopback',
+  description:
+    'Starts a small site inside this machine, with faults planted in it, checks it against its plan as `check` would, and says what was planted and what was found.',
+  examples: EXAMPLES,
+  work: (deps, options: CommonOptions) => demo(options, deps),
+});
 
 async function demo(options: CommonOptions, deps: CliDeps): Promise<number> {
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'demo'));

@@ -2,7 +2,6 @@ import { randomUUID } from 'node:crypto';
 import { userInfo } from 'node:os';
 import path from 'node:path';
 import { createInterface } from 'node:readline';
-import type { Command } from 'commander';
 import { type CommandQueue, commandQueue } from '../drill/commands.js';
 import { planDrill, summariseDrill } from '../drill/index.js';
 import { runDrill } from '../drill/pull-test.js';
@@ -19,7 +18,8 @@ import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { list } from '../text/sentence.js';
 import { finishRun } from './check.js';
-import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
+import { type CliDeps, type CommonOptions, EXIT } from './common.js';
+import { defineCommand } from './define-command.js';
 import { eventLine, eventText } from './drill-text.js';
 import { prepareFolder, runFolderName } from './files.js';
 import { readPlan } from './plan-input.js';
@@ -47,12 +47,13 @@ It says what to pull, waits for it, times the gap in service, waits for the retu
 is in use without the customer's word; work on mains power is for licensed people.
 `;
 
-export function registerDrill(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('drill')
-      .summary('guided pull test: what survives the loss of one thing, timed')
-      .description('Says what to pull, watches, times the gap, records the outcome as proof of survival.')
+export const registerDrill = defineCommand({
+  name: 'drill',
+  summary: 'guided pull test: what survives the loss of one thing, timed',
+  description: 'Says what to pull, watches, times the gap, records the outcome as proof of survival.',
+  examples: EXAMPLES,
+  shape: (command) =>
+    command
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--group <name>', 'only this redundancy group; may be given several times', collect)
       .option('--by <who>', 'who does it, for the record')
@@ -63,10 +64,8 @@ export function registerDrill(program: Command, deps: CliDeps, setStatus: (statu
         secondsOf,
       )
       .option('--script', 'commands from a pipe (next, skip, repeat, abort), events as JSON lines'),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(action(deps, setStatus, (file: string, options: DrillOptions) => drill(file, options, deps)));
-}
+  work: (deps, file: string, options: DrillOptions) => drill(file, options, deps),
+});
 
 async function drill(file: string, options: DrillOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;

@@ -1,11 +1,11 @@
-import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { type RuleText, ruleCodes, ruleOf } from '../findings/rule-of.js';
 import { renderCodes, renderExplanation } from '../terminal/explain.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { list } from '../text/sentence.js';
-import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 
 const EXAMPLES = `
 Examples:
@@ -14,24 +14,18 @@ Examples:
   matchmark explain single-point --json the same for a program
 `;
 
-export function registerExplain(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('explain')
-      .summary('what a finding code means, why it matters and what to do')
-      .description(
-        'Explains a finding code; without a code, lists them all. Made from the table of rules itself.',
-      )
-      .argument('[code]', 'code of a finding, as in brackets behind it'),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(
-      action(deps, setStatus, async (code: string | undefined, options: CommonOptions) => {
-        deps.stdout.write(code === undefined ? allCodes(options, deps) : oneCode(code, options, deps));
-        return EXIT.clean;
-      }),
-    );
-}
+export const registerExplain = defineCommand({
+  name: 'explain',
+  summary: 'what a finding code means, why it matters and what to do',
+  description:
+    'Explains a finding code; without a code, lists them all. Made from the table of rules itself.',
+  examples: EXAMPLES,
+  shape: (command) => command.argument('[code]', 'code of a finding, as in brackets behind it'),
+  work: async (deps, code: string | undefined, options: CommonOptions) => {
+    deps.stdout.write(code === undefined ? allCodes(options, deps) : oneCode(code, options, deps));
+    return EXIT.clean;
+  },
+});
 
 function allCodes(options: CommonOptions, deps: CliDeps): string {
   if (options.json !== true) return renderCodes(textStyle(deps.stdout, deps));

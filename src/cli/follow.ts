@@ -1,13 +1,13 @@
 import { randomUUID } from 'node:crypto';
 import { setMaxListeners } from 'node:events';
 import path from 'node:path';
-import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { followSite } from '../follow/loop.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { realDeps } from '../run/real.js';
 import { collect, finishRun, requireDevices, stageOf } from './check.js';
-import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName } from './files.js';
 import { clockText, followView } from './follow-view.js';
 import { watchKeys } from './keys.js';
@@ -37,14 +37,13 @@ Only probe networks that you are authorised on. Everything is read only.
 /** Looks between two full ones: a minute and more at the default interval. */
 const FULL_EVERY = 12;
 
-export function registerFollow(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('follow')
-      .summary('live while cabling: the matrix, refreshed, and what just changed')
-      .description(
-        'Looks again and again, says what changed, and writes the matrix into --out DIR at the end.',
-      )
+export const registerFollow = defineCommand({
+  name: 'follow',
+  summary: 'live while cabling: the matrix, refreshed, and what just changed',
+  description: 'Looks again and again, says what changed, and writes the matrix into --out DIR at the end.',
+  examples: EXAMPLES,
+  shape: (command) =>
+    command
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option(
         '--stage <stage>',
@@ -64,10 +63,8 @@ export function registerFollow(program: Command, deps: CliDeps, setStatus: (stat
         'end after this many looks (default: until q or Ctrl-C)',
         wholeFrom('--rounds', 1, 1_000_000),
       ),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(action(deps, setStatus, (file: string, options: FollowOptions) => follow(file, options, deps)));
-}
+  work: (deps, file: string, options: FollowOptions) => follow(file, options, deps),
+});
 
 async function follow(file: string, options: FollowOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;

@@ -1,6 +1,5 @@
 import { hostname } from 'node:os';
 import path from 'node:path';
-import type { Command } from 'commander';
 import { gapsOf } from '../kit/gaps.js';
 import { kitText } from '../kit/text.js';
 import { listen } from '../presence/listen.js';
@@ -11,7 +10,8 @@ import type { Vantage } from '../sighting/types.js';
 import { hasMac } from '../vantage/best-port.js';
 import { readVantage } from '../vantage/read.js';
 import { systemDeps } from '../vantage/system.js';
-import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { type CommonOptions, EXIT, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, writeWhole } from './files.js';
 import { secondsOf } from './seconds.js';
 import { VERSION } from './version.js';
@@ -31,45 +31,40 @@ interface KitOptions extends CommonOptions {
   readonly listen?: number;
 }
 
-/** `read` is for tests; the real one looks at this machine. */
-export function registerKit(
-  program: Command,
-  deps: CliDeps,
-  setStatus: (status: number) => void,
+/** `read` is for tests; the real one looks at this laptop. */
+export const kitCommand = (
   read: (name: string) => Promise<Vantage> = (name) => readVantage(name, systemDeps()),
-): void {
-  withCommonOptions(
-    program
-      .command('kit')
-      .summary('what this laptop can do, and what each gap costs')
-      .description(
-        'Shows programs, rights, network ports and own addresses, what cannot be proven, and what would mend it.',
-      )
-      .option(
+) =>
+  defineCommand({
+    name: 'kit',
+    summary: 'what this laptop can do, and what each gap costs',
+    description:
+      'Shows programs, rights, network ports and own addresses, what cannot be proven, and what would mend it.',
+    examples: EXAMPLES,
+    shape: (command) =>
+      command.option(
         '--listen <seconds>',
         'listen that long for the LLDP frames of the switch (needs a capture)',
         secondsOf,
       ),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(
-      action(deps, setStatus, async (options: KitOptions) => {
-        const vantage = await read(options.vantage ?? hostname());
-        const gaps = gapsOf(vantage, deps.platform);
-        const neighbours =
-          options.listen === undefined ? undefined : await hear(vantage, options.listen, deps.signal);
-        const json = `${JSON.stringify({ format: 'matchmark.kit/1', version: VERSION, vantage, gaps, neighbours }, null, 1)}\n`;
-        if (options.out !== undefined) {
-          const folder = path.resolve(deps.cwd, options.out);
-          await prepareFolder(folder);
-          await writeWhole(path.join(folder, 'kit.json'), json);
-        }
-        if (options.json) deps.stdout.write(json);
-        else deps.stdout.write(kitText(vantage, gaps, textStyle(deps.stdout, deps), neighbours));
-        return EXIT.clean;
-      }),
-    );
-}
+    work: async (deps, options: KitOptions) => {
+      const vantage = await read(options.vantage ?? hostname());
+      const gaps = gapsOf(vantage, deps.platform);
+      const neighbours =
+        options.listen === undefined ? undefined : await hear(vantage, options.listen, deps.signal);
+      const json = `${JSON.stringify({ format: 'matchmark.kit/1', version: VERSION, vantage, gaps, neighbours }, null, 1)}\n`;
+      if (options.out !== undefined) {
+        const folder = path.resolve(deps.cwd, options.out);
+        await prepareFolder(folder);
+        await writeWhole(path.join(folder, 'kit.json'), json);
+      }
+      if (options.json) deps.stdout.write(json);
+      else deps.stdout.write(kitText(vantage, gaps, textStyle(deps.stdout, deps), neighbours));
+      return EXIT.clean;
+    },
+  });
+
+export const registerKit = kitCommand();
 
 /** LLDP neighbours of the ports that are up, or the reasons why nothing could be heard. Ends early once every port has its neighbour. */
 async function hear(vantage: Vantage, seconds: number, signal: AbortSignal): Promise<readonly string[]> {

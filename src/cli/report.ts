@@ -1,13 +1,13 @@
 import { createHash } from 'node:crypto';
 import path from 'node:path';
-import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { renderPage } from '../page/render.js';
 import { renderCsv, renderFindingsCsv } from '../result/csv.js';
 import { exitStatusOf } from '../result/summary.js';
 import { renderSummary } from '../terminal/summary.js';
 import { nearestWord } from '../text/nearest.js';
-import { action, type CliDeps, type CommonOptions, textStyle, withCommonOptions } from './common.js';
+import { type CliDeps, type CommonOptions, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, writeWhole } from './files.js';
 import { type OpenedRun, openRun, relyingOn } from './run-input.js';
 
@@ -34,27 +34,23 @@ Examples:
 Nothing is probed: a report is made from the result alone.
 `;
 
-export function registerReport(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('report')
-      .summary('render HTML, CSV or text from a result, without probing')
-      .description(
-        'Renders a finished run again. Without --out it goes to standard output; --out also takes a file name.',
-      )
+export const registerReport = defineCommand({
+  name: 'report',
+  summary: 'render HTML, CSV or text from a result, without probing',
+  description:
+    'Renders a finished run again. Without --out it goes to standard output; --out also takes a file name.',
+  examples: EXAMPLES,
+  shape: (command) =>
+    command
       .argument('<run>', 'folder of a run, or its matrix.json')
       .option('--as <form>', 'html, csv or text', formOf, 'text'),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(
-      action(deps, setStatus, async (given: string, options: ReportOptions) => {
-        const run = await openRun(given, deps);
-        if (options.json === true) deps.stdout.write(run.text);
-        else await put(await relyingOn([given], () => render(run, options, deps)), options, deps);
-        return exitStatusOf(run.matrix.findings);
-      }),
-    );
-}
+  work: async (deps, given: string, options: ReportOptions) => {
+    const run = await openRun(given, deps);
+    if (options.json === true) deps.stdout.write(run.text);
+    else await put(await relyingOn([given], () => render(run, options, deps)), options, deps);
+    return exitStatusOf(run.matrix.findings);
+  },
+});
 
 function render(
   { matrix, text }: OpenedRun,

@@ -1,10 +1,10 @@
 import path from 'node:path';
-import type { Command } from 'commander';
 import { orderFindings } from '../findings/order.js';
 import { exitStatusOf, summarise } from '../result/summary.js';
 import { fullReview } from '../run/run.js';
 import { renderReview } from '../terminal/review.js';
-import { action, type CliDeps, type CommonOptions, textStyle, withCommonOptions } from './common.js';
+import { type CommonOptions, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { writeUnsettled } from './quiet.js';
@@ -20,45 +20,40 @@ An address list needs the columns device, port and address; fixtures/plans has a
 Nothing is sent to any network.
 `;
 
-export function registerReview(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('review')
-      .summary('the plan alone, offline: what is wrong before anyone drives to the site')
-      .description('Reads the plan and shows everything that can be known wrong offline, worst first.')
-      .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)'),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(
-      action(deps, setStatus, async (file: string, options: CommonOptions) => {
-        const plan = await readPlan(file, deps, options.quiet === true);
-        const review = fullReview(plan);
-        const findings = orderFindings(review.findings);
-        const result = {
-          format: 'matchmark.review/1',
-          version: VERSION,
-          plan: { site: plan.site.name, files: plan.files },
-          findings,
-          groups: review.groups,
-          capacity: review.capacity,
-          summary: summarise([], findings),
-        };
-        const json = `${JSON.stringify(result, null, 1)}\n`;
-        if (options.out !== undefined) {
-          const folder = path.resolve(deps.cwd, options.out);
-          await prepareFolder(folder);
-          await writeWhole(path.join(folder, 'review.json'), json);
-        }
-        if (options.json) deps.stdout.write(json);
-        else if (options.quiet) writeUnsettled(findings, deps);
-        else
-          deps.stdout.write(
-            renderReview(
-              { site: plan.site.name, findings, capacity: review.capacity, groups: review.groups },
-              textStyle(deps.stdout, deps),
-            ),
-          );
-        return exitStatusOf(findings);
-      }),
-    );
-}
+export const registerReview = defineCommand({
+  name: 'review',
+  summary: 'the plan alone, offline: what is wrong before anyone drives to the site',
+  description: 'Reads the plan and shows everything that can be known wrong offline, worst first.',
+  examples: EXAMPLES,
+  shape: (command) => command.argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)'),
+  work: async (deps, file: string, options: CommonOptions) => {
+    const plan = await readPlan(file, deps, options.quiet === true);
+    const review = fullReview(plan);
+    const findings = orderFindings(review.findings);
+    const result = {
+      format: 'matchmark.review/1',
+      version: VERSION,
+      plan: { site: plan.site.name, files: plan.files },
+      findings,
+      groups: review.groups,
+      capacity: review.capacity,
+      summary: summarise([], findings),
+    };
+    const json = `${JSON.stringify(result, null, 1)}\n`;
+    if (options.out !== undefined) {
+      const folder = path.resolve(deps.cwd, options.out);
+      await prepareFolder(folder);
+      await writeWhole(path.join(folder, 'review.json'), json);
+    }
+    if (options.json) deps.stdout.write(json);
+    else if (options.quiet) writeUnsettled(findings, deps);
+    else
+      deps.stdout.write(
+        renderReview(
+          { site: plan.site.name, findings, capacity: review.capacity, groups: review.groups },
+          textStyle(deps.stdout, deps),
+        ),
+      );
+    return exitStatusOf(findings);
+  },
+});

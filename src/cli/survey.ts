@@ -1,5 +1,4 @@
 import path from 'node:path';
-import type { Command } from 'commander';
 import { orderFindings } from '../findings/order.js';
 import { exitStatusOf } from '../result/summary.js';
 import { observe } from '../run/observe.js';
@@ -9,7 +8,8 @@ import { judgeSurvey } from '../survey/judge.js';
 import type { Survey } from '../survey/types.js';
 import { renderSurvey } from '../terminal/survey.js';
 import { makerOf } from '../text/maker.js';
-import { action, type CliDeps, type CommonOptions, EXIT, textStyle, withCommonOptions } from './common.js';
+import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
+import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
@@ -30,20 +30,17 @@ Examples:
 Before power-on nothing of the plan should answer. Only survey networks that you are authorised on.
 `;
 
-export function registerSurvey(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
-  withCommonOptions(
-    program
-      .command('survey')
-      .summary('before power-on: who already answers on planned and default addresses')
-      .description(
-        'Asks planned and default addresses before power-on and writes survey.json into --out DIR.',
-      )
+export const registerSurvey = defineCommand({
+  name: 'survey',
+  summary: 'before power-on: who already answers on planned and default addresses',
+  description: 'Asks planned and default addresses before power-on and writes survey.json into --out DIR.',
+  examples: EXAMPLES,
+  shape: (command) =>
+    command
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--networks', "ask every address of the plan's networks too, up to /20 each"),
-  )
-    .addHelpText('before', EXAMPLES.trimStart())
-    .action(action(deps, setStatus, (file: string, options: SurveyOptions) => survey(file, options, deps)));
-}
+  work: (deps, file: string, options: SurveyOptions) => survey(file, options, deps),
+});
 
 async function survey(file: string, options: SurveyOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;

@@ -31,7 +31,13 @@ const endpointSchema = z.looseObject({
 const planModelSchema = z.looseObject({
   site: z.looseObject({ name: text }),
   networks: z.array(
-    z.looseObject({ name: text, cidr: text.optional(), routed: z.boolean(), reserved: z.array(z.unknown()) }),
+    z.looseObject({
+      name: text,
+      cidr: text.optional(),
+      routed: z.boolean(),
+      reserved: z.array(z.unknown()),
+      inUse: z.array(z.unknown()).default([]),
+    }),
   ),
   devices: z.array(
     z.looseObject({
@@ -39,24 +45,37 @@ const planModelSchema = z.looseObject({
       feeds: z.array(text),
       defaultAddresses: z.array(text),
       macPrefixes: z.array(text),
+      existing: z.boolean().default(false),
       identity: z.looseObject({}),
       controllers: z.record(z.string(), z.looseObject({})),
     }),
   ),
   endpoints: z.array(
-    z.looseObject({
-      id: text,
-      device: text,
-      port: text,
-      role: text,
-      services: z.array(z.looseObject({ name: text, protocol: z.enum(['tcp', 'udp']), port: z.number() })),
-      virtual: z.boolean(),
-    }),
+    z
+      .looseObject({
+        id: text,
+        device: text,
+        port: text,
+        role: text,
+        switch: text.optional(),
+        switchPort: text.optional(),
+        switchPorts: z.array(z.looseObject({ switch: text, port: text.optional() })).optional(),
+        services: z.array(z.looseObject({ name: text, protocol: z.enum(['tcp', 'udp']), port: z.number() })),
+        virtual: z.boolean(),
+      })
+      // Results from before aggregated links name one member at most.
+      .transform((endpoint) => ({
+        ...endpoint,
+        switchPorts:
+          endpoint.switchPorts ??
+          (endpoint.switch === undefined ? [] : [{ switch: endpoint.switch, port: endpoint.switchPort }]),
+      })),
   ),
   groups: z.array(
     z.looseObject({ name: text, need: z.number(), independent: z.array(text), members: z.array(text) }),
   ),
   observe: z.array(z.looseObject({ subject: text, item: text, expect: text })),
+  vantages: z.array(z.looseObject({ name: text, ssh: text })).default([]),
   availability: z.array(z.looseObject({ kind: text, value: z.number() })),
 });
 

@@ -1,14 +1,14 @@
 import { expect, it } from 'vitest';
-import { registerKit } from '../../src/cli/kit.js';
+import { kitCommand } from '../../src/cli/kit.js';
 import { runCommand } from '../support/cli.js';
 import { aVantage } from '../support/evidence.js';
 
 const here = (argv: readonly string[]) =>
   runCommand((program, deps, setStatus) => {
-    registerKit(program, deps, setStatus, async (name) => {
+    kitCommand(async (name) => {
       const vantage = aVantage({ name });
       return { ...vantage, abilities: { ...vantage.abilities, privileged: false } };
-    });
+    })(program, deps, setStatus);
   }, argv);
 
 it('prints what there is and what each gap costs, and ends with 0: a gap is no finding', async () => {
