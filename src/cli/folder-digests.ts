@@ -1,4 +1,4 @@
-/** Every file below a folder with its SHA-256, read as a stream; what cannot be sealed is told apart. Follows no link. */
+/** Every file below a folder with its SHA-256, read as a stream; what cannot be hashed is told apart. Follows no link. */
 import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
 import { open, readdir } from 'node:fs/promises';
@@ -13,20 +13,23 @@ export interface FolderDigests {
   readonly files: readonly SealedFile[];
   /** In the words of a sentence that begins with the path. */
   readonly oddities: readonly Oddity[];
+  /** Files that hold a private key, of whatever kind. */
+  readonly privateKeys: readonly string[];
 }
 
 const CHUNK_BYTES = 1024 * 1024;
 /** Zero where the system has no such flag. */
 const READ_ONLY = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
 
-/** `except`: absolute path of the seal itself. Throws what `signal` was aborted with. */
+/** `except`: absolute paths that are passed over. Throws what `signal` was aborted with. */
 export async function digestFolder(
   folder: string,
-  except: string,
+  except: ReadonlySet<string>,
   signal: AbortSignal,
 ): Promise<FolderDigests> {
   const files: SealedFile[] = [];
   const oddities: Oddity[] = [];
+  const privateKeys: string[] = [];
   const walk = async (place: string, above: string): Promise<void> => {
     const entries = await readdir(place, { withFileTypes: true }).catch((error: unknown) => {
       if (above === '') throw unreadable(folder, error);
@@ -37,13 +40,16 @@ export async function digestFolder(
       signal.throwIfAborted();
       const below = above === '' ? entry.name : `${above}/${entry.name}`;
       const here = path.join(place, entry.name);
-      if (here === except) continue;
+      if (except.has(here)) continue;
       const fault = pathFault(below);
       if (fault !== undefined) oddities.push({ path: below, why: `cannot be sealed: ${fault}` });
       else if (entry.isDirectory()) await walk(here, below);
       else if (entry.isFile())
         await digestFile(here, signal).then(
-          (digest) => files.push({ path: below, ...digest }),
+          ({ size, sha256, isPrivateKey }) => {
+            files.push({ path: below, size, sha256 });
+            if (isPrivateKey) privateKeys.push(below);
+          },
           (error: unknown) => {
             signal.throwIfAborted();
             oddities.push({ path: below, why: `cannot be read: ${reasonOf(error)}` });
@@ -61,20 +67,41 @@ export async function digestFolder(
     }
   };
   await walk(folder, '');
-  return { files, oddities };
+  return { files, oddities, privateKeys };
+}
+
+interface FileDigest {
+  readonly size: number;
+  readonly sha256: string;
+  readonly isPrivateKey: boolean;
+}
+
+/** RFC 8410 §7 (OneAsymmetricKey of 32 octets) as DER begins with these. */
+const ED25519_PRIVATE_DER = '302e020100300506032b657004220420';
+/** RFC 7468 §10 and §11; the older forms name the algorithm before it. */
+const PRIVATE_PEM = /^-----BEGIN [A-Z0-9 ]*PRIVATE KEY-----\r?$/m;
+
+/** `beginning`: the first octets of a file. */
+function holdsPrivateKey(beginning: Buffer): boolean {
+  return (
+    beginning.subarray(0, ED25519_PRIVATE_DER.length / 2).toString('hex') === ED25519_PRIVATE_DER ||
+    PRIVATE_PEM.test(beginning.toString('latin1'))
+  );
 }
 
 /** The octets that were hashed are the octets that are counted, also where the file grows meanwhile. */
-async function digestFile(file: string, signal: AbortSignal): Promise<Omit<SealedFile, 'path'>> {
+async function digestFile(file: string, signal: AbortSignal): Promise<FileDigest> {
   const handle = await open(file, READ_ONLY);
   try {
     const hash = createHash('sha256');
-    const buffer = new Uint8Array(CHUNK_BYTES);
+    const buffer = Buffer.alloc(CHUNK_BYTES);
     let size = 0;
+    let isPrivateKey = false;
     while (true) {
       signal.throwIfAborted();
       const { bytesRead } = await handle.read(buffer, 0, CHUNK_BYTES);
-      if (bytesRead === 0) return { size, sha256: hash.digest('hex') };
+      if (bytesRead === 0) return { size, sha256: hash.digest('hex'), isPrivateKey };
+      if (size === 0) isPrivateKey = holdsPrivateKey(buffer.subarray(0, bytesRead));
       hash.update(buffer.subarray(0, bytesRead));
       size += bytesRead;
     }

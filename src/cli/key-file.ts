@@ -1,6 +1,6 @@
 /** Keys of seals as files: PEM, the private one for its owner's eyes alone. */
 import { createPrivateKey, createPublicKey, generateKeyPairSync, type KeyObject } from 'node:crypto';
-import { rm, writeFile } from 'node:fs/promises';
+import { rm, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { readOrdinaryFile } from '../run/ordinary-file.js';
@@ -14,25 +14,47 @@ const LARGEST_KEY_BYTES = 64 * 1024;
 export interface NewKey {
   readonly privateKey: KeyObject;
   readonly fingerprint: string;
+  /** As given, with its ending. */
+  readonly privateFile: string;
   readonly publicFile: string;
 }
 
-/** Writes FILE (PKCS #8, mode 0600) and FILE.pub (SubjectPublicKeyInfo). A file that is there is never written over. */
-export async function makeKeyFiles(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<NewKey> {
-  const file = path.resolve(deps.cwd, given);
-  const publicFile = `${file}.pub`;
-  const { privateKey, publicKey } = generateKeyPairSync('ed25519');
-  await writeNew(file, privateKey.export({ type: 'pkcs8', format: 'pem' }), 0o600, given);
-  try {
-    await writeNew(publicFile, publicKey.export({ type: 'spki', format: 'pem' }), 0o644, `${given}.pub`);
-  } catch (error) {
-    await rm(file, { force: true });
-    throw error;
-  }
-  return { privateKey, fingerprint: fingerprintOf(publicKey), publicFile };
+type KeyHalf = 'private' | 'public';
+
+/** Where `X`, `X.private` and `X.public` all mean one pair. */
+export function keyFileOf(given: string, half: KeyHalf): string {
+  return `${given.replace(/\.(?:private|public)$/, '')}.${half}`;
 }
 
-async function writeNew(file: string, content: string | Buffer, mode: number, given: string): Promise<void> {
+/** Writes X.private (PKCS #8, mode 0600) and X.public (SubjectPublicKeyInfo). A file that is there is never written over. */
+export async function makeKeyFiles(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<NewKey> {
+  const privateFile = keyFileOf(given, 'private');
+  const publicFile = keyFileOf(given, 'public');
+  const { privateKey, publicKey } = generateKeyPairSync('ed25519');
+  await writeNew(privateFile, privateKey.export({ type: 'pkcs8', format: 'pem' }), 0o600, deps);
+  try {
+    await writeNew(publicFile, publicKey.export({ type: 'spki', format: 'pem' }), 0o644, deps);
+  } catch (error) {
+    await rm(path.resolve(deps.cwd, privateFile), { force: true });
+    throw error;
+  }
+  return { privateKey, fingerprint: fingerprintOf(publicKey), privateFile, publicFile };
+}
+
+/** What keeps others from the private key on this system, in one sentence. */
+export function keyProtection(file: string, platform: NodeJS.Platform): string {
+  return platform === 'win32'
+    ? `On Windows everybody who may read its folder may read it, unless you run: icacls "${file}" /inheritance:r /grant:r "%USERNAME%:R"`
+    : 'Only your account may read it (mode 600).';
+}
+
+async function writeNew(
+  given: string,
+  content: string | Buffer,
+  mode: number,
+  deps: Pick<CliDeps, 'cwd'>,
+): Promise<void> {
+  const file = path.resolve(deps.cwd, given);
   await writeFile(file, content, { flag: 'wx', mode }).catch((cause: NodeJS.ErrnoException) => {
     throw cause.code === 'EEXIST'
       ? new MatchmarkError('usage', `${given} is there already, and a key is never written over`, {
@@ -46,20 +68,32 @@ async function writeNew(file: string, content: string | Buffer, mode: number, gi
   });
 }
 
+/** The file that a key option means: the one of that name, else the half of that pair. */
+export async function findKeyFile(given: string, half: KeyHalf, deps: Pick<CliDeps, 'cwd'>): Promise<string> {
+  const there = (name: string): Promise<boolean> =>
+    stat(path.resolve(deps.cwd, name)).then(
+      (facts) => !facts.isDirectory(),
+      () => false,
+    );
+  const ofPair = keyFileOf(given, half);
+  return !(await there(given)) && (await there(ofPair)) ? ofPair : given;
+}
+
 /** The private key to sign with. */
 export async function readPrivateKey(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<KeyObject> {
   const pem = await readPem(given, deps);
   if (pem.includes('PUBLIC KEY'))
     throw new MatchmarkError('usage', `${given} is the public key, which can only check a signature`, {
-      next: 'Sign with the private key that lies beside it, without .pub.',
+      next: `Sign with the private key of the pair, ${keyFileOf(given, 'private')}.`,
     });
   return ofEd25519(given, () => createPrivateKey(pem));
 }
 
 /** The public key to check with; of a private key the public half. */
 export async function readPublicKey(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<KeyObject> {
-  const pem = await readPem(given, deps);
-  return ofEd25519(given, () => createPublicKey(pem));
+  const file = await findKeyFile(given, 'public', deps);
+  const pem = await readPem(file, deps);
+  return ofEd25519(file, () => createPublicKey(pem));
 }
 
 async function readPem(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<string> {
@@ -69,7 +103,7 @@ async function readPem(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<strin
   } catch (cause) {
     throw new MatchmarkError('usage', `cannot read the key ${given}: ${reasonOf(cause)}`, {
       cause,
-      next: 'Name the file that "matchmark seal --new-key FILE" wrote.',
+      next: 'Name one of the files that "matchmark seal --new-key FILE" wrote.',
     });
   }
 }

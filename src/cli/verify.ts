@@ -1,16 +1,15 @@
 import path from 'node:path';
 import type { Command } from 'commander';
-import { MatchmarkError } from '../errors.js';
-import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { compareSeal } from '../seal/compare.js';
-import { LARGEST_SEAL_BYTES, SEAL_NAME } from '../seal/manifest.js';
-import { type ReadSeal, readSeal } from '../seal/read.js';
-import { checkSignature, fingerprintOf } from '../seal/sign.js';
-import { judgeSignature, type Verification, verificationText } from '../seal/verdict.js';
+import { README_NAME, SIGNATURE_NAME, SUMS_NAME } from '../seal/manifest.js';
+import { OLD_SEAL_NAME } from '../seal/old-seal.js';
+import { judgeOldSignature, judgeSignature } from '../seal/signature.js';
+import { type Verification, verificationText } from '../seal/verdict.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
-import { prepareFolder, reasonOf, writeWhole } from './files.js';
+import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { digestFolder } from './folder-digests.js';
 import { readPublicKey } from './key-file.js';
+import { openSeal, type SealInFolder, sealFileIn, signatureBeside } from './seal-files.js';
 
 interface VerifyOptions extends CommonOptions {
   readonly key?: string;
@@ -20,10 +19,11 @@ interface VerifyOptions extends CommonOptions {
 const EXAMPLES = `
 Examples:
   matchmark verify handover                          is every file as it was sealed, and none missing or added?
-  matchmark verify handover --key hale.key.pub       and signed by this key
-  matchmark verify handover --seal office/seal.json  held against a seal that was kept elsewhere
+  matchmark verify handover --key hale.public        and signed by this key
+  matchmark verify handover --seal office/SHA256SUMS held against a seal that was kept elsewhere
 
 Nothing is changed. Ends with 0 where the folder is whole, with 1 where it is not, with 2 where there is no seal to rely on.
+Without a key it proves wholeness only. README-SEAL.txt in the folder says how to check it without this program.
 `;
 
 export function registerVerify(program: Command, deps: CliDeps, setStatus: (status: number) => void): void {
@@ -31,10 +31,10 @@ export function registerVerify(program: Command, deps: CliDeps, setStatus: (stat
     program
       .command('verify')
       .summary('show that a sealed handover folder is whole')
-      .description('Holds every file below the folder against its seal.json.')
+      .description(`Holds every file below the folder against its ${SUMS_NAME}.`)
       .argument('<dir>', 'folder of the handover')
       .option('--key <file>', 'require a valid signature by this public key')
-      .option('--seal <file>', 'the seal to hold it against (default: seal.json in the folder)'),
+      .option('--seal <file>', `the seal to hold it against (default: ${SUMS_NAME} in the folder)`),
   )
     .addHelpText('before', EXAMPLES.trimStart())
     .action(action(deps, setStatus, (dir: string, options: VerifyOptions) => verify(dir, options, deps)));
@@ -42,11 +42,10 @@ export function registerVerify(program: Command, deps: CliDeps, setStatus: (stat
 
 async function verify(dir: string, options: VerifyOptions, deps: CliDeps): Promise<number> {
   const folder = path.resolve(deps.cwd, dir);
-  const file =
-    options.seal === undefined ? path.join(folder, SEAL_NAME) : path.resolve(deps.cwd, options.seal);
+  const file = options.seal === undefined ? await sealFileIn(folder) : path.resolve(deps.cwd, options.seal);
   const key = options.key === undefined ? undefined : await readPublicKey(options.key, deps);
-  const { seal, signed } = await openSeal(file, options.seal ?? path.join(dir, SEAL_NAME));
-  const digests = await digestFolder(folder, file, deps.signal).catch((error: unknown) => {
+  const seal = await openSeal(file, options.seal ?? shownPath(file, deps.cwd));
+  const digests = await digestFolder(folder, new Set(), deps.signal).catch((error: unknown) => {
     if (deps.signal.aborted) return undefined;
     throw error;
   });
@@ -54,16 +53,18 @@ async function verify(dir: string, options: VerifyOptions, deps: CliDeps): Promi
     deps.stderr.write('Interrupted: not every file was looked at.\n');
     return EXIT.interrupted;
   }
-  const differences = compareSeal(seal.files, digests.files, digests.oddities);
-  const check = seal.signature === undefined ? undefined : checkSignature(signed, seal.signature);
-  const signature = judgeSignature(check, key === undefined ? undefined : fingerprintOf(key));
+  const compared = compareSeal(seal.files, digests.files, digests.oddities, ownPaths(folder, file, seal));
+  const signature =
+    seal.form === 'sums'
+      ? judgeSignature(seal.signed, seal.signature, key)
+      : judgeOldSignature(seal.signed, seal.seal.signature, key);
   const result: Verification = {
     format: 'matchmark.verify/1',
-    whole: differences.length === 0 && signature.good,
-    sealedAt: seal.sealedAt,
-    ...(seal.by === undefined ? {} : { by: seal.by }),
+    whole: compared.differences.length === 0 && signature.good,
+    seal: path.basename(file),
+    ...(seal.form === 'old' ? { sealedAt: seal.seal.sealedAt, by: seal.seal.by } : {}),
     files: seal.files.length,
-    differences,
+    ...compared,
     signature,
   };
   const json = `${JSON.stringify(result, null, 1)}\n`;
@@ -77,15 +78,16 @@ async function verify(dir: string, options: VerifyOptions, deps: CliDeps): Promi
   return result.whole ? EXIT.clean : EXIT.findings;
 }
 
-async function openSeal(file: string, shown: string): Promise<ReadSeal> {
-  let text: string;
-  try {
-    text = await readOrdinaryFile(file, LARGEST_SEAL_BYTES);
-  } catch (cause) {
-    throw new MatchmarkError('result-unreadable', `cannot read the seal ${shown}: ${reasonOf(cause)}`, {
-      cause,
-      next: 'Name the folder that "matchmark seal" sealed, or where its seal is with --seal FILE.',
-    });
-  }
-  return readSeal(text, shown);
+/** What is the seal's own in the folder, whether it is held against that one or one that was kept elsewhere. */
+function ownPaths(folder: string, file: string, seal: SealInFolder): ReadonlySet<string> {
+  const beside = [file, signatureBeside(file), path.join(path.dirname(file), README_NAME)].map((each) =>
+    path.relative(folder, each).split(path.sep).join('/'),
+  );
+  return new Set([
+    SUMS_NAME,
+    SIGNATURE_NAME,
+    README_NAME,
+    ...(seal.form === 'old' ? [OLD_SEAL_NAME] : []),
+    ...beside,
+  ]);
 }

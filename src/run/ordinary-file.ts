@@ -8,6 +8,11 @@ const CHUNK_BYTES = 1 << 20;
 
 /** The text (UTF-8) of an ordinary file of at most `limitBytes`. Rejects with the system's error, or says in words why not. */
 export async function readOrdinaryFile(file: string, limitBytes: number): Promise<string> {
+  return (await readOrdinaryBytes(file, limitBytes)).toString('utf8');
+}
+
+/** The same as octets. */
+export async function readOrdinaryBytes(file: string, limitBytes: number): Promise<Buffer> {
   const handle = await open(file, READ_ONLY);
   try {
     const facts = await handle.stat();
@@ -19,7 +24,7 @@ export async function readOrdinaryFile(file: string, limitBytes: number): Promis
     while (length <= limitBytes) {
       const room = Math.min(CHUNK_BYTES, limitBytes + 1 - length);
       const { bytesRead, buffer } = await handle.read(new Uint8Array(room), 0, room);
-      if (bytesRead === 0) return Buffer.concat(chunks).toString('utf8');
+      if (bytesRead === 0) return Buffer.concat(chunks);
       chunks.push(buffer.subarray(0, bytesRead));
       length += bytesRead;
     }

@@ -1,60 +1,27 @@
-/** seal.json, format `matchmark.seal/1`: every file below a folder with its SHA-256, and who signed for that. Types and limits. */
-import { canonicalJson } from './canonical.js';
+/** What a seal is about: every file below a folder with its SHA-256. Names and limits. */
 
-export const SEAL_FORMAT = 'matchmark.seal/1';
-export const SEAL_NAME = 'seal.json';
+/** The digests, in the form that `sha256sum -c` reads. */
+export const SUMS_NAME = 'SHA256SUMS';
+/** 64 octets: Ed25519 (RFC 8032 §5.1.6) over exactly the octets of SHA256SUMS. */
+export const SIGNATURE_NAME = `${SUMS_NAME}.sig`;
+/** How to verify without this program. It is sealed like any other file. */
+export const README_NAME = 'README-SEAL.txt';
 
 /** Files that one seal may list. A handover has tens; more than this is the wrong folder, or a seal made to choke its reader. */
 export const MOST_FILES = 100_000;
-/** Octets of a seal.json that are read: MOST_FILES rows of some 600. */
+/** Octets of a seal that are read: MOST_FILES rows of some 600. */
 export const LARGEST_SEAL_BYTES = 64 * 1024 * 1024;
 
 export interface SealedFile {
   /** Below the sealed folder, parts joined by `/` on every system. */
   readonly path: string;
-  /** Octets. */
-  readonly size: number;
+  /** Octets; SHA256SUMS does not say. */
+  readonly size?: number | undefined;
   /** Lower-case hex. */
   readonly sha256: string;
 }
 
-export interface Manifest {
-  readonly format: typeof SEAL_FORMAT;
-  readonly sealedAt: string;
-  readonly by?: string | undefined;
-  /** Of the program. */
-  readonly version: string;
-  readonly files: readonly SealedFile[];
-}
-
-/** Over the canonical bytes of everything in the seal but this. */
-export interface SealSignature {
-  readonly algorithm: 'Ed25519';
-  /** SubjectPublicKeyInfo (RFC 8410 §4), DER in Base64. */
-  readonly publicKey: string;
-  /** Base64. */
-  readonly value: string;
-}
-
-export interface Seal extends Manifest {
-  readonly signature?: SealSignature | undefined;
-}
-
-export function manifestOf(
-  files: readonly SealedFile[],
-  facts: { readonly sealedAt: string; readonly by?: string | undefined; readonly version: string },
-): Manifest {
-  const { sealedAt, by, version } = facts;
-  return {
-    format: SEAL_FORMAT,
-    sealedAt,
-    ...(by === undefined ? {} : { by }),
-    version,
-    files: [...files].sort((a, b) => (a.path < b.path ? -1 : a.path > b.path ? 1 : 0)),
-  };
-}
-
-/** What a signature covers: `jq -cjS 'del(.signature)' seal.json` gives the same octets. */
-export function signedBytes(seal: object): Uint8Array {
-  return new TextEncoder().encode(canonicalJson({ ...seal, signature: undefined }));
+/** By code units, so that every machine writes the same order. */
+export function byPath(a: { readonly path: string }, b: { readonly path: string }): number {
+  return a.path < b.path ? -1 : a.path > b.path ? 1 : 0;
 }

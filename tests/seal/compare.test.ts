@@ -3,7 +3,7 @@ import { compareSeal } from '../../src/seal/compare.js';
 
 const file = (path: string, size = 1, digit = 'a') => ({ path, size, sha256: digit.repeat(64) });
 const said = (...args: Parameters<typeof compareSeal>): string[] =>
-  compareSeal(...args).map(({ kind, path, detail }) => `${kind} ${path}: ${detail}`);
+  compareSeal(...args).differences.map(({ kind, path, detail }) => `${kind} ${path}: ${detail}`);
 
 it('says nothing of a folder that is whole, in whichever order it was read', () => {
   expect(said([file('a'), file('b/c')], [file('b/c'), file('a')], [])).toEqual([]);
@@ -40,5 +40,46 @@ it('does not call a file missing that it could not read', () => {
 it('says that a link came where nothing was', () => {
   expect(said([file('a')], [file('a')], [{ path: 'l', why: 'is a symbolic link' }])).toEqual([
     'added l: it is a symbolic link',
+  ]);
+});
+
+it('takes a name in other letters of the same meaning for the same file, and says so', () => {
+  // Unicode: U+00E4 is canonically equivalent to U+0061 U+0308.
+  expect(compareSeal([file('Fotos/r\u00e4ck.jpg')], [file('fotos/ra\u0308ck.JPG')], [])).toEqual({
+    differences: [],
+    aside: [],
+    respelt: [{ path: 'Fotos/r\u00e4ck.jpg', now: 'fotos/ra\u0308ck.JPG' }],
+  });
+  expect(said([file('A')], [file('a', 1, 'b')], [])).toEqual([
+    'changed A: as long as it was, and other content',
+  ]);
+});
+
+it('does not guess which of two is meant', () => {
+  expect(said([file('A')], [file('a'), file('\u00c1'), file('b')], [])).toEqual([
+    'added b: it was not there when sealed',
+    'added \u00c1: it was not there when sealed',
+  ]);
+  expect(said([file('Ab')], [file('ab'), file('aB')], [])).toHaveLength(3);
+});
+
+it('lists what systems leave in folders, and finds no fault in it', () => {
+  const compared = compareSeal(
+    [file('a'), file('photos/Thumbs.db')],
+    [
+      file('a'),
+      file('.DS_Store'),
+      file('photos/thumbs.db', 9, 'c'),
+      file('x/Desktop.ini'),
+      file('m.json.part-77'),
+    ],
+    [],
+  );
+  expect(compared.differences).toEqual([]);
+  expect(compared.aside.map(({ path }) => path)).toEqual([
+    '.DS_Store',
+    'm.json.part-77',
+    'photos/thumbs.db',
+    'x/Desktop.ini',
   ]);
 });

@@ -1,21 +1,20 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { MatchmarkError } from '../../src/errors.js';
-import { MOST_FILES, manifestOf } from '../../src/seal/manifest.js';
-import { readSeal } from '../../src/seal/read.js';
+import { MOST_FILES } from '../../src/seal/manifest.js';
+import { readOldSeal } from '../../src/seal/old-seal.js';
 
 const SHA = 'a'.repeat(64);
 const FACTS = { sealedAt: '2030-01-02T03:04:05.000Z', version: '1' };
 const sealWith = (...paths: string[]): string =>
-  JSON.stringify(
-    manifestOf(
-      paths.map((path) => ({ path, size: 1, sha256: SHA })),
-      FACTS,
-    ),
-  );
+  JSON.stringify({
+    format: 'matchmark.seal/1',
+    ...FACTS,
+    files: paths.map((path) => ({ path, size: 1, sha256: SHA })),
+  });
 const refusal = (content: string): string => {
   try {
-    readSeal(content, 'seal.json');
+    readOldSeal(content, 'seal.json');
   } catch (error) {
     if (error instanceof MatchmarkError && error.code === 'result-invalid') return error.message;
     throw error;
@@ -23,8 +22,8 @@ const refusal = (content: string): string => {
   return 'taken';
 };
 
-describe('reading a seal', () => {
-  it('takes what the program writes, names of all scripts included', () => {
+describe('reading a seal.json of an earlier version', () => {
+  it('takes what the program wrote, names of all scripts included', () => {
     expect(refusal(sealWith('matrix.json', 'fotos/größe 7.jpg', '写真/棚.png', 'a..b', '...'))).toBe('taken');
   });
 
@@ -36,9 +35,8 @@ describe('reading a seal', () => {
     ['to a folder', 'a/', 'leads around'],
     ['from the root', '/etc/passwd', 'not relative'],
     ['from a drive', 'C:/b', 'not relative'],
-    ['by back strokes', '..\\b', 'means a folder on some systems'],
-    ['with a terminal sequence', 'a\u001b[2Jb', 'control characters'],
-    ['with a NUL', 'a\0b', 'control characters'],
+    ['by back strokes', '..\\b', 'leads around'],
+    ['with a NUL', 'a\0b', 'no text'],
     ['of half a character', 'a\ud800', 'no text'],
     ['of nothing', '', 'empty'],
     ['of great length', 'x'.repeat(4_000), 'too long'],
@@ -80,7 +78,7 @@ describe('reading a seal', () => {
   });
 
   it('signs for keys that it does not know, too', () => {
-    const text = (content: string): string => new TextDecoder().decode(readSeal(content, 's').signed);
+    const text = (content: string): string => new TextDecoder().decode(readOldSeal(content, 's').signed);
     expect(text(sealWith('a').replace('{', '{"later":1,'))).toContain('"later":1');
     expect(
       text(sealWith('a').replace('{', '{"signature":{"algorithm":"Ed25519","publicKey":"","value":""},')),
