@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../matrix/matrix.js';
-import { readMatrix } from '../matrix/schema.js';
+import { readMatrix } from '../matrix/read.js';
 import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { cleanText } from '../text/clean.js';
 import type { CliDeps } from './common.js';

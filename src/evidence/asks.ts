@@ -1,5 +1,5 @@
 /** What was asked of one address beyond presence on the link, and whether the answer proves that a box is there. */
-import type { AddressSighting, NotRun, ServiceProof, TcpSighting } from '../sighting/types.js';
+import type { AddressSighting, Cause, NotRun, ServiceProof, TcpSighting } from '../sighting/types.js';
 
 /**
  * answered: the box itself said something, be it a refusal. silent: asked, and the box said nothing.
@@ -13,11 +13,19 @@ export interface Ask {
 }
 
 /**
- * An ICMP error of a filter (RFC 1812 §5.2.7.1 code 13, RFC 1122 §3.2.2.1 codes 9 and 10), no route to the network (code 0),
- * or a loop says nothing about the box. "Host unreachable" does: the last router sends it when ARP got no answer (RFC 1812 §5.2.7.1).
+ * Somebody on the way, or this laptop, kept the question from arriving: that says nothing about the device. "Host unreachable" does: the
+ * last router sends it when ARP got no answer (RFC 1812 §5.2.7.1). An ICMP error whose kind cannot be read counts as kept from arriving.
  */
-const BLOCKED =
-  /prohibit|administrativ|filter|\bE(?:ACCES|PERM|NETUNREACH|NETDOWN)\b|net(?:work)? (?:is )?(?:unreachable|down)|time to live|ttl|time exceeded/i;
+const KEPT_AWAY: ReadonlySet<Cause> = new Set([
+  'filtered',
+  'net-unreachable',
+  'interface-down',
+  'ttl-exceeded',
+  'icmp-error',
+  'not-permitted',
+  'local-network-denied',
+  'unknown',
+]);
 
 export function asksOf(sighting: AddressSighting): Ask[] {
   return [
@@ -53,8 +61,8 @@ function notAsked(what: string, why: NotRun): Ask {
   return { what, state: 'not-asked', detail: why.reason };
 }
 
-function unreachable(what: string, detail: string): Ask {
-  return { what, state: BLOCKED.test(detail) ? 'blocked' : 'silent', detail };
+function unreachable(what: string, cause: Cause | undefined, detail: string): Ask {
+  return { what, state: cause === undefined || KEPT_AWAY.has(cause) ? 'blocked' : 'silent', detail };
 }
 
 function icmpAsk({ address, icmp }: AddressSighting): Ask {
@@ -67,7 +75,7 @@ function icmpAsk({ address, icmp }: AddressSighting): Ask {
     case 'unreachable':
       return icmp.by === address
         ? { what, state: 'answered', detail: `an ICMP error from the box itself (${icmp.detail})` }
-        : unreachable(what, icmp.detail);
+        : unreachable(what, icmp.cause, icmp.detail);
     case 'not-run':
       return notAsked(what, icmp);
   }
@@ -82,7 +90,7 @@ function tcpAsk(tcp: TcpSighting): Ask {
     case 'no-reply':
       return { what, state: 'silent', detail: tcp.detail ?? 'no reply' };
     case 'unreachable':
-      return unreachable(what, tcp.detail ?? 'unreachable');
+      return unreachable(what, tcp.cause, tcp.detail ?? 'unreachable');
     case 'not-run':
       return notAsked(what, tcp);
   }
@@ -98,7 +106,7 @@ function proofAsk(proof: ServiceProof): Ask {
     case 'silent':
       return { what, state: 'silent', detail: proof.detail ?? 'said nothing' };
     case 'unreachable':
-      return unreachable(what, proof.detail ?? 'unreachable');
+      return unreachable(what, proof.cause, proof.detail ?? 'unreachable');
     case 'not-run':
       return notAsked(what, proof);
   }
@@ -114,7 +122,7 @@ function snmpAsk({ snmp }: AddressSighting): Ask {
     case 'no-reply':
       return { what, state: 'silent', detail: snmp.detail ?? 'no reply' };
     case 'unreachable':
-      return unreachable(what, snmp.detail ?? 'unreachable');
+      return unreachable(what, snmp.cause, snmp.detail ?? 'unreachable');
     case 'not-run':
       return notAsked(what, snmp);
   }
@@ -128,7 +136,7 @@ function iscsiAsk({ iscsi }: AddressSighting): Ask {
     case 'no-reply':
       return { what, state: 'silent', detail: iscsi.detail ?? 'no reply' };
     case 'unreachable':
-      return unreachable(what, iscsi.detail ?? 'unreachable');
+      return unreachable(what, iscsi.cause, iscsi.detail ?? 'unreachable');
     case 'listed':
       return { what, state: 'answered', detail: 'listed its targets' };
     default:

@@ -49,7 +49,7 @@ function macsOf(presence: EndpointSighting['presence'], claimants: readonly stri
   return presence.outcome === 'claimed' ? [...new Set([...claimants, ...presence.macs])] : [];
 }
 
-const NO_ADDRESS: NotRun = { outcome: 'not-run', reason: 'no address is planned' };
+const NO_ADDRESS: NotRun = { outcome: 'not-run', cause: 'not-planned', reason: 'no address is planned' };
 
 const WITHOUT_ADDRESS = {
   reach: 'no-route',

@@ -2,7 +2,9 @@
  * A rule is one row of the table: code, severity, wording, advice, and what `matchmark explain CODE` says.
  * The facts are typed per rule; no sentence is made anywhere but here.
  */
-export type Severity = 'stop' | 'fix' | 'note';
+import type { Severity } from '../matrix/matrix.js';
+
+export type { Severity } from '../matrix/matrix.js';
 
 export interface Rule<Facts> {
   readonly severity: Severity;

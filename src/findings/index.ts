@@ -1,3 +1,4 @@
+import type { Finding } from '../matrix/matrix.js';
 import { CABLING_RULES } from './cabling.js';
 import type { Severity } from './define.js';
 import { DRILL_RULES } from './drill.js';
@@ -8,20 +9,10 @@ import { SITE_RULES } from './site.js';
 /** Every finding the program can make. The documentation is made from this table. */
 export const RULES = { ...PLAN_RULES, ...SITE_RULES, ...CABLING_RULES, ...REDUNDANCY_RULES, ...DRILL_RULES };
 
+export type { Finding } from '../matrix/matrix.js';
+
 export type FindingCode = keyof typeof RULES;
 export type FactsOf<C extends FindingCode> = Parameters<(typeof RULES)[C]['message']>[0];
-
-/** DESIGN 7. `subject` is an endpoint id, device, group, network or address; `where` is the plan row that causes it. */
-export interface Finding {
-  readonly code: FindingCode;
-  readonly severity: Severity;
-  readonly subject: string;
-  readonly message: string;
-  readonly evidence: readonly string[];
-  readonly advice: string;
-  /** Other things that the finding is about: endpoint ids, so that the page can link cells. */
-  readonly about?: readonly string[] | undefined;
-}
 
 /** Makes a finding from the table's row. `severity` may be lowered or raised for a case that the rule names in its text. */
 export function finding<C extends FindingCode>(
@@ -36,6 +27,8 @@ export function finding<C extends FindingCode>(
     advice: (f: FactsOf<C>) => string;
   };
   return {
+    id: findingId(code, subject),
+    follows: [],
     code,
     severity: more.severity ?? row.severity,
     subject,
@@ -44,4 +37,9 @@ export function finding<C extends FindingCode>(
     advice: row.advice(facts),
     ...(more.about === undefined ? {} : { about: more.about }),
   };
+}
+
+/** The same from run to run, so that two runs can be compared (DESIGN 7). */
+export function findingId(code: string, subject: string): string {
+  return `${code}:${subject}`;
 }

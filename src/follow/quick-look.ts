@@ -5,7 +5,7 @@ import { DEFAULT_PATIENCES, type Patiences } from '../run/patience.js';
 import type { ServiceProof } from '../sighting/types.js';
 
 const REASON = 'a quick look asks nothing more';
-const NOT_RUN = { outcome: 'not-run', reason: REASON } as const;
+const NOT_RUN = { outcome: 'not-run', cause: 'needs-another-answer', reason: REASON } as const;
 
 /** The second looks are short: what they miss, the full look that follows a change does not. */
 export const QUICK_PATIENCES: Patiences = {

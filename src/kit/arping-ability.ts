@@ -20,7 +20,7 @@ export async function findArping({ programs, platform }: AbilityDeps): Promise<A
     return { able: false, reason: 'this arping is of a kind that is not known here' };
   const loopback = platform === 'linux' ? 'lo' : 'lo0';
   const args =
-    flavour === 'habets'
+    flavour === 'common'
       ? ['-c', '1', '-i', loopback, '127.0.0.1']
       : ['-c', '1', '-w', '1', '-I', loopback, '127.0.0.1'];
   const tried = await programs.run('arping', args, { timeoutMs: TIMEOUT_MS });

@@ -1,33 +1,24 @@
-/** Reads matrix.json back. Loose: keys that a later version adds are kept; what the program relies on is checked. */
+/** matrix.json, format `matchmark.matrix/1` (DESIGN 7): the one shape, of which the types and the JSON Schema are made. */
 import { z } from 'zod';
-import { MatchmarkError } from '../errors.js';
-import { endpointSightingSchema, evidenceSchema, text } from '../sighting/schema.js';
-import { surveySchema } from '../survey/read.js';
-import { cleanText } from '../text/clean.js';
-import type { Matrix } from './matrix.js';
+import type { Plan } from '../plan/model.js';
+import { evidenceSchema } from '../sighting/evidence.js';
+import { surveySchema } from '../survey/schema.js';
 import {
   capacitySchema,
   defaultSchema,
+  endpointSchema,
+  equipmentSchema,
   findingSchema,
   groupSchema,
   observationSchema,
+  outcomeSchema,
+  strangerSchema,
+  summarySchema,
 } from './schema-parts.js';
 
-const endpointSchema = z.looseObject({
-  id: text,
-  device: text,
-  controller: text,
-  port: text,
-  role: text,
-  network: text,
-  address: text,
-  group: text,
-  verdict: z.enum(['matches', 'differs', 'missing', 'unproven']),
-  reasons: z.array(text),
-  sightings: z.array(endpointSightingSchema),
-  differences: z.array(z.looseObject({ field: text, planned: text, measured: text, evidence: text })),
-});
+const text = z.string();
 
+/** What rendering and judging again rely on. The model's own types are in plan/model.ts; keys of later versions are kept. */
 const planModelSchema = z.looseObject({
   site: z.looseObject({ name: text }),
   networks: z.array(
@@ -79,84 +70,58 @@ const planModelSchema = z.looseObject({
   availability: z.array(z.looseObject({ kind: text, value: z.number() })),
 });
 
-export const matrixSchema = z.looseObject({
+/** The normalised plan without any secret, so that a result can be judged and drawn again without the files. */
+export type PlanModel = Omit<Plan, 'snmp'>;
+
+export const matrixSchema = z.object({
   format: z.literal('matchmark.matrix/1'),
-  run: z.looseObject({
-    id: text,
-    startedAt: text,
-    finishedAt: text,
-    complete: z.boolean(),
-    stage: z.enum(['power-on', 'configured']),
-    version: text,
-    only: z.array(text).optional(),
-  }),
-  plan: z.looseObject({
-    site: text,
-    reference: text.optional(),
-    files: z.array(z.looseObject({ name: text, sha256: text })),
-    model: planModelSchema,
-  }),
-  vantages: z.array(
-    z.looseObject({
-      name: text,
-      platform: text,
-      interfaces: z.array(z.looseObject({ name: text, mac: text, addresses: z.array(text) })),
-    }),
-  ),
-  endpoints: z.array(endpointSchema),
-  defaults: z.array(defaultSchema),
-  strangers: z.array(z.looseObject({ address: text, mac: text, network: text })),
-  groups: z.array(groupSchema),
-  observations: z.array(observationSchema),
-  findings: z.array(findingSchema),
-  capacity: z.array(capacitySchema),
-  summary: z.looseObject({
-    matches: z.number(),
-    differs: z.number(),
-    missing: z.number(),
-    unproven: z.number(),
-    stop: z.number(),
-    fix: z.number(),
-    note: z.number(),
-  }),
-  evidence: z.array(evidenceSchema),
+  run: z
+    .object({
+      id: text,
+      startedAt: text,
+      finishedAt: text,
+      complete: z.boolean(),
+      stage: z.enum(['power-on', 'configured']),
+      version: text,
+      only: z.array(text).readonly().optional(),
+      /** Who looked, for the title of the page (`check --by`). */
+      by: text.optional(),
+    })
+    .readonly(),
+  plan: z
+    .object({
+      site: text,
+      reference: text.optional(),
+      files: z.array(z.object({ name: text, sha256: text }).readonly()).readonly(),
+      model: planModelSchema.transform((model) => model as unknown as PlanModel),
+    })
+    .readonly(),
+  vantages: z
+    .array(
+      z
+        .object({
+          name: text,
+          platform: text,
+          interfaces: z
+            .array(z.object({ name: text, mac: text, addresses: z.array(text).readonly() }).readonly())
+            .readonly(),
+        })
+        .readonly(),
+    )
+    .readonly(),
+  /** Absent in results of older versions: reading works it out again. */
+  outcome: outcomeSchema.optional(),
+  endpoints: z.array(endpointSchema).readonly(),
+  defaults: z.array(defaultSchema).readonly(),
+  strangers: z.array(strangerSchema).readonly(),
+  groups: z.array(groupSchema).readonly(),
+  observations: z.array(observationSchema).readonly(),
+  findings: z.array(findingSchema).readonly(),
+  equipment: z.array(equipmentSchema).readonly().default([]),
+  capacity: z.array(capacitySchema).readonly().default([]),
+  summary: summarySchema,
+  /** The survey of `--since`, so that the result can be judged again against it. */
   survey: surveySchema.optional(),
+  /** Everything seen, by vantage, for `combine` and `report`. Sightings of planned addresses stand at the endpoints. */
+  evidence: z.array(evidenceSchema).readonly(),
 });
-
-/** Problems named in one message; the rest are counted. */
-const SHOWN = 3;
-
-/** The result in a text. Throws MatchmarkError `result-invalid` that names file and places. `name` is for the message. */
-export function readMatrix(content: string, name: string): Matrix {
-  let value: unknown;
-  try {
-    value = JSON.parse(content.replace(/^\uFEFF/, ''));
-  } catch (cause) {
-    throw invalid(`${name} is not JSON, so it is no result of a run.`, cause);
-  }
-  return matrixOf(value, name);
-}
-
-export function matrixOf(value: unknown, name: string): Matrix {
-  const format = typeof value === 'object' && value !== null && 'format' in value ? value.format : undefined;
-  if (format !== 'matchmark.matrix/1')
-    throw invalid(
-      `${name} is no matrix of a run: its format is ${typeof format === 'string' ? `"${cleanText(format, 40)}"` : 'not said'}, expected "matchmark.matrix/1".`,
-    );
-  const parsed = matrixSchema.safeParse(value);
-  if (parsed.success) return parsed.data as unknown as Matrix;
-  const issues = parsed.error.issues
-    .slice(0, SHOWN)
-    .map(({ path, message }) => cleanText(`${path.join('.')}: ${message}`));
-  const rest = parsed.error.issues.length - issues.length;
-  throw invalid(
-    `${name} is damaged or of another version: ${issues.join('; ')}${rest > 0 ? `; and ${rest} more` : ''}.`,
-  );
-}
-
-function invalid(message: string, cause?: unknown): MatchmarkError {
-  return new MatchmarkError('result-invalid', message, {
-    ...(cause === undefined ? {} : { cause }),
-    next: 'Give the matrix.json that "matchmark check" wrote, or the folder it stands in.',
-  });
-}

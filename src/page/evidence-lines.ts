@@ -9,7 +9,7 @@ import { list } from '../text/sentence.js';
 
 const DUPLICATE_WORDS = {
   proven: 'no second box, proven',
-  likely: 'a second box is unlikely',
+  unlikely: 'a second box is unlikely',
   'not-excluded': 'a second box could not be excluded',
 } as const;
 

@@ -1,7 +1,7 @@
 /** What the three arping programs print for an answer -> who answered. */
 import { parseMac } from '../plan/mac.js';
 
-export type ArpingFlavour = 'iputils' | 'habets' | 'busybox';
+export type ArpingFlavour = 'iputils' | 'common' | 'busybox';
 
 export interface ArpingAnswer {
   readonly mac: string;
@@ -38,19 +38,19 @@ export function arpingArguments(
   address: string,
   questions: number,
 ): string[] {
-  if (flavour === 'habets') return ['-c', String(questions), '-i', port, address];
+  if (flavour === 'common') return ['-c', String(questions), '-i', port, address];
   // Without -c: with it, iputils leaves at the count of answers and a late second one is lost.
   return ['-b', '-w', String(questions), '-I', port, address];
 }
 
 /** RFC 5227 §2.1.1 probe: sender 0.0.0.0, so that nobody's table learns anything. For the laptop's own address. */
 export function arpingProbeArguments(flavour: ArpingFlavour, port: string, address: string): string[] {
-  if (flavour === 'habets') return ['-0', '-c', '2', '-i', port, address];
+  if (flavour === 'common') return ['-0', '-c', '2', '-i', port, address];
   return ['-D', '-w', '2', '-I', port, address];
 }
 
 export function flavourOfArping(versionText: string): ArpingFlavour | undefined {
   if (/iputils/i.test(versionText)) return 'iputils';
   if (/busybox/i.test(versionText)) return 'busybox';
-  return /^ARPing \d/m.test(versionText) ? 'habets' : undefined;
+  return /^ARPing \d/m.test(versionText) ? 'common' : undefined;
 }

@@ -165,7 +165,8 @@ async function putQuestions(
       const outcome = await context.datagrams.send(record.address, record.port);
       // No room: the next tick tries again, until `isOver` calls it off.
       if (outcome === 'full') return;
-      if (outcome === 'refused') record.refusal = { reason: 'the system does not send to this address' };
+      if (outcome === 'refused')
+        record.refusal = { cause: 'local-failure', reason: 'the system does not send to this address' };
       else if (record.sent > 0 && record.row?.state === 'failed') record.asked += 2;
       record.sent += 1;
       if (record.questionMs !== undefined || record.sent === 1) record.asked += 1;

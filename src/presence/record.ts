@@ -1,5 +1,5 @@
 /** What is known of one address while presence is being settled, and the sighting it comes to. */
-import type { Claim, PresenceMethod, PresenceSighting } from '../sighting/types.js';
+import type { Cause, Claim, PresenceMethod, PresenceSighting } from '../sighting/types.js';
 import type { Before } from './freshness.js';
 import type { TableRow } from './neighbour-table.js';
 
@@ -34,7 +34,12 @@ export interface AddressRecord {
   readonly begun: Set<'arping' | 'knock'>;
   /** Why nothing could be asked or proven, and what helps. */
   refusal?:
-    | { readonly reason: string; readonly mend?: string | undefined; readonly unasked?: true }
+    | {
+        readonly cause: Cause;
+        readonly reason: string;
+        readonly mend?: string | undefined;
+        readonly unasked?: true;
+      }
     | undefined;
   done: boolean;
   reported: boolean;
@@ -120,7 +125,7 @@ function certainty(
     return heard.length > 1
       ? { duplicateCheck: 'proven', duplicateCheckReason: 'both were heard (capture)' }
       : {
-          duplicateCheck: 'likely',
+          duplicateCheck: 'unlikely',
           duplicateCheckReason: 'the neighbour table held one MAC and then the other',
         };
   }

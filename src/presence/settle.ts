@@ -123,14 +123,22 @@ export async function settlePresence(
   }
 }
 
-const INTERRUPTED: NotRun = { outcome: 'not-run', reason: 'interrupted' };
+const INTERRUPTED: NotRun = { outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' };
 
 function recordOrReason(vantage: Vantage, address: string): AddressRecord | NotRun {
   const reach = reachOf(vantage, address);
   if (reach.loopback)
-    return { outcome: 'not-run', reason: 'loopback: there is no wire, so nobody can be asked by ARP' };
+    return {
+      outcome: 'not-run',
+      cause: 'not-supported',
+      reason: 'loopback: there is no wire, so nobody can be asked by ARP',
+    };
   if (reach.reach !== 'on-link' || reach.interface === undefined)
-    return { outcome: 'not-run', reason: reach.reason ?? 'not on this link: ARP does not pass a router' };
+    return {
+      outcome: 'not-run',
+      cause: reach.reach === 'routed' ? 'behind-router' : 'no-route',
+      reason: reach.reason ?? 'not on this link: ARP does not pass a router',
+    };
   const port = vantage.interfaces.find((each) => each.name === reach.interface);
   return newRecord(address, reach.interface, reach.own ? port?.mac : undefined);
 }

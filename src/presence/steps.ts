@@ -98,6 +98,7 @@ export function isOver(record: AddressRecord, view: View): boolean {
   if (macsOf(record).length > 0) return claimedIsOver(record, view, age);
   if (!view.tableReadable && !view.captured(record.port) && record.arpingQuestions === 0) {
     record.refusal = {
+      cause: 'not-supported',
       reason: 'neither the neighbour table, a capture nor arping can show who answers',
       mend: 'matchmark kit says what is missing on this system',
     };
@@ -106,6 +107,7 @@ export function isOver(record: AddressRecord, view: View): boolean {
   if (!wasAsked(record, view)) {
     if (view.nowMs - (record.openedAtMs ?? view.nowMs) < NO_ROOM_MS) return false;
     record.refusal = {
+      cause: 'no-room',
       reason: "the system's neighbour table stayed full, so nobody could be asked",
       mend: 'run it with administrator rights, or for fewer devices at a time (--only)',
       unasked: true,
@@ -117,6 +119,7 @@ export function isOver(record: AddressRecord, view: View): boolean {
   if (record.arpingQuestions > 0) return true;
   if (age < OLD_ROW_MS) return false;
   record.refusal = {
+    cause: 'local-failure',
     reason: `the system still holds an answer from before this run (${record.row?.mac}) and asks nobody while it does`,
     mend: 'wait a minute and run it again, or run it with administrator rights',
   };

@@ -44,7 +44,8 @@ export async function httpGet(
   dialler: Dial = dial,
 ): Promise<HttpOutcome> {
   const dialled = await dialler(place, patience, signal);
-  if (dialled.outcome === 'no-reply') return { outcome: 'no-reply', detail: 'no answer to the connection' };
+  if (dialled.outcome === 'no-reply')
+    return { outcome: 'no-reply', cause: 'timeout', detail: 'no answer to the connection' };
   if (dialled.outcome !== 'accepted') return dialled;
   const stop = new AbortController();
   const onAbort = () => stop.abort();

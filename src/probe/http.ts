@@ -114,7 +114,7 @@ function unanswered(
   service: PlannedService,
   outcome: Exclude<HttpOutcome, { outcome: 'answered' }>,
 ): ServiceProof {
-  if (outcome.outcome === 'not-run') return notAsked(service, outcome.reason, outcome.mend);
+  if (outcome.outcome === 'not-run') return notAsked(service, outcome);
   const proof = outcome.outcome === 'no-reply' ? 'silent' : outcome.outcome;
   return answered(service, proof, outcome.detail);
 }

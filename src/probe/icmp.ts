@@ -1,5 +1,5 @@
 /** ICMP echo through the system's ping, so that no administrator rights are needed. */
-import type { IcmpSighting } from '../sighting/types.js';
+import type { IcmpSighting, NotRun } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { type PingFault, type PingReading, readPingOutput } from '../wire/ping-output.js';
 import { type PingFlavour, type PingShape, pingCommand } from './icmp-command.js';
@@ -66,49 +66,69 @@ function icmpSighting(reading: PingReading, asked: number, result: ProgramResult
   if (reading.otherAddress !== undefined) {
     return {
       outcome: 'unreachable',
+      cause: 'wrong-source',
       detail: 'the echo was answered from another address',
       by: reading.otherAddress,
     };
   }
   if (reading.unreachable !== undefined) {
-    const { detail, by } = reading.unreachable;
-    return { outcome: 'unreachable', detail: cleanText(detail, 120), ...(by === undefined ? {} : { by }) };
+    const { cause, detail, by } = reading.unreachable;
+    return {
+      outcome: 'unreachable',
+      cause,
+      detail: cleanText(detail, 120),
+      ...(by === undefined ? {} : { by }),
+    };
   }
   if (reading.fault !== undefined) return { outcome: 'not-run', ...FAULTS[reading.fault] };
   if (reading.sent === undefined && result.ran && !result.timedOut) {
     const said = cleanText(result.stderr || result.stdout, 120);
-    return { outcome: 'not-run', reason: `ping ended without a count${said === '' ? '' : `: ${said}`}` };
+    return {
+      outcome: 'not-run',
+      cause: 'local-failure',
+      reason: `ping ended without a count${said === '' ? '' : `: ${said}`}`,
+    };
   }
   return { outcome: 'no-reply', sent };
 }
 
-const FAULTS: Readonly<Record<PingFault, { readonly reason: string; readonly mend?: string }>> = {
+const FAULTS: Readonly<Record<PingFault, Omit<NotRun, 'outcome'>>> = {
   'not-permitted': {
+    cause: 'not-permitted',
     reason: 'ping is installed but may not send echoes',
     mend: 'run as administrator, or as root: setcap cap_net_raw+ep on the ping program',
   },
   'send-forbidden': {
+    cause: 'not-permitted',
     reason: 'a local packet filter forbids the echo',
     mend: 'let ICMP echo out through the local packet filter',
   },
-  'send-failed': { reason: 'the system could not send the echo' },
-  'bad-option': { reason: 'this ping does not know the options it needs' },
-  'bad-address': { reason: 'this ping did not take the address' },
-  'no-family': { reason: 'this ping or this system does not speak that address family' },
+  'send-failed': { cause: 'local-failure', reason: 'the system could not send the echo' },
+  'bad-option': { cause: 'not-supported', reason: 'this ping does not know the options it needs' },
+  'bad-address': { cause: 'not-supported', reason: 'this ping did not take the address' },
+  'no-family': {
+    cause: 'not-supported',
+    reason: 'this ping or this system does not speak that address family',
+  },
 };
 
 function notStarted(result: ProgramResult): IcmpSighting {
-  if (result.ran) return { outcome: 'not-run', reason: 'ping printed nothing' };
+  if (result.ran) return { outcome: 'not-run', cause: 'local-failure', reason: 'ping printed nothing' };
   switch (result.why) {
     case 'not-found':
       return {
         outcome: 'not-run',
+        cause: 'not-installed',
         reason: 'there is no ping program on this laptop',
         mend: 'install ping (Debian: apt install iputils-ping)',
       };
     case 'not-permitted':
-      return { outcome: 'not-run', reason: 'this user may not run the ping program' };
+      return { outcome: 'not-run', cause: 'not-permitted', reason: 'this user may not run the ping program' };
     case 'failed':
-      return { outcome: 'not-run', reason: `ping could not be run: ${cleanText(result.detail, 80)}` };
+      return {
+        outcome: 'not-run',
+        cause: 'local-failure',
+        reason: `ping could not be run: ${cleanText(result.detail, 80)}`,
+      };
   }
 }

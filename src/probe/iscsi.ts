@@ -92,7 +92,7 @@ const PROOFS: Readonly<Record<Exclude<IscsiSighting['outcome'], 'not-run'>, Proo
 
 /** What a discovery session proves of the service: every status, a refusal to log in too, comes from an iSCSI target. */
 export function iscsiProof(sighting: IscsiSighting, service: PlannedService): ServiceProof {
-  if (sighting.outcome === 'not-run') return notAsked(service, sighting.reason, sighting.mend);
+  if (sighting.outcome === 'not-run') return notAsked(service, sighting);
   if (sighting.outcome !== 'listed') return answered(service, PROOFS[sighting.outcome], sighting.detail);
   const targets = sighting.targets.length;
   const portals = new Set(

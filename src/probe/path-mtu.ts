@@ -55,7 +55,7 @@ export function mtuProbe({
   return async (target, patience, signal) => {
     const { address, plannedMtu, interfaceMtu } = target;
     const cannot = cannotMeasure(address, { platform, flavour });
-    if (cannot !== undefined) return { outcome: 'not-run', ...cannot };
+    if (cannot !== undefined) return { outcome: 'not-run', cause: 'not-supported', ...cannot };
     if (signal.aborted) return INTERRUPTED;
     let echoes = 0;
     let waitMs = patience.timeoutMs;
@@ -163,13 +163,23 @@ function teller(
 
 function notStarted(command: string, why: string): MtuSighting {
   if (why === 'not-found')
-    return { outcome: 'not-run', reason: `no ${command} program`, mend: 'install ping' };
-  return { outcome: 'not-run', reason: `${command} could not be started (${why})` };
+    return {
+      outcome: 'not-run',
+      cause: 'not-installed',
+      reason: `no ${command} program`,
+      mend: 'install ping',
+    };
+  return {
+    outcome: 'not-run',
+    cause: why === 'not-permitted' ? 'not-permitted' : 'local-failure',
+    reason: `${command} could not be started (${why})`,
+  };
 }
 
 function cannotSet(): MtuSighting {
   return {
     outcome: 'not-run',
+    cause: 'not-supported',
     reason: "this system's ping cannot set don't-fragment",
     mend: 'install ping of iputils',
   };

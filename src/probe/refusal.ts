@@ -1,8 +1,14 @@
 /** What a socket error says about the other side, and what only about this laptop. */
 
+import type { Cause, NotRun } from '../sighting/types.js';
+
 export type Refusal =
-  | { readonly outcome: 'refused' | 'no-reply' | 'unreachable'; readonly detail: string }
-  | { readonly outcome: 'not-run'; readonly reason: string; readonly mend?: string | undefined };
+  | {
+      readonly outcome: 'refused' | 'no-reply' | 'unreachable';
+      readonly cause: Cause;
+      readonly detail: string;
+    }
+  | NotRun;
 
 /**
  * Linux turns ICMP 3/0 into ENETUNREACH, 3/1 and 3/13 alike into EHOSTUNREACH, and an ARP question nobody answered into
@@ -11,25 +17,27 @@ export type Refusal =
  * prohibiting route) and say nothing about the other side.
  */
 const BY_CODE: Readonly<Record<string, Refusal>> = {
-  ECONNREFUSED: { outcome: 'refused', detail: 'connection refused' },
-  ECONNRESET: { outcome: 'refused', detail: 'connection reset' },
-  ECONNABORTED: { outcome: 'refused', detail: 'connection aborted' },
-  EPIPE: { outcome: 'refused', detail: 'connection closed' },
-  ETIMEDOUT: { outcome: 'no-reply', detail: 'the system gave up waiting' },
-  EHOSTUNREACH: { outcome: 'unreachable', detail: 'no route to host' },
-  EHOSTDOWN: { outcome: 'unreachable', detail: 'host is down' },
-  ENETUNREACH: { outcome: 'unreachable', detail: 'network is unreachable' },
-  ENETDOWN: { outcome: 'unreachable', detail: 'network is down' },
-  ENONET: { outcome: 'unreachable', detail: 'machine is not on the network' },
-  ENOPROTOOPT: { outcome: 'unreachable', detail: 'protocol is unreachable' },
+  ECONNREFUSED: { outcome: 'refused', cause: 'refused', detail: 'connection refused' },
+  ECONNRESET: { outcome: 'refused', cause: 'reset', detail: 'connection reset' },
+  ECONNABORTED: { outcome: 'refused', cause: 'reset', detail: 'connection aborted' },
+  EPIPE: { outcome: 'refused', cause: 'reset', detail: 'connection closed' },
+  ETIMEDOUT: { outcome: 'no-reply', cause: 'timeout', detail: 'the system gave up waiting' },
+  EHOSTUNREACH: { outcome: 'unreachable', cause: 'host-unreachable', detail: 'no route to host' },
+  EHOSTDOWN: { outcome: 'unreachable', cause: 'host-unreachable', detail: 'host is down' },
+  ENETUNREACH: { outcome: 'unreachable', cause: 'net-unreachable', detail: 'network is unreachable' },
+  ENETDOWN: { outcome: 'unreachable', cause: 'interface-down', detail: 'network is down' },
+  ENONET: { outcome: 'unreachable', cause: 'interface-down', detail: 'the laptop is not on the network' },
+  ENOPROTOOPT: { outcome: 'unreachable', cause: 'port-unreachable', detail: 'protocol is unreachable' },
   EACCES: notPermitted('EACCES'),
   EPERM: notPermitted('EPERM'),
   EADDRNOTAVAIL: {
     outcome: 'not-run',
+    cause: 'no-route',
     reason: 'this laptop has no address or no free port to ask from (EADDRNOTAVAIL)',
   },
   EAFNOSUPPORT: {
     outcome: 'not-run',
+    cause: 'not-supported',
     reason: 'this system does not speak that address family (EAFNOSUPPORT)',
   },
   EMFILE: tooMany('EMFILE'),
@@ -41,19 +49,28 @@ const BY_CODE: Readonly<Record<string, Refusal>> = {
 function notPermitted(code: string): Refusal {
   return {
     outcome: 'not-run',
+    cause: 'not-permitted',
     reason: `this system forbids the connection (${code}): a local packet filter or a prohibiting route`,
     mend: 'let this program through the local packet filter',
   };
 }
 
 function tooMany(code: string): Refusal {
-  return { outcome: 'not-run', reason: `this system ran out of sockets or memory (${code})` };
+  return {
+    outcome: 'not-run',
+    cause: 'local-failure',
+    reason: `this system ran out of sockets or memory (${code})`,
+  };
 }
 
 export function refusalOf(error: unknown): Refusal {
   const code = errorCode(error);
   return (
-    BY_CODE[code] ?? { outcome: 'not-run', reason: `the system answered ${code === '' ? 'an error' : code}` }
+    BY_CODE[code] ?? {
+      outcome: 'not-run',
+      cause: 'local-failure',
+      reason: `the system answered ${code === '' ? 'an error' : code}`,
+    }
   );
 }
 
@@ -63,4 +80,4 @@ export function errorCode(error: unknown): string {
   return typeof error.code === 'string' && /^[A-Z][A-Z0-9_]{2,60}$/.test(error.code) ? error.code : '';
 }
 
-export const INTERRUPTED = { outcome: 'not-run', reason: 'interrupted' } as const;
+export const INTERRUPTED = { outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' } as const;

@@ -1,5 +1,5 @@
 import type { PlannedService } from '../plan/model.js';
-import type { IdentitySighting, ServiceProof } from '../sighting/types.js';
+import type { Cause, IdentitySighting, NotRun, ServiceProof } from '../sighting/types.js';
 import type { Probe } from './types.js';
 
 export interface ServiceTarget {
@@ -23,19 +23,28 @@ export function answered(
   service: PlannedService,
   outcome: ProofOutcome,
   detail?: string | undefined,
+  cause?: Cause | undefined,
 ): ServiceProof {
   const { name, protocol, port } = service;
-  return { service: name, protocol, port, outcome, ...(detail === undefined ? {} : { detail }) };
+  return {
+    service: name,
+    protocol,
+    port,
+    outcome,
+    ...(cause === undefined ? {} : { cause }),
+    ...(detail === undefined ? {} : { detail }),
+  };
 }
 
-export function notAsked(service: PlannedService, reason: string, mend?: string | undefined): ServiceProof {
+export function notAsked(service: PlannedService, why: Omit<NotRun, 'outcome'>): ServiceProof {
   const { name, protocol, port } = service;
   return {
     service: name,
     protocol,
     port,
     outcome: 'not-run',
-    reason,
-    ...(mend === undefined ? {} : { mend }),
+    cause: why.cause,
+    reason: why.reason,
+    ...(why.mend === undefined ? {} : { mend: why.mend }),
   };
 }

@@ -29,11 +29,12 @@ export async function askService(
 ): Promise<ServiceAnswer> {
   const { address, service } = target;
   const dialled = await dial({ address, port: service.port }, patience, signal);
-  if (dialled.outcome === 'not-run') return { proof: notAsked(service, dialled.reason, dialled.mend) };
+  if (dialled.outcome === 'not-run') return { proof: notAsked(service, dialled) };
   if (dialled.outcome === 'no-reply') {
     return { proof: answered(service, 'silent', 'no answer to the connection') };
   }
-  if (dialled.outcome !== 'accepted') return { proof: answered(service, dialled.outcome, dialled.detail) };
+  if (dialled.outcome !== 'accepted')
+    return { proof: answered(service, dialled.outcome, dialled.detail, dialled.cause) };
 
   const answerOf = ({ outcome, detail }: Verdict): ServiceAnswer => ({
     proof: answered(service, outcome, detail),
@@ -49,7 +50,7 @@ export async function askService(
         return queue.length > ANSWER_LIMIT ? answerOf(unknown(queue.peek())) : undefined;
       },
       onEnd: (ending, queue) => {
-        if (ending === 'interrupted') return { proof: notAsked(service, INTERRUPTED.reason) };
+        if (ending === 'interrupted') return { proof: notAsked(service, INTERRUPTED) };
         if (queue.length > 0) return answerOf(judge(queue.peek(), true) ?? unknown(queue.peek()));
         const how = ending === 'closed' ? 'closed without a word' : 'no answer to the question';
         return { proof: answered(service, 'silent', `connected, then ${how}`) };

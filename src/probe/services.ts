@@ -49,17 +49,17 @@ const proveConnect: ServiceProbe = async ({ address, service }, patience, signal
       return { proof: answered(service, 'proven', detail) };
     }
     case 'not-run':
-      return { proof: notAsked(service, dialled.reason, dialled.mend) };
+      return { proof: notAsked(service, dialled) };
     case 'no-reply':
       return { proof: answered(service, 'silent', 'no answer to the connection') };
     default:
-      return { proof: answered(service, dialled.outcome, dialled.detail) };
+      return { proof: answered(service, dialled.outcome, dialled.detail, dialled.cause) };
   }
 };
 
 const notProvable: ServiceProbe = async ({ service }) => ({
-  proof: notAsked(
-    service,
-    `UDP gives no sign of life without its protocol, and ${service.name} is not spoken here`,
-  ),
+  proof: notAsked(service, {
+    cause: 'not-supported',
+    reason: `UDP gives no sign of life without its protocol, and ${service.name} is not spoken here`,
+  }),
 });

@@ -33,7 +33,7 @@ export const probeSnmp: Probe<SnmpTarget, SnmpAnswer> = async (target, patience,
 };
 
 function interrupted(service: PlannedService): SnmpAnswer {
-  return { sighting: INTERRUPTED, proof: notAsked(service, INTERRUPTED.reason) };
+  return { sighting: INTERRUPTED, proof: notAsked(service, INTERRUPTED) };
 }
 
 const NO_CREDENTIAL = 'no credential in the plan';
@@ -47,8 +47,14 @@ async function withoutCredential(
   const { address, service } = target;
   const engine = await discoverEngine({ address, port: service.port }, patience, signal);
   const reason = missing ?? NO_CREDENTIAL;
+  const cause = missing === undefined ? 'no-credential' : 'secret-missing';
   const mend = missing === undefined ? 'name a credential in the plan (snmp)' : undefined;
-  const sighting: SnmpSighting = { outcome: 'not-run', reason, ...(mend === undefined ? {} : { mend }) };
+  const sighting: SnmpSighting = {
+    outcome: 'not-run',
+    cause,
+    reason,
+    ...(mend === undefined ? {} : { mend }),
+  };
   if (engine.outcome === 'engine') {
     const { engineId } = engine;
     return {
@@ -59,7 +65,7 @@ async function withoutCredential(
   }
   if (engine.outcome === 'no-reply' || engine.outcome === 'not-run') {
     const why = engine.outcome === 'not-run' ? engine.reason : 'no SNMPv3 agent answered';
-    return { sighting, proof: notAsked(service, `${reason}, and ${why}`, mend) };
+    return { sighting, proof: notAsked(service, { cause, reason: `${reason}, and ${why}`, mend }) };
   }
   return { sighting, proof: answered(service, engine.outcome, engine.detail) };
 }
@@ -78,8 +84,8 @@ async function withCredential(
   const session = openSession(address, { ...credential, port }, patience, early.signal);
   try {
     if ('unusable' in session) {
-      const sighting: SnmpSighting = { outcome: 'not-run', reason: session.unusable };
-      return { sighting, proof: notAsked(service, session.unusable) };
+      const sighting = { outcome: 'not-run', cause: 'secret-missing', reason: session.unusable } as const;
+      return { sighting, proof: notAsked(service, sighting) };
     }
     // Runs beside the question: a closed port or an agent that will not have us shows at once, and costs no patience of its own.
     const knock = discoverEngine({ address, port }, patience, early.signal);
@@ -138,8 +144,7 @@ function failed(
     return { sighting: { ...head, outcome, detail }, proof: answered(service, outcome, detail) };
   }
   if (failure.kind === 'socket' && failure.refusal.outcome === 'not-run') {
-    const { reason, mend } = failure.refusal;
-    return { sighting: failure.refusal, proof: notAsked(service, reason, mend) };
+    return { sighting: failure.refusal, proof: notAsked(service, failure.refusal) };
   }
   const there = engine.outcome === 'engine' ? { identity: { engineId: engine.engineId } } : {};
   if (failure.kind === 'rejected' || failure.kind === 'error-status') {

@@ -13,17 +13,17 @@ const IDENTIFICATION_LIMIT = 255;
 export const proveSsh: ServiceProbe = async (target, patience, signal) => {
   const { address, service } = target;
   const dialled = await dial({ address, port: service.port }, patience, signal);
-  if (dialled.outcome === 'not-run') return { proof: notAsked(service, dialled.reason, dialled.mend) };
+  if (dialled.outcome === 'not-run') return { proof: notAsked(service, dialled) };
   if (dialled.outcome === 'no-reply') {
     return { proof: answered(service, 'silent', 'no answer to the connection') };
   }
   if (dialled.outcome !== 'accepted') {
-    return { proof: answered(service, dialled.outcome, dialled.detail) };
+    return { proof: answered(service, dialled.outcome, dialled.detail, dialled.cause) };
   }
   const budgetMs = patience.timeoutMs * Math.max(1, patience.attempts);
   const greeting = await readGreeting(dialled.socket, budgetMs, signal);
   dialled.socket.destroy();
-  if (signal.aborted) return { proof: notAsked(service, INTERRUPTED.reason) };
+  if (signal.aborted) return { proof: notAsked(service, INTERRUPTED) };
   return judge(target, greeting);
 };
 

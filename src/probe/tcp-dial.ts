@@ -6,7 +6,7 @@ import type { Patience } from './types.js';
 
 export type Dialled =
   | { readonly outcome: 'accepted'; readonly socket: Socket; readonly connectMs: number }
-  | { readonly outcome: 'no-reply'; readonly detail?: undefined }
+  | { readonly outcome: 'no-reply'; readonly cause?: undefined; readonly detail?: undefined }
   | Refusal;
 
 export type Dial = (

@@ -20,6 +20,7 @@ export function tcpSighting(service: PlannedService, dialled: Dialled): TcpSight
       return {
         ...head,
         outcome: 'not-run',
+        cause: dialled.cause,
         reason: dialled.reason,
         ...(dialled.mend === undefined ? {} : { mend: dialled.mend }),
       };
@@ -27,6 +28,7 @@ export function tcpSighting(service: PlannedService, dialled: Dialled): TcpSight
       return {
         ...head,
         outcome: dialled.outcome,
+        ...(dialled.cause === undefined ? {} : { cause: dialled.cause }),
         ...(dialled.detail === undefined ? {} : { detail: dialled.detail }),
       };
   }

@@ -45,6 +45,7 @@ export function assessGroup(
   const result: GroupResult = {
     name: group.name,
     need: group.need,
+    basis: 'planned',
     inferred: group.inferred,
     planned: planned.paths.map((path) => path.id),
     live: paths.filter((path) => path.state === 'live').map((path) => path.id),

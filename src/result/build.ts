@@ -63,6 +63,7 @@ export function buildMatrix({
     vantages: vantagesOf(evidence),
     ...judgement,
     findings,
+    equipment: [],
     capacity,
     summary: summarise(judgement.endpoints, findings),
     ...(survey === undefined ? {} : { survey }),

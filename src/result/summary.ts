@@ -6,7 +6,8 @@ export function summarise(
   endpoints: readonly Pick<EndpointResult, 'verdict'>[],
   findings: readonly Pick<Finding, 'severity'>[],
 ): Summary {
-  const summary = { matches: 0, differs: 0, missing: 0, unproven: 0, stop: 0, fix: 0, note: 0 };
+  const facts = { matches: 0, differs: 0, missing: 0, unproven: 0 };
+  const summary = { matches: 0, differs: 0, missing: 0, unproven: 0, stop: 0, fix: 0, note: 0, facts };
   for (const { verdict } of endpoints) summary[verdict] += 1;
   for (const { severity } of findings) summary[severity] += 1;
   return summary;

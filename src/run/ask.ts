@@ -37,7 +37,10 @@ export async function askAddress(
   presence: PresenceSighting,
   context: AskContext,
 ): Promise<AddressSighting> {
-  const blank = blankSighting(question, standpoint, presence, 'not asked');
+  const blank = blankSighting(question, standpoint, presence, {
+    cause: 'needs-another-answer',
+    reason: 'not asked',
+  });
   const tcpServices = question.services.filter((service) => service.protocol === 'tcp');
 
   const [firstIcmp, firstTcp, snmpAnswer] = await Promise.all([
@@ -137,7 +140,11 @@ interface SnmpState {
 }
 
 const NO_AGENT: SnmpState = {
-  sighting: { outcome: 'not-run', reason: 'the plan names neither SNMP nor a credential here' },
+  sighting: {
+    outcome: 'not-run',
+    cause: 'not-planned',
+    reason: 'the plan names neither SNMP nor a credential here',
+  },
   identity: {},
 };
 
@@ -227,9 +234,14 @@ function proofOfConnect(service: PlannedService, tcp: readonly TcpState[]): Serv
     case 'no-reply':
       return { ...named(service), outcome: 'silent' };
     case 'not-run':
-      return { ...named(service), outcome: 'not-run', reason: answer.reason };
+      return { ...named(service), outcome: 'not-run', cause: answer.cause, reason: answer.reason };
     default:
-      return { ...named(service), outcome: 'not-run', reason: 'the box did not answer anything else' };
+      return {
+        ...named(service),
+        outcome: 'not-run',
+        cause: 'needs-another-answer',
+        reason: 'the device did not answer anything else',
+      };
   }
 }
 
@@ -240,10 +252,15 @@ async function askIscsi(
 ): Promise<AddressSighting['iscsi']> {
   const { probes, patiences, signal } = context;
   const portal = iscsiPortal(question);
-  if (portal === undefined) return { outcome: 'not-run', reason: 'no iSCSI service is planned here' };
+  if (portal === undefined)
+    return { outcome: 'not-run', cause: 'not-planned', reason: 'no iSCSI service is planned here' };
   const state = tcp.find(({ service }) => service === portal);
   if (state?.answer.outcome !== 'accepted')
-    return { outcome: 'not-run', reason: 'the iSCSI port takes no connection' };
+    return {
+      outcome: 'not-run',
+      cause: 'needs-another-answer',
+      reason: 'the iSCSI port takes no connection',
+    };
   const target = { address: question.address, port: portal.port };
   return paced(question, context, () => probes.iscsi(target, patiences.iscsi, signal));
 }
@@ -254,7 +271,8 @@ async function askMtu(
   context: AskContext,
 ): Promise<AddressSighting['mtu']> {
   const { probes, patiences, signal, interfaceMtu } = context;
-  if (question.mtu === undefined) return { outcome: 'not-run', reason: 'the plan states no MTU for it' };
+  if (question.mtu === undefined)
+    return { outcome: 'not-run', cause: 'not-planned', reason: 'the plan states no MTU for it' };
   if (icmp.outcome !== 'replied') return notRunFor(icmp);
   const target = { address: question.address, plannedMtu: question.mtu, interfaceMtu };
   return paced(question, context, () => probes.mtu(target, patiences.mtu, signal));
@@ -262,7 +280,11 @@ async function askMtu(
 
 function notRunFor(icmp: IcmpSighting): NotRun {
   const why = icmp.outcome === 'not-run' ? icmp.reason : 'it does not answer an echo';
-  return { outcome: 'not-run', reason: `path MTU is measured by echo: ${why}` };
+  return {
+    outcome: 'not-run',
+    cause: 'needs-another-answer',
+    reason: `path MTU is measured by echo: ${why}`,
+  };
 }
 
 function assemble(

@@ -14,9 +14,9 @@ export function blankSighting(
   question: Question,
   standpoint: Standpoint,
   presence: PresenceSighting,
-  reason: string,
+  why: Pick<NotRun, 'cause' | 'reason'>,
 ): AddressSighting {
-  const notRun: NotRun = { outcome: 'not-run', reason };
+  const notRun: NotRun = { outcome: 'not-run', ...why };
   return {
     address: question.address,
     reach: standpoint.reach,

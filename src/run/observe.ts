@@ -4,7 +4,7 @@
  */
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock } from '../probe/types.js';
-import type { AddressSighting, Evidence, PresenceSighting, Vantage } from '../sighting/types.js';
+import type { AddressSighting, Evidence, NotRun, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { count } from '../text/sentence.js';
 import { type AskContext, askAddress } from './ask.js';
@@ -97,7 +97,7 @@ export async function observe(
     askAddress(question, standpoint, presence, contextFor(question, standpoint)).catch((error: unknown) => {
       const reason = `a probe failed inside the program: ${cleanText(String(error))}`;
       faults.push(`${question.address}: ${reason}`);
-      return blankSighting(question, standpoint, presence, reason);
+      return blankSighting(question, standpoint, presence, { cause: 'program-fault', reason });
     });
 
   const standing = new Map(
@@ -136,7 +136,7 @@ export async function observe(
   for (const [address, { standpoint }] of standing) {
     if (sightings.has(address)) continue;
     if (needsPresence(standpoint, address)) onLink.push(address);
-    else ask(address, { outcome: 'not-run', reason: presenceReason(standpoint, address) });
+    else ask(address, { outcome: 'not-run', ...whyNoPresence(standpoint, address) });
   }
   const turnover = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
   const presence = await settlePresence(request, deps, vantage, onLink, turnover, signal, ask);
@@ -144,7 +144,9 @@ export async function observe(
     if (!sightings.has(address) && presence.presence.get(address) === undefined)
       ask(address, {
         outcome: 'not-run',
-        reason: signal.aborted ? 'interrupted' : 'the neighbour question was not settled',
+        ...(signal.aborted
+          ? { cause: 'interrupted' as const, reason: 'interrupted' }
+          : { cause: 'local-failure' as const, reason: 'the neighbour question was not settled' }),
       });
   }
   await Promise.all(asking);
@@ -178,7 +180,10 @@ export async function observe(
     }),
     links: tables.links,
     switches: tables.switches,
+    fabrics: [],
+    power: [],
     ownNeighbours,
+    ownClaimed: [],
     proxyArp: presence.proxyArp,
     attestations: [],
     drills: [],
@@ -232,23 +237,25 @@ async function settlePresence(
   return answer;
 }
 
+type Why = Pick<NotRun, 'cause' | 'reason'>;
+
 /** Why an address gets no further question, or undefined where it gets one. */
-function blockedReason(
-  standpoint: Standpoint,
-  address: string,
-  presence: PresenceSighting,
-): string | undefined {
-  if (standpoint.reach === 'no-route') return standpoint.reachReason ?? 'no route from here';
-  if (standpoint.own && !isLoopback(address)) return "this is the laptop's own address";
-  if (presence.outcome === 'unclaimed') return 'nobody on this link claims the address';
+function blockedReason(standpoint: Standpoint, address: string, presence: PresenceSighting): Why | undefined {
+  if (standpoint.reach === 'no-route')
+    return { cause: 'no-route', reason: standpoint.reachReason ?? 'no route from here' };
+  if (standpoint.own && !isLoopback(address))
+    return { cause: 'own-address', reason: "this is the laptop's own address" };
+  if (presence.outcome === 'unclaimed')
+    return { cause: 'nobody-there', reason: 'nobody on this link claims the address' };
   return undefined;
 }
 
-function presenceReason(standpoint: Standpoint, address: string): string {
-  if (isLoopback(address)) return 'a loopback address is claimed by nobody on a wire';
+function whyNoPresence(standpoint: Standpoint, address: string): Why {
+  if (isLoopback(address))
+    return { cause: 'not-supported', reason: 'a loopback address is claimed by nobody on a wire' };
   return standpoint.reach === 'routed'
-    ? 'behind a router: only the router is seen by ARP'
-    : (standpoint.reachReason ?? 'no route from here');
+    ? { cause: 'behind-router', reason: 'behind a router: only the router is seen by ARP' }
+    : { cause: 'no-route', reason: standpoint.reachReason ?? 'no route from here' };
 }
 
 function resumedNote(settled: Settled | undefined, kept: number, at: string): string[] {

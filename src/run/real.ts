@@ -95,7 +95,12 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
       const ping = abilities()?.ping;
       if (ping !== undefined && !ping.able) {
         const mend = ping.mend === undefined ? {} : { mend: ping.mend };
-        return Promise.resolve({ outcome: 'not-run', reason: ping.reason, ...mend });
+        return Promise.resolve({
+          outcome: 'not-run' as const,
+          cause: ping.cause ?? 'not-installed',
+          reason: ping.reason,
+          ...mend,
+        });
       }
       return icmpProbe({ programs: pings, platform: world.platform, flavour: ping?.flavour })(
         target,

@@ -1,84 +1,107 @@
 /** Everything one run from one vantage saw: input of the judge, kept in matrix.json. */
-import type {
-  IcmpSighting,
-  IscsiSighting,
-  MtuSighting,
-  ServiceProof,
-  SnmpSighting,
-  TcpSighting,
-} from './answers.js';
-import type { IdentitySighting } from './identity.js';
-import type { PresenceSighting, ProxyArpCheck } from './presence.js';
-import type { DeviceLinks, LldpNeighbour, SwitchTables } from './tables.js';
-import type { Vantage } from './vantage.js';
+import { z } from 'zod';
+import { icmpSchema, iscsiSchema, mtuSchema, proofSchema, snmpSchema, tcpSchema } from './answers.js';
+import { identitySchema } from './identity.js';
+import { presenceSchema, proxyArpSchema } from './presence.js';
+import {
+  deviceLinksSchema,
+  fabricTablesSchema,
+  neighbourSchema,
+  powerSuppliesSchema,
+  switchTablesSchema,
+} from './tables.js';
+import { vantageSchema } from './vantage.js';
 
-export type Reach = 'on-link' | 'routed' | 'no-route';
+const text = z.string();
+
+export const reachSchema = z.enum(['on-link', 'routed', 'no-route']);
+export type Reach = z.infer<typeof reachSchema>;
+
+const mend = z.object({ add: text, remove: text }).readonly();
+
+/** What every sighting of an address has, whether it stands with its endpoint or alone. */
+export const sightingParts = {
+  reach: reachSchema,
+  /** Interface that the question left (or would have left) by. */
+  interface: text.optional(),
+  /** Why reach is `no-route`, or why a probe could prove nothing; with the command that mends it where there is one. */
+  reachReason: text.optional(),
+  mend: mend.optional(),
+  presence: presenceSchema,
+  icmp: icmpSchema,
+  tcp: z.array(tcpSchema).readonly(),
+  proofs: z.array(proofSchema).readonly(),
+  snmp: snmpSchema,
+  identity: identitySchema,
+  mtu: mtuSchema,
+  iscsi: iscsiSchema,
+};
 
 /** Everything one vantage saw of one address. */
-export interface AddressSighting {
-  readonly address: string;
-  readonly reach: Reach;
-  /** Interface that the question left (or would have left) by. */
-  readonly interface?: string | undefined;
-  /** Why reach is `no-route`, or why a probe could prove nothing; with the command that mends it where there is one. */
-  readonly reachReason?: string | undefined;
-  readonly mend?: { readonly add: string; readonly remove: string } | undefined;
+export const addressSightingSchema = z.object({
+  address: text,
   /** The address is the laptop's own. */
-  readonly own: boolean;
-  readonly presence: PresenceSighting;
-  readonly icmp: IcmpSighting;
-  readonly tcp: readonly TcpSighting[];
-  readonly proofs: readonly ServiceProof[];
-  readonly snmp: SnmpSighting;
-  readonly identity: IdentitySighting;
-  readonly mtu: MtuSighting;
-  readonly iscsi: IscsiSighting;
-}
+  own: z.boolean(),
+  /** The laptop has this address and another box answered the ARP question for it. */
+  ...sightingParts,
+});
+export type AddressSighting = Readonly<z.infer<typeof addressSightingSchema>>;
 
-/** Everything one run from one vantage saw. Input of the judge, kept in matrix.json. */
-export interface Evidence {
-  readonly vantage: Vantage;
-  readonly startedAt: string;
-  readonly finishedAt: string;
-  readonly stage: 'power-on' | 'configured';
-  /** `--only`: devices that were looked at; absent = all. */
-  readonly only?: readonly string[] | undefined;
-  readonly complete: boolean;
-  /** One per address asked: planned, default, and swept ones that answered. */
-  readonly sightings: readonly AddressSighting[];
-  readonly links: readonly DeviceLinks[];
-  readonly switches: readonly SwitchTables[];
-  /** LLDP frames seen on the laptop's own ports. */
-  readonly ownNeighbours: readonly LldpNeighbour[];
-  readonly proxyArp: readonly ProxyArpCheck[];
-  readonly attestations: readonly Attestation[];
-  readonly drills: readonly DrillRecord[];
-  /** Things about the run itself that the reader must know: a capture that ended early, a paced-down device, ... */
-  readonly notes: readonly string[];
-}
+export const attestationSchema = z.object({
+  subject: text,
+  item: text,
+  saw: text,
+  by: text,
+  at: text,
+  /** What the person said it is, where words alone cannot tell: as planned or not. */
+  agrees: z.boolean().optional(),
+  /** Beyond what the plan asks for (`--extra`). */
+  extra: z.literal(true).optional(),
+});
+export type Attestation = Readonly<z.infer<typeof attestationSchema>>;
 
-export interface Attestation {
-  readonly subject: string;
-  readonly item: string;
-  readonly saw: string;
-  readonly by: string;
-  readonly at: string;
-}
-
-export interface DrillRecord {
-  readonly group: string;
-  readonly pulled: { readonly kind: string; readonly name: string };
-  readonly outcome: 'survived' | 'lost' | 'skipped' | 'aborted' | 'not-noticed';
+export const drillRecordSchema = z.object({
+  group: text,
+  pulled: z.object({ kind: text, name: text }).readonly(),
+  outcome: z.enum(['survived', 'lost', 'skipped', 'aborted', 'not-noticed']),
   /** How many steps the drill had that this record is from, those that were never reached included. */
-  readonly ofSteps?: number | undefined;
-  readonly by: string;
-  readonly startedAt: string;
-  readonly finishedAt: string;
+  ofSteps: z.number().optional(),
+  by: text,
+  startedAt: text.default(''),
+  finishedAt: text.default(''),
   /** Probe interval in ms: the gaps are known no better than this. */
-  readonly resolutionMs: number;
-  readonly gaps: readonly {
-    readonly endpoint: string;
-    readonly gapMs: number;
-    readonly returned: boolean;
-  }[];
-}
+  resolutionMs: z.number(),
+  gaps: z.array(z.object({ endpoint: text, gapMs: z.number(), returned: z.boolean() }).readonly()).readonly(),
+});
+export type DrillRecord = Readonly<z.infer<typeof drillRecordSchema>>;
+
+/** A laptop's port that could not be used, or that two prefixes share: told before any verdict. */
+export const evidenceSchema = z.object({
+  vantage: vantageSchema,
+  startedAt: text,
+  finishedAt: text,
+  stage: z.enum(['power-on', 'configured']),
+  /** `--only`: devices that were looked at; absent = all. */
+  only: z.array(text).readonly().optional(),
+  complete: z.boolean(),
+  /** One per address asked: planned, default, gateways, and swept ones that answered. */
+  sightings: z.array(addressSightingSchema).readonly(),
+  links: z.array(deviceLinksSchema).readonly(),
+  switches: z.array(switchTablesSchema).readonly(),
+  fabrics: z.array(fabricTablesSchema).readonly().default([]),
+  power: z.array(powerSuppliesSchema).readonly().default([]),
+  /** LLDP frames seen on the laptop's own ports. */
+  ownNeighbours: z.array(neighbourSchema).readonly(),
+  /** Who else answered the ARP question for an address of the laptop itself. */
+  ownClaimed: z
+    .array(z.object({ address: text, macs: z.array(text).readonly() }).readonly())
+    .readonly()
+    .default([]),
+  proxyArp: z.array(proxyArpSchema).readonly(),
+  attestations: z.array(attestationSchema).readonly(),
+  drills: z.array(drillRecordSchema).readonly(),
+  /** Things about the run itself that the reader must know: a capture that ended early, a paced-down device, ... */
+  notes: z.array(text).readonly(),
+});
+/** Everything one run from one vantage saw. */
+export type Evidence = Readonly<z.infer<typeof evidenceSchema>>;

@@ -1,53 +1,71 @@
-/** What a box says of itself, before any login. */
-/** What the box says of itself, by source. All text is cleaned (no control or bidi characters) and cut. */
-export interface IdentitySighting {
-  readonly http?: HttpIdentity | undefined;
-  readonly https?: HttpIdentity | undefined;
-  readonly certificate?: CertificateIdentity | undefined;
-  readonly ssh?: { readonly line: string; readonly port: number } | undefined;
-  readonly snmp?: SnmpIdentity | undefined;
-  readonly redfish?: RedfishIdentity | undefined;
-  /** Facts that were not the same in two connections of this run: "ssh line", "certificate fingerprint", ... */
-  readonly changed?:
-    | readonly { readonly what: string; readonly first: string; readonly later: string }[]
-    | undefined;
-}
+/** What a box says of itself, before any login. All text is cleaned (no control or bidi characters) and cut. */
+import { z } from 'zod';
 
-export interface HttpIdentity {
-  readonly port: number;
-  readonly status: number;
-  readonly title?: string | undefined;
-  readonly server?: string | undefined;
-  readonly location?: string | undefined;
-}
+const text = z.string();
 
-export interface CertificateIdentity {
-  readonly port: number;
-  readonly subject: string;
-  readonly issuer: string;
-  readonly altNames: readonly string[];
+export const httpIdentitySchema = z.object({
+  port: z.number(),
+  status: z.number(),
+  title: text.optional(),
+  server: text.optional(),
+  location: text.optional(),
+  /** The Date header (RFC 9110 §6.6.1) against the laptop's clock when it came: seconds that the device is ahead; negative: behind. */
+  clockAheadSeconds: z.number().optional(),
+});
+export type HttpIdentity = Readonly<z.infer<typeof httpIdentitySchema>>;
+
+export const certificateSchema = z.object({
+  port: z.number().default(443),
+  subject: text,
+  issuer: text.default(''),
+  altNames: z.array(text).readonly(),
   /** Lower-case hex SHA-256 of the DER, colon separated. */
-  readonly fingerprint256: string;
-  readonly validFrom: string;
-  readonly validTo: string;
-  readonly selfSigned: boolean;
-}
+  fingerprint256: text,
+  validFrom: text,
+  validTo: text,
+  selfSigned: z.boolean().default(false),
+});
+export type CertificateIdentity = Readonly<z.infer<typeof certificateSchema>>;
 
-export interface SnmpIdentity {
-  readonly sysName?: string | undefined;
-  readonly sysDescr?: string | undefined;
-  readonly sysObjectId?: string | undefined;
-  readonly sysLocation?: string | undefined;
-  readonly sysContact?: string | undefined;
-  readonly upTimeTicks?: number | undefined;
+export const snmpIdentitySchema = z.object({
+  sysName: text.optional(),
+  sysDescr: text.optional(),
+  sysObjectId: text.optional(),
+  sysLocation: text.optional(),
+  sysContact: text.optional(),
+  /** sysUpTime in hundredths of a second. */
+  upTimeTicks: z.number().optional(),
   /** entPhysicalSerialNum of the chassis rows, then of others. */
-  readonly serials?: readonly string[] | undefined;
-  readonly engineId?: string | undefined;
-}
+  serials: z.array(text).readonly().optional(),
+  /** entPhysicalSoftwareRev or entPhysicalFirmwareRev of the chassis rows (RFC 6933). */
+  software: text.optional(),
+  engineId: text.optional(),
+});
+export type SnmpIdentity = Readonly<z.infer<typeof snmpIdentitySchema>>;
 
-export interface RedfishIdentity {
-  readonly uuid?: string | undefined;
-  readonly product?: string | undefined;
-  readonly vendor?: string | undefined;
-  readonly redfishVersion?: string | undefined;
-}
+export const redfishIdentitySchema = z.object({
+  uuid: text.optional(),
+  product: text.optional(),
+  vendor: text.optional(),
+  redfishVersion: text.optional(),
+});
+export type RedfishIdentity = Readonly<z.infer<typeof redfishIdentitySchema>>;
+
+export const identitySchema = z.object({
+  http: httpIdentitySchema.optional(),
+  https: httpIdentitySchema.optional(),
+  certificate: certificateSchema.optional(),
+  ssh: z
+    .object({ line: text, port: z.number().default(22) })
+    .readonly()
+    .optional(),
+  snmp: snmpIdentitySchema.optional(),
+  redfish: redfishIdentitySchema.optional(),
+  /** Facts that were not the same in two connections of this run: "ssh line", "certificate fingerprint", ... */
+  changed: z
+    .array(z.object({ what: text, first: text, later: text }).readonly())
+    .readonly()
+    .optional(),
+});
+/** What the box says of itself, by source. */
+export type IdentitySighting = Readonly<z.infer<typeof identitySchema>>;

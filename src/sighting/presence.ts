@@ -1,40 +1,60 @@
 /** Who claims an address on the link. */
-import type { NotRun } from './answers.js';
+import { z } from 'zod';
+import { notRunSchema } from './cause.js';
+
+const text = z.string();
 
 /** How an address was found present on the link. */
-export type PresenceMethod = 'neighbour-table' | 'capture' | 'arping' | 'own-address';
+const methodSchema = z.enum(['neighbour-table', 'capture', 'arping', 'own-address']).catch('neighbour-table');
+export type PresenceMethod = z.infer<typeof methodSchema>;
 
-export interface Claim {
+export const claimSchema = z.object({
   /** Lower case, colon separated: ar$sha of the answer. */
-  readonly mac: string;
-  readonly method: PresenceMethod;
+  mac: text,
+  method: methodSchema,
   /** Ethernet source where it differs from `mac` (VRRP, proxy, relay). */
-  readonly frameSource?: string | undefined;
-  readonly vlan?: number | undefined;
+  frameSource: text.optional(),
+  vlan: z.number().optional(),
   /** Milliseconds after the question. */
-  readonly afterMs?: number | undefined;
-  readonly count: number;
-}
+  afterMs: z.number().optional(),
+  count: z.number(),
+});
+export type Claim = Readonly<z.infer<typeof claimSchema>>;
 
-export type PresenceSighting =
-  | {
-      readonly outcome: 'claimed';
-      readonly claims: readonly Claim[];
-      readonly methods: readonly PresenceMethod[];
-      /** Two different claimants seen for one address at the same time, or alternating (not a move of a virtual one: the judge decides). */
-      readonly macs: readonly string[];
-      /** How sure it is that there is no second claimant. */
-      readonly duplicateCheck: 'proven' | 'likely' | 'not-excluded';
-      readonly duplicateCheckReason?: string | undefined;
-    }
-  | { readonly outcome: 'unclaimed'; readonly methods: readonly PresenceMethod[]; readonly asked: number }
-  /** `unasked`: no question could leave the machine, so that silence to all others proves nothing either. */
-  | (NotRun & { readonly unasked?: true | undefined });
+export const presenceSchema = z.union([
+  z.object({
+    outcome: z.literal('claimed'),
+    claims: z.array(claimSchema).readonly(),
+    methods: z.array(methodSchema).readonly(),
+    /** Two different claimants seen for one address at the same time, or alternating (not a move of a virtual one: the judge decides). */
+    macs: z.array(text).readonly(),
+    /** How sure it is that there is no second claimant: proven, unlikely (that there is one), not-excluded. */
+    duplicateCheck: z
+      .enum(['proven', 'unlikely', 'not-excluded', 'likely'])
+      // An older version called "unlikely that there is a second" `likely`.
+      .transform((check) => (check === 'likely' ? 'unlikely' : check)),
+    duplicateCheckReason: text.optional(),
+  }),
+  z.object({
+    outcome: z.literal('unclaimed'),
+    methods: z.array(methodSchema).readonly(),
+    asked: z.number().default(1),
+    /** Upper bound of the chance that somebody is there all the same (see run/patience). Absent: not worked out. */
+    missChance: z.number().optional(),
+  }),
+  z.object({
+    ...notRunSchema.shape,
+    /** No question could leave the machine, so that silence to all others proves nothing either. */
+    unasked: z.literal(true).optional(),
+  }),
+]);
+export type PresenceSighting = Readonly<z.infer<typeof presenceSchema>>;
 
 /** The question for an address the plan does not have, asked where one MAC claims three devices or more (DESIGN 6). */
-export interface ProxyArpCheck {
-  readonly network: string;
-  readonly mac: string;
-  readonly askedAddress: string;
-  readonly answeredBy: readonly string[];
-}
+export const proxyArpSchema = z.object({
+  network: text,
+  mac: text,
+  askedAddress: text,
+  answeredBy: z.array(text).readonly(),
+});
+export type ProxyArpCheck = Readonly<z.infer<typeof proxyArpSchema>>;

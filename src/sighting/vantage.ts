@@ -1,42 +1,66 @@
 /** The place that a run looked from, and what it can do there. */
-export interface VantageInterface {
-  readonly name: string;
-  readonly mac: string;
+import { z } from 'zod';
+import { causeSchema } from './cause.js';
+
+const text = z.string();
+
+export const vantageInterfaceSchema = z.object({
+  name: text,
+  mac: text,
   /** `address/prefix`. */
-  readonly addresses: readonly string[];
-  readonly mtu?: number | undefined;
-  readonly up: boolean;
-}
+  addresses: z.array(text).readonly(),
+  mtu: z.number().optional(),
+  up: z.boolean().default(true),
+  /** Radio: what answers here may answer on the cable, too. Absent: not known. */
+  wireless: z.boolean().optional(),
+});
+export type VantageInterface = Readonly<z.infer<typeof vantageInterfaceSchema>>;
 
-export interface VantageRoute {
+export const vantageRouteSchema = z.object({
   /** `address/prefix`; default is `0.0.0.0/0` or `::/0`. */
-  readonly destination: string;
-  readonly interface: string;
-  readonly gateway?: string | undefined;
-}
+  destination: text,
+  interface: text,
+  gateway: text.optional(),
+  metric: z.number().optional(),
+});
+export type VantageRoute = Readonly<z.infer<typeof vantageRouteSchema>>;
 
-export interface Vantage {
-  readonly name: string;
-  /** `linux`, `darwin`, `win32`, and the release text. */
-  readonly platform: string;
-  readonly interfaces: readonly VantageInterface[];
-  readonly routes: readonly VantageRoute[];
-  /** Routes could not be read: only on-link can be told, and why. */
-  readonly routesUnknown?: string | undefined;
-  readonly abilities: Abilities;
-}
+const yes = z.object({ able: z.literal(true), path: text.optional(), version: text.optional() });
+const no = z.object({
+  able: z.literal(false),
+  cause: causeSchema.optional(),
+  reason: text,
+  mend: text.optional(),
+});
+const ability = z.discriminatedUnion('able', [yes, no]);
+export type Ability = Readonly<z.infer<typeof ability>>;
 
 /** What this laptop can do. Each gap has a reason. `kit` shows it; the run chooses its methods by it. */
-export interface Abilities {
-  readonly ping: Ability & {
-    readonly flavour?: 'iputils' | 'busybox' | 'bsd' | 'windows' | 'other' | undefined;
-  };
-  readonly capture: Ability & { readonly program?: 'tcpdump' | 'dumpcap' | undefined };
-  readonly arping: Ability & { readonly flavour?: 'iputils' | 'habets' | 'busybox' | undefined };
-  readonly neighbourTable: Ability;
-  readonly privileged: boolean;
-}
+export const abilitiesSchema = z.object({
+  ping: ability.and(
+    z.object({ flavour: z.enum(['iputils', 'busybox', 'bsd', 'windows', 'other']).optional() }),
+  ),
+  capture: ability.and(z.object({ program: z.enum(['tcpdump', 'dumpcap']).optional() })),
+  arping: ability.and(
+    z.object({ flavour: z.enum(['iputils', 'common', 'busybox']).optional().catch('common') }),
+  ),
+  neighbourTable: ability,
+  privileged: z.boolean().default(false),
+});
+export type Abilities = Readonly<z.infer<typeof abilitiesSchema>>;
 
-export type Ability =
-  | { readonly able: true; readonly path?: string | undefined; readonly version?: string | undefined }
-  | { readonly able: false; readonly reason: string; readonly mend?: string | undefined };
+export const vantageSchema = z.object({
+  name: text,
+  /** `linux`, `darwin`, `win32`, and the release text. */
+  platform: text,
+  interfaces: z.array(vantageInterfaceSchema).readonly(),
+  routes: z.array(vantageRouteSchema).readonly().default([]),
+  /** Routes could not be read: only on-link can be told, and why. */
+  routesUnknown: text.optional(),
+  abilities: abilitiesSchema,
+  /** Minutes that its local time is ahead of UTC, for the page. */
+  zoneMinutes: z.number().optional(),
+  /** `ssh://user@host` where it was looked from elsewhere. */
+  from: text.optional(),
+});
+export type Vantage = Readonly<z.infer<typeof vantageSchema>>;

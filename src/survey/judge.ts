@@ -101,7 +101,7 @@ function entryOf(
     ...(owners[0] === undefined ? {} : { endpoint: owners[0].id }),
     devices: owners.length > 0 ? [...new Set(owners.map(({ device }) => device))] : (seen?.devices ?? []),
     identity: identityOf(looks),
-    icmp: answering?.sighting.icmp ?? { outcome: 'not-run', reason: 'not asked' },
+    icmp: answering?.sighting.icmp ?? { outcome: 'not-run', cause: 'out-of-scope', reason: 'not asked' },
     tcp: answering?.sighting.tcp ?? [],
   };
 }

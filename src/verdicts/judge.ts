@@ -101,6 +101,7 @@ function endpointResult(facts: EndpointFacts, outcome: RowOutcome): EndpointResu
     verdict,
     reasons: [...new Set([...reasons, ...(facts.cabling?.reasons ?? []), ...remarksOn(facts)])],
     sightings: endpointSightings(facts),
+    facts: [],
     differences: [
       ...(outcome.differences ?? (verdict === 'differs' ? differencesOf(facts) : [])),
       ...(facts.cabling?.differences ?? []),

@@ -3,6 +3,7 @@
  * display language by what no language changes: the addresses, `TTL=`, `<1ms`, and where the colon stands.
  */
 import { parseAddress } from '../plan/address.js';
+import type { Cause } from '../sighting/types.js';
 
 export interface PingReading {
   /** Echoes that the program says it sent, or undefined where it printed no count. */
@@ -12,7 +13,9 @@ export interface PingReading {
   /** An echo reply came from another address than the one asked. */
   readonly otherAddress: string | undefined;
   /** The first ICMP error, or local routing error (`by` absent). */
-  readonly unreachable: { readonly detail: string; readonly by?: string | undefined } | undefined;
+  readonly unreachable:
+    | { readonly cause: Cause; readonly detail: string; readonly by?: string | undefined }
+    | undefined;
   /** Why the program could not ask at all. */
   readonly fault: PingFault | undefined;
 }
@@ -141,22 +144,40 @@ function withBy(detail: string, by: string | undefined): NonNullable<PingReading
   const bare = detail.replace(/[.:。]$/, '').trim();
   // U+FFFD: bytes of a console code page, which nobody could read.
   const text = bare.includes('\ufffd') ? 'not reachable, in words of another code page' : bare;
-  return by === undefined ? { detail: text } : { detail: text, by };
+  const cause = causeOf(text);
+  return by === undefined ? { cause, detail: text } : { cause, detail: text, by };
 }
 
-const LOCAL_ERRORS: readonly (readonly [RegExp, string])[] = [
-  [/network is unreachable/i, 'network is unreachable'],
-  [/network is down/i, 'network is down'],
-  [/no route to host/i, 'no route to host'],
-  [/host is down/i, 'host is down'],
+/** The fixed English of iputils, busybox and BSD. What Windows says in the language of its user has a shape, no kind: `icmp-error`. */
+const KINDS: readonly (readonly [RegExp, Cause])[] = [
+  [/prohibit|administrativ|filter/i, 'filtered'],
+  [
+    /^destination net(?:work)? unreachable|no route to (?:destination|host)$|^network is unreachable/i,
+    'net-unreachable',
+  ],
+  [/^(?:destination )?(?:host unreachable|host is down)|address unreachable/i, 'host-unreachable'],
+  [/(?:port|protocol) unreachable/i, 'port-unreachable'],
+  [/time to live|ttl|time exceeded|hop limit/i, 'ttl-exceeded'],
+  [/frag(?:mentation)? needed|packet too big|message too long/i, 'too-big'],
+];
+
+function causeOf(detail: string): Cause {
+  return KINDS.find(([pattern]) => pattern.test(detail))?.[1] ?? 'icmp-error';
+}
+
+const LOCAL_ERRORS: readonly (readonly [RegExp, string, Cause])[] = [
+  [/network is unreachable/i, 'network is unreachable', 'net-unreachable'],
+  [/network is down/i, 'network is down', 'interface-down'],
+  [/no route to host/i, 'no route to host', 'host-unreachable'],
+  [/host is down/i, 'host is down', 'host-unreachable'],
   // Windows error 1231, ERROR_NETWORK_UNREACHABLE (from memory).
-  [/^PING: .*\b1231\b/, 'network is unreachable'],
+  [/^PING: .*\b1231\b/, 'network is unreachable', 'net-unreachable'],
 ];
 
 function readLocalError(line: string): PingReading['unreachable'] {
   if (/^\d+ bytes from/i.test(line) || FROM_LINE.test(line)) return undefined;
   const match = LOCAL_ERRORS.find(([pattern]) => pattern.test(line));
-  return match === undefined ? undefined : { detail: match[1] };
+  return match === undefined ? undefined : { cause: match[2], detail: match[1] };
 }
 
 const FAULTS: readonly (readonly [RegExp, PingFault])[] = [

@@ -63,7 +63,7 @@ describe('path MTU against the plan', () => {
 
   test.each<MtuSighting>([
     { outcome: 'no-reply', asked: 9000 },
-    { outcome: 'not-run', reason: 'ping cannot forbid fragments' },
+    { outcome: 'not-run', cause: 'not-supported', reason: 'ping cannot forbid fragments' },
   ])('$outcome proves nothing', (mtu) => {
     expect(judge([mtu]).codes).toEqual([]);
   });
@@ -81,7 +81,7 @@ describe('path MTU against the plan', () => {
 
 describe('ifMtu of the port (RFC 2863)', () => {
   test('counts where echo proved nothing', () => {
-    const found = judge([{ outcome: 'not-run', reason: 'no ping' }], { ifMtu: 1500 });
+    const found = judge([{ outcome: 'not-run', cause: 'not-supported', reason: 'no ping' }], { ifMtu: 1500 });
     expect(found.codes).toEqual(['mtu-below-plan']);
     expect(found.findings?.[0]?.message).toContain('set to MTU 1500, planned 9000');
     expect(judge([], { ifMtu: 9000 }).codes).toEqual([]);

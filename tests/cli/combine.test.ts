@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { readMatrix } from '../../src/matrix/schema.js';
+import { readMatrix } from '../../src/matrix/read.js';
 import { buildMatrix } from '../../src/result/build.js';
 import type { AddressSighting } from '../../src/sighting/types.js';
 import { judge } from '../../src/verdicts/judge.js';

@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { readMatrix } from '../../src/matrix/schema.js';
+import { readMatrix } from '../../src/matrix/read.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
 import { folderWith, namesIn, run } from './run.js';
 

@@ -6,7 +6,7 @@ import { PassThrough } from 'node:stream';
 import { describe, expect, onTestFinished, test } from 'vitest';
 import type { CliDeps } from '../../src/cli/common.js';
 import { main } from '../../src/cli/main.js';
-import { readMatrix } from '../../src/matrix/schema.js';
+import { readMatrix } from '../../src/matrix/read.js';
 import { folderWith, namesIn, run } from './run.js';
 
 interface Listening {

@@ -191,6 +191,7 @@ describe('groups', () => {
   ): GroupResult => ({
     name,
     need: 1,
+    basis: 'measured',
     inferred: false,
     planned: [],
     live: [],

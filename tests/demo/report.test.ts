@@ -7,7 +7,9 @@ import type { Matrix } from '../../src/matrix/matrix.js';
 const style = { width: 100, colour: false, unicode: true };
 
 const finding = (code: string, subject: string, severity: Finding['severity'] = 'fix'): Finding => ({
-  code: code as Finding['code'],
+  id: `${code}:${subject}`,
+  follows: [],
+  code,
   severity,
   subject,
   message: `${subject} is not as planned.`,

@@ -7,6 +7,7 @@ import { anEvidence, T0, T1 } from '../support/evidence.js';
 const group = (singlePoints: GroupResult['singlePoints']): GroupResult => ({
   name: 'vault-1 data',
   need: 1,
+  basis: 'measured',
   inferred: false,
   planned: [],
   live: [],

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { registerReport } from '../../src/cli/report.js';
-import { readMatrix } from '../../src/matrix/schema.js';
+import { readMatrix } from '../../src/matrix/read.js';
 import { runCommand } from '../support/cli.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
 

@@ -1,6 +1,6 @@
 /** DESIGN 6, "How an endpoint's verdict follows from what was seen": every row, with the reason for the expectation. */
 import { describe, expect, it } from 'vitest';
-import { RULES } from '../../src/findings/index.js';
+import { ruleOf } from '../../src/findings/rule-of.js';
 import type { EndpointVerdict } from '../../src/matrix/matrix.js';
 import type { Plan } from '../../src/plan/model.js';
 import type { AddressSighting, Evidence } from '../../src/sighting/types.js';
@@ -146,6 +146,7 @@ const CASES: readonly Case[] = [
         reach: 'routed',
         icmp: {
           outcome: 'unreachable',
+          cause: 'filtered',
           detail: 'communication administratively prohibited',
           by: '192.0.2.1',
         },
@@ -164,8 +165,21 @@ const CASES: readonly Case[] = [
     evidence: evidence(
       aSighting(A, {
         reach: 'routed',
-        icmp: { outcome: 'unreachable', detail: 'Destination Net Unreachable', by: '192.0.2.1' },
-        tcp: [{ port: 443, service: 'https', outcome: 'unreachable', detail: 'network is unreachable' }],
+        icmp: {
+          outcome: 'unreachable',
+          cause: 'net-unreachable',
+          detail: 'Destination Net Unreachable',
+          by: '192.0.2.1',
+        },
+        tcp: [
+          {
+            port: 443,
+            service: 'https',
+            outcome: 'unreachable',
+            cause: 'net-unreachable',
+            detail: 'network is unreachable',
+          },
+        ],
         proofs: [aProof('https', 'unreachable')],
       }),
     ),
@@ -182,7 +196,12 @@ const CASES: readonly Case[] = [
     evidence: evidence(
       aSighting(A, {
         reach: 'routed',
-        icmp: { outcome: 'unreachable', detail: 'Destination Host Unreachable', by: '192.0.2.1' },
+        icmp: {
+          outcome: 'unreachable',
+          cause: 'host-unreachable',
+          detail: 'Destination Host Unreachable',
+          by: '192.0.2.1',
+        },
       }),
     ),
     verdict: 'missing',
@@ -239,7 +258,7 @@ const CASES: readonly Case[] = [
     evidence: evidence(
       aSighting(A, {
         reach: 'routed',
-        icmp: { outcome: 'unreachable', detail: 'port unreachable', by: A },
+        icmp: { outcome: 'unreachable', cause: 'host-unreachable', detail: 'port unreachable', by: A },
         tcp: [aTcp('https', 'no-reply')],
       }),
     ),
@@ -459,7 +478,7 @@ describe('the fixed table', () => {
     const result = judgement.endpoints.find(({ id }) => id === ID);
     expect(result?.verdict).toBe(verdict);
     const found = judgement.findings
-      .filter(({ subject, code }) => subject === ID && RULES[code].family === 'site')
+      .filter(({ subject, code }) => subject === ID && ruleOf(code)?.family === 'site')
       .map(({ code }) => code);
     expect(found.sort()).toEqual([...codes].sort());
     if (reason !== undefined) expect(result?.reasons.join('\n')).toMatch(reason);

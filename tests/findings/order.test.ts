@@ -3,7 +3,9 @@ import type { Finding } from '../../src/findings/index.js';
 import { orderFindings } from '../../src/findings/order.js';
 
 const make = (severity: Finding['severity'], code: string, subject: string, message = ''): Finding => ({
-  code: code as Finding['code'],
+  id: `${code}:${subject}`,
+  follows: [],
+  code,
   severity,
   subject,
   message,

@@ -125,7 +125,7 @@ describe('arping', () => {
       'arping: interface lo is not ARPable',
       '1.35.0',
     ],
-    ['habets', 'ARPing 2.23, by its author', '', '2.23'],
+    ['common', 'ARPing 2.23, by its author', '', '2.23'],
   ])('is %s by what it says of itself', async (flavour, version, tried, number) => {
     const arping = (args: readonly string[]) =>
       args.includes('127.0.0.1') ? printed('', { exitCode: 2, stderr: tried }) : printed(version);

@@ -17,6 +17,7 @@ function aGroupOf(paths: readonly PathResult[], singlePoints: GroupResult['singl
   return {
     name: 'vault-1 data',
     need: 1,
+    basis: 'measured',
     inferred: false,
     planned: paths.map(({ id }) => id),
     live: [],

@@ -63,7 +63,7 @@ describe('arguments', () => {
       '192.0.2.45',
     ]);
     expect(arpingArguments('busybox', 'eth0', '192.0.2.45', 2)).not.toContain('-c');
-    expect(arpingArguments('habets', 'eth0', '192.0.2.45', 2)).toEqual([
+    expect(arpingArguments('common', 'eth0', '192.0.2.45', 2)).toEqual([
       '-c',
       '2',
       '-i',
@@ -75,13 +75,13 @@ describe('arguments', () => {
   // RFC 5227 §2.1.1: the sender address of a probe is all zeros.
   it('probe for the own address with sender 0.0.0.0', () => {
     expect(arpingProbeArguments('iputils', 'eth0', '192.0.2.5')).toContain('-D');
-    expect(arpingProbeArguments('habets', 'eth0', '192.0.2.5')).toContain('-0');
+    expect(arpingProbeArguments('common', 'eth0', '192.0.2.5')).toContain('-0');
   });
 });
 
 it('knows the three programs by what they say of themselves', () => {
   expect(flavourOfArping('arping from iputils 20221126')).toBe('iputils');
   expect(flavourOfArping('BusyBox v1.35.0 (Debian 1:1.35.0-4) multi-call binary.')).toBe('busybox');
-  expect(flavourOfArping('ARPing 2.23, by somebody\nusage: arping')).toBe('habets');
+  expect(flavourOfArping('ARPing 2.23, by somebody\nusage: arping')).toBe('common');
   expect(flavourOfArping('arping: unknown option')).toBeUndefined();
 });

@@ -156,7 +156,11 @@ describe('settlePresence', () => {
       deps,
       interrupt.signal,
     );
-    expect(presence.get('192.0.2.46')).toEqual({ outcome: 'not-run', reason: 'interrupted' });
+    expect(presence.get('192.0.2.46')).toEqual({
+      outcome: 'not-run',
+      cause: 'interrupted',
+      reason: 'interrupted',
+    });
     expect(performance.now() - started).toBeLessThan(1000);
     expect(closed()).toBe(1);
   });

@@ -284,7 +284,7 @@ describe('the proof of the service', () => {
     [{ outcome: 'no-reply' }, 'silent', undefined],
     [{ outcome: 'refused' }, 'refused', undefined],
     [{ outcome: 'unreachable' }, 'unreachable', undefined],
-    [{ outcome: 'not-run', reason: 'interrupted' }, 'not-run', undefined],
+    [{ outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' }, 'not-run', undefined],
   ] as const)('of %o is %s', (sighting, outcome, detail) => {
     const proof = iscsiProof(sighting, service);
     expect(proof).toMatchObject({ service: 'iscsi-target', port: 3260, outcome });

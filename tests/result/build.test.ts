@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readMatrix } from '../../src/matrix/schema.js';
+import { readMatrix } from '../../src/matrix/read.js';
 import { Secret } from '../../src/plan/secret.js';
 import { buildMatrix, evidenceOf } from '../../src/result/build.js';
 import { exitStatusOf, summarise } from '../../src/result/summary.js';
@@ -96,6 +96,7 @@ describe('matrix.json', () => {
       'verdict',
       'reasons',
       'sightings',
+      'facts',
       'differences',
     ]);
     expect(endpoint?.sightings.map(({ vantage, reach, macs }) => [vantage, reach, macs])).toEqual([
@@ -193,6 +194,7 @@ describe('summary and exit status', () => {
       stop: 1,
       fix: 0,
       note: 0,
+      facts: { matches: 0, differs: 0, missing: 0, unproven: 0 },
     });
   });
 });

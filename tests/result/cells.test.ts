@@ -19,6 +19,7 @@ function endpoint(verdict: EndpointResult['verdict']): EndpointResult {
     verdict,
     reasons: [],
     sightings: [],
+    facts: [],
     differences: [],
   };
 }

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { MatchmarkError } from '../../src/errors.js';
 import type { Matrix } from '../../src/matrix/matrix.js';
-import { readMatrix } from '../../src/matrix/schema.js';
+import { readMatrix } from '../../src/matrix/read.js';
 import type { Plan } from '../../src/plan/model.js';
 import { buildMatrix, evidenceOf } from '../../src/result/build.js';
 import { combineRuns, type GivenRun } from '../../src/result/combine.js';

@@ -37,6 +37,7 @@ function pathOf(
     verdict: differences.length === 0 ? 'matches' : 'differs',
     reasons: [],
     sightings: place === 'first' ? [sighting, other] : [other, sighting],
+    facts: [],
     differences,
   };
   const { mark, text } = pathCell(endpoint, sighting, planned);

@@ -81,8 +81,16 @@ describe('observe', () => {
     expect(asked.filter(({ what }) => !what.includes('192.0.2.11'))).toEqual([]);
     const [present, unclaimed, far] = evidence.sightings;
     expect(present?.icmp.outcome).toBe('replied');
-    expect(unclaimed?.icmp).toEqual({ outcome: 'not-run', reason: 'nobody on this link claims the address' });
-    expect(far?.tcp[0]).toMatchObject({ outcome: 'not-run', reason: 'no interface has an address of data' });
+    expect(unclaimed?.icmp).toEqual({
+      outcome: 'not-run',
+      cause: 'nobody-there',
+      reason: 'nobody on this link claims the address',
+    });
+    expect(far?.tcp[0]).toMatchObject({
+      outcome: 'not-run',
+      cause: 'no-route',
+      reason: 'no interface has an address of data',
+    });
     expect(evidence).toMatchObject({ complete: true, notes: ['heard nothing'] });
   });
 
@@ -185,7 +193,7 @@ describe('observe', () => {
     const interrupt = new AbortController();
     interrupt.abort();
     const evidence = await look(
-      probesNoting([], () => ({ outcome: 'not-run', reason: 'interrupted' })),
+      probesNoting([], () => ({ outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' })),
       interrupt.signal,
     );
     expect(evidence.complete).toBe(false);

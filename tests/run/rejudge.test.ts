@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { readMatrix } from '../../src/matrix/schema.js';
+import { readMatrix } from '../../src/matrix/read.js';
 import { buildMatrix, evidenceOf } from '../../src/result/build.js';
 import { rejudge } from '../../src/run/rejudge.js';
 import { fullReview } from '../../src/run/run.js';

@@ -12,6 +12,7 @@ import type {
 import { parseService } from '../../src/plan/services.js';
 import type {
   AddressSighting,
+  Cause,
   Claim,
   Evidence,
   NotRun,
@@ -26,8 +27,12 @@ export const AT: SourceRef = { file: 'test.yaml' };
 export const T0 = '2030-01-02T03:04:05.000Z';
 export const T1 = '2030-01-02T03:05:05.000Z';
 
-export function notRun(reason = 'not asked in this test', mend?: string): NotRun {
-  return { outcome: 'not-run', reason, ...(mend === undefined ? {} : { mend }) };
+export function notRun(
+  reason = 'not asked in this test',
+  mend?: string,
+  cause: Cause = 'not-supported',
+): NotRun {
+  return { outcome: 'not-run', cause, reason, ...(mend === undefined ? {} : { mend }) };
 }
 
 /** `00:00:5e:00:53:NN`, the documentation range of RFC 9542 §2.1.4. */
@@ -255,7 +260,10 @@ export function anEvidence(
     sightings: [],
     links: [],
     switches: [],
+    fabrics: [],
+    power: [],
     ownNeighbours: [],
+    ownClaimed: [],
     proxyArp: [],
     attestations: [],
     drills: [],

@@ -5,6 +5,7 @@ import type {
   EndpointResult,
   EndpointSighting,
   EndpointVerdict,
+  FactResult,
   Matrix,
 } from '../../src/matrix/matrix.js';
 import type { Plan } from '../../src/plan/model.js';
@@ -22,7 +23,9 @@ export function aFinding(
 ): Finding {
   // A result may have been written by another version, so any code must do here.
   return {
-    code: code as Finding['code'],
+    id: `${code}:${subject}`,
+    follows: [],
+    code,
     severity,
     subject,
     message,
@@ -53,11 +56,12 @@ export interface Found {
   readonly reasons?: readonly string[];
   readonly sightings?: readonly EndpointSighting[];
   readonly differences?: readonly Difference[];
+  readonly facts?: readonly FactResult[];
 }
 
 export function aMatrix(plan: Plan, found: (id: string) => Found, more: Partial<Matrix> = {}): Matrix {
   const endpoints: EndpointResult[] = plan.endpoints.map((endpoint) => {
-    const { verdict, reasons = [], sightings = [], differences = [] } = found(endpoint.id);
+    const { verdict, facts = [], reasons = [], sightings = [], differences = [] } = found(endpoint.id);
     return {
       id: endpoint.id,
       device: endpoint.device,
@@ -70,6 +74,7 @@ export function aMatrix(plan: Plan, found: (id: string) => Found, more: Partial<
       verdict,
       reasons,
       sightings,
+      facts,
       differences,
     };
   });
@@ -91,13 +96,18 @@ export function aMatrix(plan: Plan, found: (id: string) => Found, more: Partial<
       version: '0.1.0',
     },
     plan: { site: plan.site.name, reference: plan.site.reference, files: plan.files, model },
-    vantages: evidence.map(({ vantage }) => vantage),
+    vantages: evidence.map(({ vantage: { name, platform, interfaces } }) => ({
+      name,
+      platform,
+      interfaces: interfaces.map((one) => ({ name: one.name, mac: one.mac, addresses: one.addresses })),
+    })),
     endpoints,
     defaults: [],
     strangers: [],
     groups: [],
     observations: [],
     capacity: [],
+    equipment: [],
     findings,
     summary: {
       matches: amount('matches'),
@@ -107,6 +117,7 @@ export function aMatrix(plan: Plan, found: (id: string) => Found, more: Partial<
       stop: rank('stop'),
       fix: rank('fix'),
       note: rank('note'),
+      facts: { matches: 0, differs: 0, missing: 0, unproven: 0 },
     },
     evidence,
     ...more,

@@ -125,6 +125,7 @@ function sampleGroups(): GroupResult[] {
     {
       name: 'vault-1 data',
       need: 1,
+      basis: 'measured',
       inferred: false,
       planned: ['vault-1/A/data0', 'vault-1/A/data1', 'vault-1/B/data0', 'vault-1/B/data1'],
       live: ['vault-1/A/data0', 'vault-1/B/data0'],
@@ -152,6 +153,7 @@ function sampleGroups(): GroupResult[] {
     {
       name: 'press-1 to vault-1',
       need: 2,
+      basis: 'measured',
       inferred: false,
       planned: ['press-1/hba0 -> vault-1/A/data0', 'press-1/hba1 -> vault-1/A/data1'],
       live: ['press-1/hba0 -> vault-1/A/data0'],
@@ -170,6 +172,7 @@ function sampleGroups(): GroupResult[] {
     {
       name: 'vault-1 light',
       need: 1,
+      basis: 'measured',
       inferred: true,
       planned: ['vault-1/A/fc0'],
       live: [],

@@ -15,7 +15,7 @@ const surveyed = (entries: Record<string, string[]>, silent: string[] = []): Sur
     kind: 'other',
     devices: [],
     identity: {},
-    icmp: { outcome: 'not-run', reason: 'x' },
+    icmp: { outcome: 'not-run', cause: 'not-supported', reason: 'x' },
     tcp: [],
   })),
   asked: { planned: 0, defaults: 0, networks: [] },

@@ -70,7 +70,7 @@ const sightings: fc.Arbitrary<AddressSighting> = fc
         .record({
           found: fc.uniqueArray(macs, { minLength: 1, maxLength: 3 }),
           method: fc.constantFrom('capture' as const, 'neighbour-table' as const),
-          duplicateCheck: fc.constantFrom('proven' as const, 'likely' as const, 'not-excluded' as const),
+          duplicateCheck: fc.constantFrom('proven' as const, 'unlikely' as const, 'not-excluded' as const),
         })
         .map(({ found, method, duplicateCheck }) => claimed(found, { methods: [method], duplicateCheck })),
     ),
@@ -79,8 +79,8 @@ const sightings: fc.Arbitrary<AddressSighting> = fc
       fc.constant({ outcome: 'replied' as const, rttMs: 1, sent: 2, received: 2 }),
       fc.constant({ outcome: 'no-reply' as const, sent: 2 }),
       fc
-        .constantFrom('host unreachable', 'prohibited')
-        .map((detail) => ({ outcome: 'unreachable' as const, detail })),
+        .constantFrom('host-unreachable' as const, 'filtered' as const)
+        .map((cause) => ({ outcome: 'unreachable' as const, cause, detail: cause })),
     ),
     tcp: fc.array(
       fc.oneof(

@@ -19,21 +19,27 @@ const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>
   'ping-iputils-silent.txt': { sent: 2, rttsMs: [] },
   'ping-iputils-host-unreachable.txt': {
     ...UNREACHABLE,
-    unreachable: { detail: 'Destination Host Unreachable', by: '192.0.2.2' },
+    unreachable: { cause: 'host-unreachable', detail: 'Destination Host Unreachable', by: '192.0.2.2' },
   },
   'ping-iputils-v6-unreachable.txt': {
     sent: 1,
-    unreachable: { detail: 'Destination unreachable: Address unreachable', by: '2001:db8::2' },
+    unreachable: {
+      cause: 'host-unreachable',
+      detail: 'Destination unreachable: Address unreachable',
+      by: '2001:db8::2',
+    },
   },
   'ping-iputils-redirect.txt': { sent: 1, rttsMs: [0.912] },
   'ping-iputils-duplicates.txt': { sent: 1, rttsMs: [0.201] },
   'ping-iputils-other-address.txt': { sent: 1, rttsMs: [], otherAddress: '192.0.2.77' },
-  'ping-iputils-network-unreachable.txt': { unreachable: { detail: 'network is unreachable' } },
+  'ping-iputils-network-unreachable.txt': {
+    unreachable: { cause: 'net-unreachable', detail: 'network is unreachable' },
+  },
   'ping-iputils-not-permitted.txt': { fault: 'not-permitted' },
   'ping-iputils-filtered-locally.txt': { sent: 1, rttsMs: [], fault: 'send-forbidden' },
   'ping-iputils-prohibited.txt': {
     sent: 1,
-    unreachable: { detail: 'Packet filtered', by: '198.51.100.1' },
+    unreachable: { cause: 'filtered', detail: 'Packet filtered', by: '198.51.100.1' },
   },
   'ping-busybox-replied.txt': { sent: 2, rttsMs: [0.05, 0.093] },
   'ping-busybox-silent.txt': { sent: 2, rttsMs: [] },
@@ -42,14 +48,17 @@ const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>
   'ping-macos-replied.txt': { sent: 2, rttsMs: [0.411] },
   'ping-macos-unreachable.txt': {
     sent: 1,
-    unreachable: { detail: 'Destination Host Unreachable', by: '198.51.100.1' },
+    unreachable: { cause: 'host-unreachable', detail: 'Destination Host Unreachable', by: '198.51.100.1' },
   },
-  'ping-macos-no-route.txt': { sent: 1, unreachable: { detail: 'no route to host' } },
+  'ping-macos-no-route.txt': {
+    sent: 1,
+    unreachable: { cause: 'host-unreachable', detail: 'no route to host' },
+  },
   'ping-macos-v6-replied.txt': { sent: 1, rttsMs: [0.522] },
   'ping-windows-en-replied.txt': { sent: 2, rttsMs: [1, 1] },
   'ping-windows-en-unreachable.txt': {
     ...UNREACHABLE,
-    unreachable: { detail: 'Destination host unreachable', by: '192.0.2.2' },
+    unreachable: { cause: 'host-unreachable', detail: 'Destination host unreachable', by: '192.0.2.2' },
   },
   'ping-windows-en-silent.txt': { sent: 2, rttsMs: [] },
   'ping-windows-en-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
@@ -58,14 +67,18 @@ const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>
   'ping-windows-de-unreachable.txt': {
     sent: 1,
     rttsMs: [],
-    unreachable: { detail: 'Zielhost nicht erreichbar', by: '192.0.2.2' },
+    unreachable: { cause: 'icmp-error', detail: 'Zielhost nicht erreichbar', by: '192.0.2.2' },
   },
   'ping-windows-de-silent.txt': { sent: 1, rttsMs: [] },
   'ping-windows-fr-replied.txt': { sent: 1, rttsMs: [2] },
   'ping-windows-fr-unreachable.txt': {
     sent: 1,
     rttsMs: [],
-    unreachable: { detail: "Impossible de joindre l'hôte de destination", by: '192.0.2.2' },
+    unreachable: {
+      cause: 'icmp-error',
+      detail: "Impossible de joindre l'hôte de destination",
+      by: '192.0.2.2',
+    },
   },
 };
 
