@@ -1,0 +1,80 @@
+/**
+ * A planned fact and what became of it: the one thing that matrix cells, differences, reasons, findings and a path's liveness are views of.
+ * Each kind has a file of its name here that says what would settle it and how it is judged.
+ */
+import type { EndpointVerdict, FactResult, Finding } from '../matrix/matrix.js';
+
+export type FactKind = FactResult['fact'];
+
+export interface Fact extends FactResult {
+  /** Who saw what, and when: one line each, for the evidence of differences. */
+  readonly evidence: readonly string[];
+  /** What somebody has to know or do about it. A finding's words are its rule's. */
+  readonly findings: readonly Finding[];
+  /** What it means for a path through the endpoint. Absent: the path stays as the other facts have it. */
+  readonly path?: 'ends' | 'open' | undefined;
+  /** One difference for each value that is not as planned, where the fact has several (a MAC and a serial number). */
+  readonly parts?: readonly { readonly field: string; readonly planned: string; readonly measured: string }[];
+}
+
+/** What every fact of an endpoint begins with. */
+export interface Stated {
+  readonly fact: FactKind;
+  readonly planned: string;
+  readonly service?: string | undefined;
+}
+
+interface More {
+  readonly measured?: string | undefined;
+  readonly vantage?: string | undefined;
+  readonly by?: FactResult['by'] | undefined;
+  readonly cause?: string | undefined;
+  readonly mend?: string | undefined;
+  readonly evidence?: readonly string[] | undefined;
+  readonly findings?: readonly Finding[] | undefined;
+  readonly path?: Fact['path'];
+  readonly parts?: Fact['parts'];
+}
+
+export function matching(stated: Stated, reason: string, more: More = {}): Fact {
+  return make(stated, 'matches', reason, { by: 'measured', ...more });
+}
+
+export function differing(stated: Stated, cause: string, reason: string, more: More = {}): Fact {
+  return make(stated, 'differs', reason, { by: 'measured', ...more, cause });
+}
+
+export function absent(stated: Stated, cause: string, reason: string, more: More = {}): Fact {
+  return make(stated, 'missing', reason, { by: 'measured', ...more, cause });
+}
+
+/** Nobody measured it: `cause` and `reason` say why, `mend` what would. */
+export function open(stated: Stated, cause: string, reason: string, more: More = {}): Fact {
+  return make(stated, 'unproven', reason, { ...more, cause });
+}
+
+function make(stated: Stated, state: EndpointVerdict, reason: string, more: More): Fact {
+  const { fact, planned, service } = stated;
+  return {
+    fact,
+    ...(service === undefined ? {} : { service }),
+    planned,
+    measured: more.measured ?? '',
+    state,
+    by: state === 'unproven' ? '' : (more.by ?? 'measured'),
+    vantage: more.vantage ?? '',
+    ...(more.cause === undefined ? {} : { cause: more.cause }),
+    reason,
+    ...(more.mend === undefined ? {} : { mend: more.mend }),
+    evidence: more.evidence ?? [],
+    findings: more.findings ?? [],
+    ...(more.path === undefined ? {} : { path: more.path }),
+    ...(more.parts === undefined ? {} : { parts: more.parts }),
+  };
+}
+
+/** As matrix.json has it. */
+export function factResult(fact: Fact): FactResult {
+  const { evidence: _evidence, findings: _findings, path: _path, parts: _parts, ...result } = fact;
+  return result;
+}
