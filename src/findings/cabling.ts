@@ -15,6 +15,9 @@ export const CABLING_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'link',
+    endsPath: true,
+    consequence: false,
     title: 'No link',
     message: ({ endpoint, port, state, by }) =>
       `${endpoint} has no link: ${by} says that ${sayPort(port)} is ${state}.`,
@@ -39,6 +42,9 @@ export const CABLING_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'speed',
+    endsPath: false,
+    consequence: false,
     title: 'Link slower than planned',
     message: ({ endpoint, plannedMbps, measuredMbps, by }) =>
       `${endpoint} came up at ${formatSpeed(measuredMbps)}, planned ${formatSpeed(plannedMbps)} (${by}).`,
@@ -62,6 +68,9 @@ export const CABLING_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'mtu',
+    endsPath: false,
+    consequence: false,
     title: 'MTU smaller than planned',
     message: ({ endpoint, planned, measured, told, by }) =>
       told === 'port'
@@ -94,6 +103,9 @@ export const CABLING_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'switch-port',
+    endsPath: false,
+    consequence: false,
     title: 'Cable in the wrong switch port',
     message: ({ endpoint, planned, measured, by, swappedWith }) =>
       swappedWith === undefined
@@ -114,6 +126,9 @@ export const CABLING_RULES = {
   'portal-missing': rule<{ endpoint: string; portal: string; listed: readonly string[] }>({
     severity: 'fix',
     family: 'site',
+    column: 'portals',
+    endsPath: false,
+    consequence: false,
     title: 'iSCSI portal missing from the list',
     message: ({ endpoint, portal, listed }) =>
       `${endpoint} (${portal}) takes connections but stands in no list of portals that the device gives; listed are ${list(listed)}.`,
@@ -140,6 +155,9 @@ export const CABLING_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'portals',
+    endsPath: false,
+    consequence: false,
     title: 'iSCSI portal that nobody planned',
     message: ({ device, portal, network, keptFor, plannedFor }) => {
       const where =

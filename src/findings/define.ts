@@ -2,7 +2,7 @@
  * A rule is one row of the table: code, severity, wording, advice, and what `matchmark explain CODE` says.
  * The facts are typed per rule; no sentence is made anywhere but here.
  */
-import type { Severity } from '../matrix/matrix.js';
+import type { FactResult, Severity } from '../matrix/matrix.js';
 
 export type { Severity } from '../matrix/matrix.js';
 
@@ -10,6 +10,12 @@ export interface Rule<Facts> {
   readonly severity: Severity;
   /** plan = known offline; site = seen on the network; redundancy = computed from both. */
   readonly family: 'plan' | 'site' | 'redundancy';
+  /** The planned fact that it speaks about, and so the column of the matrix; undefined where it is about no single cell. */
+  readonly column: FactResult['fact'] | undefined;
+  /** A path through the endpoint it is about does not work; a slow link, a small MTU or a wrong switch port leave it (DESIGN 6). */
+  readonly endsPath: boolean;
+  /** Computed from other faults: it follows from them, and is no job of its own where one of them is at hand. */
+  readonly consequence: boolean;
   /** A few words, for headings: "Two boxes on one address". */
   readonly title: string;
   /** One sentence of what is so, with names and numbers. */

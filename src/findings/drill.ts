@@ -17,6 +17,9 @@ export const DRILL_RULES = {
   'drill-lost': rule<DrillFacts>({
     severity: 'fix',
     family: 'redundancy',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'A pull test ended the group',
     message: ({ group, pulled, longest, known }) => {
       const gap = longest === undefined ? '' : ` (longest gap: ${longest.endpoint}, ${longest.seconds} s)`;
@@ -38,6 +41,9 @@ export const DRILL_RULES = {
   'drill-not-noticed': rule<DrillFacts>({
     severity: 'note',
     family: 'redundancy',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'A pull test that nothing noticed',
     message: ({ group, pulled }) =>
       `${capital(pulled)} was said to be pulled in the drill of ${group}, and nothing that hangs on it went away.`,

@@ -13,6 +13,9 @@ export const ADDRESS_RULES = {
   }>({
     severity: 'stop',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'One address planned twice',
     message: ({ address, endpoints, kind }) =>
       kind === 'same-port'
@@ -46,6 +49,9 @@ export const ADDRESS_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Address outside its network',
     message: ({ endpoint, address, network, liesIn }) =>
       network === undefined
@@ -82,6 +88,9 @@ export const ADDRESS_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Reserved address',
     message: ({ what, many, range, purpose, source, kind }) =>
       kind === 'plan'
@@ -113,6 +122,9 @@ export const ADDRESS_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Network or broadcast address',
     message: ({ endpoint, address, cidr, kind }) =>
       `${endpoint} has ${address}, which is the ${
@@ -142,6 +154,9 @@ export const ADDRESS_RULES = {
   }>({
     severity: 'stop',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: "Endpoint on the gateway's address",
     message: ({ endpoint, address, network }) =>
       `${endpoint} has ${address}, which is the gateway of ${network}.`,
@@ -167,6 +182,9 @@ export const ADDRESS_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'One MAC planned twice',
     message: ({ mac, endpoints, sameBox }) =>
       sameBox
@@ -189,6 +207,9 @@ export const ADDRESS_RULES = {
   'mac-invalid': rule<{ readonly endpoint: string; readonly mac: string; readonly kind: 'group' | 'zero' }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Not the MAC of a port',
     message: ({ endpoint, mac, kind }) =>
       kind === 'zero'

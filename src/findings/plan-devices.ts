@@ -20,6 +20,9 @@ export const DEVICE_RULES = {
   }>({
     severity: 'note',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Several boxes with one default address',
     message: ({ address, owners, network }) =>
       `${count(owners.length, 'box', 'boxes')} come up on the default address ${address}${
@@ -47,6 +50,9 @@ export const DEVICE_RULES = {
   }>({
     severity: 'note',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Default address inside a planned network',
     message: ({ address, owners, network, holders, kind }) =>
       kind === 'planned'
@@ -77,6 +83,9 @@ export const DEVICE_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Two boxes in one place of the rack',
     message: ({ rack, devices, units }) =>
       `${devices[0]} and ${devices[1]} both take ${units} of rack ${rack}.`,
@@ -96,6 +105,9 @@ export const DEVICE_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Power from one feed only',
     message: ({ device, feeds, controllers }) =>
       feeds.length === 1
@@ -123,6 +135,9 @@ export const DEVICE_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'One switch port planned twice',
     message: (facts) =>
       `Port ${facts.port} of ${facts.switch} is planned for ${count(facts.endpoints.length, 'port')}: ${list(facts.endpoints)}.`,
@@ -140,6 +155,9 @@ export const DEVICE_RULES = {
   'literal-secret': rule<{ readonly credential: string; readonly keys: readonly string[] }>({
     severity: 'note',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Secret written into the plan',
     message: ({ credential, keys }) =>
       `The credential ${credential} has its ${list(keys)} written in the plan itself.`,

@@ -22,6 +22,9 @@ export const NETWORK_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Networks overlap',
     message: ({ first, second, same }) =>
       same
@@ -48,6 +51,9 @@ export const NETWORK_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Gateway cannot be reached',
     message: ({ network, cidr, gateway, kind }) =>
       kind === 'outside'
@@ -71,6 +77,9 @@ export const NETWORK_RULES = {
   }>({
     severity: 'note',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Routed network without a gateway',
     message: ({ network, cidr, endpoints }) =>
       `${withRange(network, cidr)} is called routed but has no gateway; ${count(endpoints, 'endpoint')} ${
@@ -90,6 +99,9 @@ export const NETWORK_RULES = {
   'vlan-duplicate': rule<{ readonly vlan: number; readonly networks: readonly string[] }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'One VLAN for two networks',
     message: ({ vlan, networks }) => `VLAN ${vlan} is given to ${list(networks)}.`,
     advice: () =>
@@ -115,6 +127,9 @@ export const NETWORK_RULES = {
   }>({
     severity: 'stop',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Not enough addresses',
     message: ({ network, cidr, needed, usable, taken, inUse = 0 }) =>
       `${withRange(network, cidr)} needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken - inUse} reserved or the gateway's${inUse === 0 ? '' : `, ${inUse} in use`}.`,
@@ -140,6 +155,9 @@ export const NETWORK_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Mask or gateway differs between neighbours',
     message: ({ what, network, expected, by, odd }) =>
       `In ${network} ${by === 'network' ? 'the network says' : 'most rows say'} ${
@@ -166,6 +184,9 @@ export const NETWORK_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Different MTU in one place',
     message: ({ place, kind, problem, limit, holders }) =>
       problem === 'too-large'
@@ -195,6 +216,9 @@ export const NETWORK_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Management cannot be reached from one place',
     message: ({ kind, subject, networks, devices, unrouted }) =>
       kind === 'device'
@@ -215,6 +239,9 @@ export const NETWORK_RULES = {
   'nothing-to-check': rule<{ readonly device: string; readonly endpoints: readonly string[] }>({
     severity: 'note',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'No service planned',
     message: ({ device, endpoints }) =>
       `${device} has ${count(endpoints.length, 'address', 'addresses')} without a planned service: ${list(endpoints, 6)}.`,

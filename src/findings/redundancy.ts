@@ -12,6 +12,9 @@ export const REDUNDANCY_RULES = {
   }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Planned paths share one thing',
     message: ({ group, things, promised, inferred }) =>
       `The paths of ${group} are planned to run through the same ${list(things)}, ${
@@ -35,6 +38,9 @@ export const REDUNDANCY_RULES = {
   'group-single-path': rule<{ group: string; planned: number; need: number; paths: readonly string[] }>({
     severity: 'fix',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'No spare path planned',
     message: ({ group, planned, need, paths }) =>
       planned === 1
@@ -60,6 +66,9 @@ export const REDUNDANCY_RULES = {
   }>({
     severity: 'stop',
     family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Fewer paths planned than needed',
     message: ({ group, planned, need, why }) =>
       `The group ${group} needs ${count(need, 'path')} and has ${planned} planned${why === undefined ? '' : `: ${why}`}.`,
@@ -81,6 +90,9 @@ export const REDUNDANCY_RULES = {
   }>({
     severity: 'note',
     family: 'redundancy',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Paths of unequal speed',
     message: ({ group, measured, speeds }) =>
       `The paths of ${group} ${measured ? 'came up at' : 'are planned with'} unequal speeds: ${list(
@@ -106,6 +118,9 @@ export const REDUNDANCY_RULES = {
   }>({
     severity: 'fix',
     family: 'redundancy',
+    column: undefined,
+    endsPath: false,
+    consequence: true,
     title: 'A planned path is not there',
     message: ({ group, path, why, live, planned, need }) =>
       `The path ${path} of ${group} does not work (${why}); ${live} of ${count(planned, 'planned path')} proven to work, ${need} needed.`,
@@ -130,6 +145,9 @@ export const REDUNDANCY_RULES = {
   }>({
     severity: 'fix',
     family: 'redundancy',
+    column: undefined,
+    endsPath: false,
+    consequence: true,
     title: 'One failure would end it',
     message: ({ group, things, origin, live, need }) =>
       `The group ${group} works over ${count(live, 'path')} (needs ${need}) and would not survive the loss of ${
@@ -154,6 +172,9 @@ export const REDUNDANCY_RULES = {
   'group-lost': rule<{ group: string; live: number; planned: number; need: number }>({
     severity: 'fix',
     family: 'redundancy',
+    column: undefined,
+    endsPath: false,
+    consequence: true,
     title: 'No way through',
     message: ({ group, live, planned, need }) =>
       `The group ${group} does not work: it needs ${count(need, 'path')} and ${live} of ${planned} planned ${live === 1 ? 'is' : 'are'} there.`,

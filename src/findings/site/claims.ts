@@ -38,6 +38,9 @@ export const CLAIM_RULES = {
   'duplicate-address': rule<DuplicateFacts>({
     severity: 'stop',
     family: 'site',
+    column: 'address',
+    endsPath: true,
+    consequence: false,
     title: 'Two boxes on one address',
     message: ({ address, endpoint, macs, sure, owners, why }) =>
       `${address}${endpoint === undefined ? '' : ` (${endpoint})`} is ${
@@ -68,6 +71,9 @@ export const CLAIM_RULES = {
   'wrong-device': rule<WrongDeviceFacts>({
     severity: 'stop',
     family: 'site',
+    column: 'box',
+    endsPath: true,
+    consequence: false,
     title: 'The wrong box answers',
     message: ({ address, endpoint, mismatches, isInstead, swappedWith }) =>
       `${address} is planned for ${endpoint}, but ${
@@ -100,6 +106,9 @@ export const CLAIM_RULES = {
   }>({
     severity: 'note',
     family: 'site',
+    column: 'address',
+    endsPath: false,
+    consequence: false,
     title: 'A router answers for every address',
     message: ({ mac, network, asked, count: claimed, gateway }) =>
       `On ${network}, ${mac}${gateway === undefined ? '' : ` (the gateway ${gateway})`} claims ${count(claimed, 'planned address', 'planned addresses')} and also ${asked}, which nobody planned: it answers ARP for everything.`,
@@ -117,6 +126,9 @@ export const CLAIM_RULES = {
   stranger: rule<StrangerFacts>({
     severity: 'note',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'An address nobody planned answers',
     message: ({ address, mac, maker, network, looksLike }) =>
       `${address}${network === undefined ? '' : ` on ${network}`} answers${
@@ -139,6 +151,9 @@ export const CLAIM_RULES = {
   'own-address-planned': rule<{ address: string; endpoint: string; vantage: string }>({
     severity: 'stop',
     family: 'site',
+    column: 'address',
+    endsPath: true,
+    consequence: false,
     title: 'The laptop sits on a planned address',
     message: ({ address, endpoint, vantage }) =>
       `${vantage} itself has the address ${address}, which is planned for ${endpoint}.`,
@@ -162,6 +177,9 @@ export const CLAIM_RULES = {
   }>({
     severity: 'stop',
     family: 'site',
+    column: 'address',
+    endsPath: true,
+    consequence: false,
     title: 'A planned address is already in use',
     message: ({ address, endpoint, mac, maker, says }) =>
       `${address} is planned for ${endpoint}, but before that device has it, ${
@@ -181,6 +199,9 @@ export const CLAIM_RULES = {
   'already-readdressed': rule<{ address: string; endpoint: string; because: readonly string[] }>({
     severity: 'note',
     family: 'site',
+    column: 'address',
+    endsPath: false,
+    consequence: false,
     title: 'Already at its planned address',
     message: ({ address, endpoint, because }) =>
       `${endpoint} already answers at its planned address ${address} (${list(because, 3)}).`,

@@ -12,6 +12,9 @@ export const DEFAULT_RULES = {
   }>({
     severity: 'stop',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Somebody else sits on a default address',
     message: ({ address, devices, mac, maker, says }) =>
       `${address}, the default address of ${list(devices)}, is answered by ${
@@ -38,6 +41,9 @@ export const DEFAULT_RULES = {
   }>({
     severity: 'stop',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Two boxes on one default address',
     message: ({ address, devices, macs, sure, owners }) =>
       `${address}, the default address of ${list(devices)}, is claimed by ${
@@ -66,6 +72,9 @@ export const DEFAULT_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'A factory default still answers',
     message: ({ address, devices, mac, suspects, because }) =>
       `${address}, the default address of ${list(devices)}, still answers${mac === undefined ? '' : ` (${mac})`}.${
@@ -96,6 +105,9 @@ export const DEFAULT_RULES = {
   }>({
     severity: 'note',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Power these on one at a time',
     message: ({ address, network, devices }) =>
       `${count(devices.length, 'device')} come up on the same default address ${address}${

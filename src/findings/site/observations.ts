@@ -7,6 +7,9 @@ export const OBSERVATION_RULES = {
   'observation-open': rule<{ subject: string; item: string; expect?: string | undefined }>({
     severity: 'note',
     family: 'site',
+    column: 'light',
+    endsPath: false,
+    consequence: false,
     title: 'Nobody has looked yet',
     message: ({ subject, item, expect }) =>
       `${subject}: ${item} has not been looked at yet${expect === undefined ? '' : ` (expected: ${expect})`}.`,
@@ -30,6 +33,9 @@ export const OBSERVATION_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'light',
+    endsPath: true,
+    consequence: false,
     title: 'What was seen is not what was expected',
     message: ({ subject, item, expect, saw, by, at }) =>
       `${subject}: ${item} was seen as "${saw}" by ${by} at ${at}${expect === undefined ? '' : `, expected "${expect}"`}.`,
@@ -54,6 +60,9 @@ export const OBSERVATION_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'box',
+    endsPath: false,
+    consequence: false,
     title: 'A certificate is out of its dates',
     message: ({ endpoints, subject, validFrom, validTo, at, how }) =>
       how === 'expired'

@@ -35,6 +35,9 @@ export const SERVICE_RULES = {
   'endpoint-missing': rule<MissingFacts>({
     severity: 'fix',
     family: 'site',
+    column: 'address',
+    endsPath: true,
+    consequence: false,
     title: 'A planned endpoint does not answer',
     message: ({ endpoint, address, how, vantage, elsewhere, atDefault }) =>
       `${endpoint} should answer at ${address}${how === 'default' ? ' (its default address)' : ''}; ${
@@ -64,6 +67,9 @@ export const SERVICE_RULES = {
   'service-missing': rule<ServiceFacts & { kind: 'silent' | 'speechless' | 'claimed-only' }>({
     severity: 'fix',
     family: 'site',
+    column: 'service',
+    endsPath: true,
+    consequence: false,
     title: 'A planned service is silent',
     message: ({ endpoint, address, service, port, protocol, detail, kind }) =>
       kind === 'speechless'
@@ -88,6 +94,9 @@ export const SERVICE_RULES = {
   'service-refused': rule<ServiceFacts>({
     severity: 'fix',
     family: 'site',
+    column: 'service',
+    endsPath: true,
+    consequence: false,
     title: 'A planned service refuses',
     message: ({ endpoint, service, port, protocol, detail }) =>
       `${endpoint} refuses ${service} on ${protocol} port ${port}${detail === undefined ? '' : ` (${detail})`}: the box is there and nothing listens on that port.`,
@@ -106,6 +115,9 @@ export const SERVICE_RULES = {
   'service-other': rule<ServiceFacts>({
     severity: 'fix',
     family: 'site',
+    column: 'service',
+    endsPath: true,
+    consequence: false,
     title: 'Something else speaks on the port',
     message: ({ endpoint, service, port, protocol, detail }) =>
       `${endpoint} accepts on ${protocol} port ${port}, but what speaks there is not ${service}${detail === undefined ? '' : ` (${detail})`}.`,
@@ -123,6 +135,9 @@ export const SERVICE_RULES = {
   'no-echo': rule<{ endpoint: string; address: string; macs: readonly string[] }>({
     severity: 'fix',
     family: 'site',
+    column: 'echo',
+    endsPath: true,
+    consequence: false,
     title: 'Claimed, but no echo',
     message: ({ endpoint, address, macs }) =>
       `${endpoint}: ${address} is ${macs.length === 0 ? 'in use' : `claimed by ${list(macs)}`}, but does not answer an echo request, and the plan names no other service to ask.`,
@@ -147,6 +162,9 @@ export const SERVICE_RULES = {
   }>({
     severity: 'fix',
     family: 'site',
+    column: 'service',
+    endsPath: false,
+    consequence: false,
     title: 'SNMP does not answer',
     message: ({ endpoint, address, credential, outcome, detail, planned }) => {
       const named = credential === undefined ? '' : ` (credential ${credential})`;
@@ -170,6 +188,9 @@ export const SERVICE_RULES = {
   'credential-not-given': rule<{ credential: string; why: string; endpoints: readonly string[] }>({
     severity: 'note',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'A credential was not at hand',
     message: ({ credential, why, endpoints }) =>
       `The credential ${credential} could not be used: ${why}. Nothing was read by SNMP from ${list(endpoints)}.`,

@@ -6,6 +6,9 @@ export const SURVEY_RULES = {
   'survey-new': rule<{ address: string; mac?: string | undefined; surveyedAt: string }>({
     severity: 'note',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'New since the survey',
     message: ({ address, mac, surveyedAt }) =>
       `${address}${mac === undefined ? '' : ` (${mac})`} answers now and was silent in the survey of ${surveyedAt}; the plan does not have it.`,
@@ -22,6 +25,9 @@ export const SURVEY_RULES = {
   'survey-gone': rule<{ address: string; macs: readonly string[]; surveyedAt: string }>({
     severity: 'note',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Gone since the survey',
     message: ({ address, macs, surveyedAt }) =>
       `${address}${macs.length === 0 ? '' : ` (${list(macs)})`} answered in the survey of ${surveyedAt} and is silent now.`,
@@ -45,6 +51,9 @@ export const SURVEY_RULES = {
   }>({
     severity: 'note',
     family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
     title: 'Moved since the survey',
     message: ({ address, before, now, movedTo, surveyedAt }) =>
       `${address} was held by ${list(before)} in the survey of ${surveyedAt}${
