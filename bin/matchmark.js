@@ -2,7 +2,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
-const main = fileURLToPath(new URL('../dist/cli/main.js', import.meta.url));
+const main = fileURLToPath(new URL('../dist/main.js', import.meta.url));
 const { engines } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8'));
 const least = Number.parseInt(engines.node.replace('>=', ''), 10);
 
@@ -17,6 +17,6 @@ if (Number.parseInt(process.versions.node, 10) < least) {
   );
   process.exitCode = 2;
 } else {
-  const { main: run } = await import('../dist/cli/main.js');
+  const { main: run } = await import('../dist/main.js');
   process.exitCode = await run(process.argv.slice(2));
 }

@@ -15,16 +15,8 @@ export function serveHttp(place: Place, page: WebPage): Promise<Listening> {
 
 /** `name` is the common name of a certificate made for this start. */
 export async function serveHttps(place: Place, page: WebPage, name: string): Promise<Listening> {
-  // Slow to load, and only the demo needs it.
-  const { generate } = await import('selfsigned');
-  const { private: key, cert } = await generate([{ name: 'commonName', value: name }], {
-    keyType: 'ec',
-    algorithm: 'sha256',
-    notBeforeDate: new Date(Date.now() - 86_400_000),
-    notAfterDate: new Date(Date.now() + 90 * 86_400_000),
-    extensions: [{ name: 'subjectAltName', altNames: [{ type: 2, value: name }] }],
-  });
-  return listen(https.createServer({ key, cert }, answering(page)), place);
+  const { makeCertificate } = await import('./certificate.js');
+  return listen(https.createServer(await makeCertificate(name), answering(page)), place);
 }
 
 function answering({ title, redfish }: WebPage): RequestListener {
