@@ -105,7 +105,7 @@ export async function finishRun(
   const page = path.join(folder, 'matrix.html');
   await writeWhole(path.join(folder, 'matrix.json'), json);
   await writeWhole(page, renderPage(matrix, { digest }));
-  if (options.json) deps.stdout.write(json);
+  if (options.json) deps.stdout.document(json);
   else if (options.quiet) writeUnsettled(matrix.findings, deps);
   else if (!options.silent) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
   if (!options.quiet) deps.stderr.write(`Page: ${shownPath(page, deps.cwd)} (matrix.json beside it)\n`);

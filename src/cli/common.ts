@@ -1,14 +1,7 @@
 import { type Command, CommanderError } from 'commander';
 import { MatchmarkError } from '../errors.js';
-import { cleanText, printable } from '../text/clean.js';
-
-/** Where a command writes. `columns` and `rows` are the size of the terminal, absent on a pipe. */
-export interface Output {
-  write(text: string): void;
-  readonly isTTY: boolean;
-  readonly columns?: number | undefined;
-  readonly rows?: number | undefined;
-}
+import { cleanText } from '../text/clean.js';
+import type { Output } from './output.js';
 
 /** What the world gives a command; tests pass their own. */
 export interface CliDeps {
@@ -19,8 +12,10 @@ export interface CliDeps {
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly platform: NodeJS.Platform;
   readonly cwd: string;
-  /** Aborted by Ctrl-C. */
+  /** Aborted by Ctrl-C, and by whatever else ends a run before its time. */
   readonly signal: AbortSignal;
+  /** As if Ctrl-C were pressed: a terminal in raw mode gives the key itself. */
+  readonly interrupt?: () => void;
   readonly date: () => Date;
 }
 
@@ -79,10 +74,10 @@ export function action<Arguments extends unknown[]>(
 export function reportError(deps: Pick<CliDeps, 'stderr' | 'env'>, error: unknown): number {
   if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.clean : EXIT.usage;
   if (error instanceof MatchmarkError) {
-    deps.stderr.write(`matchmark: ${printable(error.message)}\n`);
-    if (error.next !== undefined) deps.stderr.write(`  ${printable(error.next)}\n`);
+    deps.stderr.write(`matchmark: ${error.message}\n`);
+    if (error.next !== undefined) deps.stderr.write(`  ${error.next}\n`);
     if (deps.env.MATCHMARK_DEBUG && error.cause instanceof TypeError)
-      deps.stderr.write(`${printable(error.cause.stack ?? '')}\n`);
+      deps.stderr.write(`${error.cause.stack ?? ''}\n`);
     return error.code === 'internal' || error.code === 'write-failed' ? EXIT.incomplete : EXIT.usage;
   }
   const text = error instanceof Error ? error.message : String(error);
@@ -90,14 +85,13 @@ export function reportError(deps: Pick<CliDeps, 'stderr' | 'env'>, error: unknow
   deps.stderr.write(
     '  Set MATCHMARK_DEBUG=1 and run it again to see where; nothing on the network was changed.\n',
   );
-  if (deps.env.MATCHMARK_DEBUG && error instanceof Error)
-    deps.stderr.write(`${printable(error.stack ?? '')}\n`);
+  if (deps.env.MATCHMARK_DEBUG && error instanceof Error) deps.stderr.write(`${error.stack ?? ''}\n`);
   return EXIT.incomplete;
 }
 
 /** Text settings for a stream: colour only on a terminal and never where NO_COLOR is set; ASCII where the console lacks Unicode. */
 export function textStyle(
-  output: Output,
+  output: Pick<Output, 'isTTY' | 'columns'>,
   deps: Pick<CliDeps, 'env' | 'platform'>,
 ): { width: number; colour: boolean; unicode: boolean } {
   const { env, platform } = deps;

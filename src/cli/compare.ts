@@ -45,7 +45,7 @@ export const registerCompare = defineCommand({
       await writeWhole(file, json);
       if (!options.quiet) deps.stderr.write(`Written: ${shownPath(file, deps.cwd)}\n`);
     }
-    if (options.json) deps.stdout.write(json);
+    if (options.json) deps.stdout.document(json);
     else if (options.quiet) {
       deps.stdout.write(text);
       writeUnsettled(comparison.findings.new, deps);

@@ -29,7 +29,7 @@ const registerShown = defineCommand({
   shape: (command) => command.addArgument(new Argument('<shell>', 'your shell').choices(SHELLS)),
   work: async (deps, shell: Shell, options: CommonOptions) => {
     const script = await scriptFor(shell);
-    deps.stdout.write(options.json === true ? `${JSON.stringify({ shell, script }, null, 1)}\n` : script);
+    deps.stdout.document(options.json === true ? `${JSON.stringify({ shell, script }, null, 1)}\n` : script);
     return EXIT.clean;
   },
 });
@@ -54,7 +54,7 @@ export function registerCompletion(
         const fitting = suggest(program, words, choices);
         const lines = fitting.map(({ value, means }) => `${value}\t${means}`);
         lines.push(`:${fitting.length > 0 ? DIRECTIVE.words : DIRECTIVE.files}`);
-        deps.stdout.write(`${lines.join('\n')}\n`);
+        deps.stdout.document(`${lines.join('\n')}\n`);
         return EXIT.clean;
       }),
     );

@@ -106,7 +106,8 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
         commands,
         clock: world.clock,
         sleep: realSleep,
-        say: (event) => out.write(options.script === true ? eventLine(event) : eventText(event)),
+        say: (event) =>
+          options.script === true ? out.document(eventLine(event)) : out.write(eventText(event)),
       },
       deps.signal,
     );

@@ -22,7 +22,7 @@ export const registerExplain = defineCommand({
   examples: EXAMPLES,
   shape: (command) => command.argument('[code]', 'code of a finding, as in brackets behind it'),
   work: async (deps, code: string | undefined, options: CommonOptions) => {
-    deps.stdout.write(code === undefined ? allCodes(options, deps) : oneCode(code, options, deps));
+    deps.stdout.document(code === undefined ? allCodes(options, deps) : oneCode(code, options, deps));
     return EXIT.clean;
   },
 });

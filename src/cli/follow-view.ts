@@ -4,7 +4,7 @@ import { changeText } from '../follow/wording.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { renderFollow } from '../terminal/follow.js';
 import type { TextStyle } from '../terminal/style.js';
-import type { Output } from './common.js';
+import type { Output } from './output.js';
 
 export interface FollowView {
   changed(changes: readonly Change[], at: Date): void;
@@ -29,11 +29,11 @@ function lineView(output: Output, form: 'lines' | 'json'): FollowView {
   return {
     changed(changes, at) {
       for (const change of changes)
-        output.write(
-          form === 'json'
-            ? `${JSON.stringify({ event: 'change', at: at.toISOString(), ...change, says: changeText(change) })}\n`
-            : `${clockText(at)}  ${changeText(change)}\n`,
-        );
+        if (form === 'json')
+          output.document(
+            `${JSON.stringify({ event: 'change', at: at.toISOString(), ...change, says: changeText(change) })}\n`,
+          );
+        else output.write(`${clockText(at)}  ${changeText(change)}\n`);
     },
     show() {},
     end() {},
@@ -48,9 +48,7 @@ function liveView(output: Output, style: () => TextStyle): FollowView {
     if (last === undefined) return;
     const height = output.rows ?? ASSUMED_ROWS;
     const lines = renderFollow(last.matrix, { log, status: last.status, height }, style());
-    // CUU and ED (ECMA-48 §8.3.22, §8.3.39): up to where the last table began, and clean from there.
-    const back = drawn === 0 ? '' : `\u001b[${drawn}A\r\u001b[J`;
-    output.write(`${back}${lines.join('\n')}\n`);
+    output.redraw(lines, drawn);
     drawn = lines.length;
   };
   return {

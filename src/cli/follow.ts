@@ -76,11 +76,8 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   const stop = new AbortController();
   const signal = AbortSignal.any([deps.signal, stop.signal]);
   setMaxListeners(0, signal);
-  let interrupted = false;
   const stopKeys = watchKeys(process.stdin, (key) => {
-    interrupted ||= key === 'interrupt';
-    // A second Ctrl-C means it, in raw mode as well.
-    if (key === 'interrupt' && stop.signal.aborted) process.exit(EXIT.interrupted);
+    if (key === 'interrupt') deps.interrupt?.();
     stop.abort();
   });
   const out = options.json ? deps.stderr : deps.stdout;
@@ -121,7 +118,7 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
     progress.end();
     view.end();
     const status = await finishRun(matrix, folder, options, deps);
-    return interrupted || deps.signal.aborted ? EXIT.interrupted : status;
+    return deps.signal.aborted ? EXIT.interrupted : status;
   } finally {
     stopKeys();
   }

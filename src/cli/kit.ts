@@ -58,7 +58,7 @@ export const kitCommand = (
         await prepareFolder(folder);
         await writeWhole(path.join(folder, 'kit.json'), json);
       }
-      if (options.json) deps.stdout.write(json);
+      if (options.json) deps.stdout.document(json);
       else deps.stdout.write(kitText(vantage, gaps, textStyle(deps.stdout, deps), neighbours));
       return EXIT.clean;
     },

@@ -1,43 +1,40 @@
 import { setMaxListeners } from 'node:events';
 import { Command } from 'commander';
 import { addCommands } from './commands.js';
-import { type CliDeps, EXIT, type Output, reportError } from './common.js';
+import { type CliDeps, EXIT, reportError } from './common.js';
 import { errorText, fitHelp } from './help-text.js';
+import { openOutput, type Sink, streamSink } from './output.js';
+import { openSafetyNet } from './safety-net.js';
 import { VERSION } from './version.js';
 
-/** Runs one command line and gives the exit status. Never calls process.exit. */
-export async function main(argv: readonly string[], given: Partial<CliDeps> = {}): Promise<number> {
-  const interrupt = new AbortController();
+/**
+ * Runs one command line and gives the exit status. Only the safety net ends the process itself: at a second Ctrl-C, and where something
+ * still holds it after a fault.
+ */
+export async function main(argv: readonly string[], given: Partial<World> = {}): Promise<number> {
+  const net = openSafetyNet((error) => reportError(deps, error));
   const deps: CliDeps = {
-    stdout: streamOutput(process.stdout),
-    stderr: streamOutput(process.stderr),
     env: process.env,
     platform: process.platform,
     cwd: process.cwd(),
-    signal: interrupt.signal,
+    signal: net.signal,
+    interrupt: net.interrupt,
     date: () => new Date(),
     ...given,
+    stdout: openOutput(given.stdout ?? streamSink(process.stdout)),
+    stderr: openOutput(given.stderr ?? streamSink(process.stderr)),
   };
-  // Every question under way listens to it; Node would take more than ten for a leak and say so.
   setMaxListeners(0, deps.signal);
-  const onSignal = (): void => {
-    // A second Ctrl-C means it.
-    if (interrupt.signal.aborted) process.exit(EXIT.interrupted);
-    interrupt.abort();
-  };
-  process.on('SIGINT', onSignal);
-  process.on('SIGTERM', onSignal);
-  // `matchmark ... | head`: the reader left, which is no fault of ours.
-  // Stays on: the news of a closed pipe may come after the last write.
-  for (const stream of [process.stdout, process.stderr])
-    if (!stream.listeners('error').includes(ignoreClosedPipe)) stream.on('error', ignoreClosedPipe);
   try {
-    return await runProgram(argv, deps);
+    const givenUp = net.givenUp.then(() => EXIT.incomplete);
+    return net.statusOf(await Promise.race([runProgram(argv, deps), givenUp]));
   } finally {
-    process.off('SIGINT', onSignal);
-    process.off('SIGTERM', onSignal);
+    net.close();
   }
 }
+
+/** What tests may replace: the outputs are given as sinks, so that the door stands before them too. */
+type World = Omit<CliDeps, 'stdout' | 'stderr'> & { readonly stdout: Sink; readonly stderr: Sink };
 
 const EXAMPLES = `Examples:
   matchmark demo                     see the whole job on an invented site; needs no network and no rights
@@ -78,24 +75,4 @@ async function runProgram(argv: readonly string[], deps: CliDeps): Promise<numbe
     return reportError(deps, error);
   }
   return status;
-}
-
-function streamOutput(stream: NodeJS.WriteStream): Output {
-  return {
-    write: (text) => {
-      stream.write(text);
-    },
-    isTTY: stream.isTTY === true,
-    // Asked each time, since a window may change its size. A terminal without a size says 0.
-    get columns() {
-      return stream.columns || undefined;
-    },
-    get rows() {
-      return stream.rows || undefined;
-    },
-  };
-}
-
-function ignoreClosedPipe(error: NodeJS.ErrnoException): void {
-  if (error.code !== 'EPIPE') throw error;
 }

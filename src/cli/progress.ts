@@ -1,6 +1,6 @@
 /** Progress on standard error: a bar with counts and time left on a terminal, plain lines elsewhere. */
 import type { Progress } from '../run/observe.js';
-import type { Output } from './common.js';
+import type { Output } from './output.js';
 
 const PHASES: Record<Progress['phase'], string> = {
   looking: 'Looking who is there',
@@ -35,9 +35,9 @@ function barView(output: Output, now: () => number): ProgressView {
       if (progress.phase !== phase) startedAt = lastAt;
       phase = progress.phase;
       const width = Math.max(20, (output.columns ?? 80) - 1);
-      output.write(`\r${barLine(progress, lastAt - startedAt).slice(0, width)}\u001b[K`);
+      output.overwrite(barLine(progress, lastAt - startedAt).slice(0, width));
     },
-    end: () => output.write('\r\u001b[K'),
+    end: () => output.overwrite(''),
   };
 }
 

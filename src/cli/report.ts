@@ -46,7 +46,7 @@ export const registerReport = defineCommand({
       .option('--as <form>', 'html, csv or text', formOf, 'text'),
   work: async (deps, given: string, options: ReportOptions) => {
     const run = await openRun(given, deps);
-    if (options.json === true) deps.stdout.write(run.text);
+    if (options.json === true) deps.stdout.document(run.text);
     else await put(await relyingOn([given], () => render(run, options, deps)), options, deps);
     return exitStatusOf(run.matrix.findings);
   },
@@ -82,7 +82,7 @@ async function put(
 ): Promise<void> {
   const { out } = options;
   if (out === undefined) {
-    deps.stdout.write(files[0].content);
+    deps.stdout.document(files[0].content);
     return;
   }
   const place = path.resolve(deps.cwd, out);

@@ -45,7 +45,7 @@ export const registerReview = defineCommand({
       await prepareFolder(folder);
       await writeWhole(path.join(folder, 'review.json'), json);
     }
-    if (options.json) deps.stdout.write(json);
+    if (options.json) deps.stdout.document(json);
     else if (options.quiet) writeUnsettled(findings, deps);
     else
       deps.stdout.write(

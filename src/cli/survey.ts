@@ -63,7 +63,7 @@ async function survey(file: string, options: SurveyOptions, deps: CliDeps): Prom
   const json = `${JSON.stringify(result, null, 1)}\n`;
   const written = path.join(folder, 'survey.json');
   await writeWhole(written, json);
-  if (options.json) deps.stdout.write(json);
+  if (options.json) deps.stdout.document(json);
   else if (quiet) writeUnsettled(result.findings, deps);
   else deps.stdout.write(renderSurvey(result, textStyle(deps.stdout, deps)));
   if (!quiet) deps.stderr.write(`Survey: ${shownPath(written, deps.cwd)}; later runs use it with --since\n`);

@@ -1,13 +1,14 @@
 import { CommanderError } from 'commander';
 import { describe, expect, test } from 'vitest';
 import { reportError, textStyle } from '../../src/cli/common.js';
+import { openOutput } from '../../src/cli/output.js';
 import { MatchmarkError } from '../../src/errors.js';
 
 type Env = Readonly<Record<string, string>>;
 
 describe('how a stream is written to', () => {
   const style = (env: Env, platform: NodeJS.Platform = 'linux', isTTY = true, columns?: number) =>
-    textStyle({ write: () => {}, isTTY, columns }, { env, platform });
+    textStyle({ isTTY, columns }, { env, platform });
 
   test.each<[string, Env, boolean, boolean]>([
     ['a terminal', { LANG: 'en_GB.UTF-8' }, true, true],
@@ -45,12 +46,12 @@ describe('how a stream is written to', () => {
 describe('an error, as its reader sees it', () => {
   function reported(error: unknown, env: Env = {}): { status: number; text: string } {
     let text = '';
-    const stderr = {
+    const stderr = openOutput({
       write: (more: string) => {
         text += more;
       },
       isTTY: false,
-    };
+    });
     return { status: reportError({ stderr, env }, error), text };
   }
 

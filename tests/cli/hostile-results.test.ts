@@ -66,7 +66,7 @@ describe('report of a hostile result', () => {
 test('a result nested deeper than any stack is refused where it would be written again', async () => {
   const deep = `${'['.repeat(200_000)}${']'.repeat(200_000)}`;
   const content = changed((matrix) => {
-    at(matrix, 'evidence', 0).deep = 'DEEP';
+    at(matrix, 'plan', 'model').deep = 'DEEP';
   }).replace('"DEEP"', deep);
   const cwd = folderWith({ 'matrix.json': content });
   const subject = String(at(JSON.parse(GOOD), 'plan', 'model', 'devices', 0).name);

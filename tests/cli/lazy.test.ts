@@ -6,12 +6,13 @@ import { Command } from 'commander';
 import { expect, test } from 'vitest';
 import { addCommands, COMMANDS, type CommandLine } from '../../src/cli/commands.js';
 import type { CliDeps } from '../../src/cli/common.js';
+import { openOutput } from '../../src/cli/output.js';
 import { run } from './run.js';
 
 const SRC = fileURLToPath(new URL('../../src/', import.meta.url));
 const DEPS: CliDeps = {
-  stdout: { write: () => {}, isTTY: false },
-  stderr: { write: () => {}, isTTY: false },
+  stdout: openOutput({ write: () => {}, isTTY: false }),
+  stderr: openOutput({ write: () => {}, isTTY: false }),
   env: {},
   platform: 'linux',
   cwd: '/',

@@ -4,8 +4,8 @@ import net from 'node:net';
 import path from 'node:path';
 import { PassThrough } from 'node:stream';
 import { describe, expect, onTestFinished, test } from 'vitest';
-import type { CliDeps } from '../../src/cli/common.js';
 import { main } from '../../src/cli/main.js';
+import type { Sink } from '../../src/cli/output.js';
 import { readMatrix } from '../../src/matrix/read.js';
 import { folderWith, namesIn, run } from './run.js';
 
@@ -104,7 +104,7 @@ describe.skipIf(process.platform !== 'linux')('on loopback', () => {
       if (event === 'ask') stdin.write('next\n');
       if (event === 'pull' && name !== 'vault-1/A/data0') stdin.write('skip\n');
     };
-    const stdout: CliDeps['stdout'] = {
+    const stdout: Sink = {
       isTTY: false,
       write: (text) => {
         for (const line of text.trim().split('\n')) {
@@ -115,7 +115,7 @@ describe.skipIf(process.platform !== 'linux')('on loopback', () => {
       },
     };
     let err = '';
-    const stderr: CliDeps['stderr'] = {
+    const stderr: Sink = {
       isTTY: false,
       write: (text) => {
         err += text;

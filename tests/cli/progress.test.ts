@@ -1,17 +1,18 @@
 import { describe, expect, test } from 'vitest';
+import { openOutput } from '../../src/cli/output.js';
 import { barLine, progressView } from '../../src/cli/progress.js';
 import type { Progress } from '../../src/run/observe.js';
 
 function shown(isTTY: boolean, columns?: number, quiet = false) {
   let text = '';
   let now = 0;
-  const output = {
+  const output = openOutput({
     isTTY,
     columns,
     write: (more: string) => {
       text += more;
     },
-  };
+  });
   const view = progressView(output, () => now, quiet);
   return {
     at(milliseconds: number, phase: Progress['phase'], done: number, total = 100, answered = done) {

@@ -3,7 +3,6 @@ import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { onTestFinished } from 'vitest';
-import type { CliDeps } from '../../src/cli/common.js';
 import { main } from '../../src/cli/main.js';
 
 export interface Ran {
@@ -14,7 +13,7 @@ export interface Ran {
 
 export async function run(
   argv: readonly string[],
-  given: Partial<CliDeps> & { readonly columns?: number } = {},
+  given: Parameters<typeof main>[1] & { readonly columns?: number } = {},
 ): Promise<Ran> {
   const { columns, ...deps } = given;
   const written = { out: '', err: '' };

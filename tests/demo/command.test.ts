@@ -5,6 +5,7 @@ import { Command } from 'commander';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { CliDeps } from '../../src/cli/common.js';
 import { registerDemo } from '../../src/cli/demo.js';
+import { openOutput } from '../../src/cli/output.js';
 import { PLANTED } from '../../src/demo/planted.js';
 import type { Matrix } from '../../src/matrix/matrix.js';
 import { loadPlan } from '../../src/plan-file/load.js';
@@ -19,12 +20,13 @@ afterEach(() => rm(folder, { recursive: true, force: true }));
 
 async function run(args: readonly string[], signal = new AbortController().signal) {
   const written = { stdout: '', stderr: '' };
-  const output = (name: 'stdout' | 'stderr') => ({
-    write: (text: string) => {
-      written[name] += text;
-    },
-    isTTY: false,
-  });
+  const output = (name: 'stdout' | 'stderr') =>
+    openOutput({
+      write: (text: string) => {
+        written[name] += text;
+      },
+      isTTY: false,
+    });
   const deps: CliDeps = {
     stdout: output('stdout'),
     stderr: output('stderr'),

@@ -3,6 +3,7 @@ import { Command } from 'commander';
 import type { Register } from '../../src/cli/commands.js';
 import type { CliDeps } from '../../src/cli/common.js';
 import { reportError } from '../../src/cli/common.js';
+import { openOutput } from '../../src/cli/output.js';
 
 export interface Ran {
   readonly status: number;
@@ -20,8 +21,8 @@ export async function runCommand(
     written[stream] += text;
   };
   const deps: CliDeps = {
-    stdout: { write: (text) => keep('out', text), isTTY: false },
-    stderr: { write: (text) => keep('err', text), isTTY: false },
+    stdout: openOutput({ write: (text) => keep('out', text), isTTY: false }),
+    stderr: openOutput({ write: (text) => keep('err', text), isTTY: false }),
     env: { LANG: 'C.UTF-8' },
     platform: 'linux',
     cwd,
