@@ -1,6 +1,7 @@
 import { type Finding, finding } from '../findings/index.js';
+import { isSnmpService } from '../plan/services.js';
 import { differs, type EndpointFacts, type Row } from './facts.js';
-import { isSnmp, type ServiceState, works } from './services.js';
+import { type ServiceState, works } from './services.js';
 
 /** Row 8. A planned service refuses, is silent, or is another one, while the host is there. */
 export const servicesRow: Row = (facts) => {
@@ -84,7 +85,7 @@ export function serviceFinding(facts: EndpointFacts, state: ServiceState, claime
 export function snmpNote(facts: EndpointFacts): Finding[] {
   const snmp = facts.best?.sighting.snmp;
   if (snmp === undefined || snmp.outcome === 'replied' || snmp.outcome === 'not-run') return [];
-  const planned = facts.services.find(({ service }) => isSnmp(service));
+  const planned = facts.services.find(({ service }) => isSnmpService(service));
   if (planned !== undefined && !works(planned)) return [];
   return [snmpFinding(facts, false, snmp.outcome, snmp.detail)];
 }

@@ -1,5 +1,6 @@
 /** What became of each planned service at one look. */
 import type { Endpoint, PlannedService } from '../plan/model.js';
+import { isSnmpService } from '../plan/services.js';
 import type { AddressSighting, ServiceProof, SnmpSighting, TcpSighting } from '../sighting/types.js';
 
 /**
@@ -23,10 +24,6 @@ export interface ServiceState {
   readonly detail?: string | undefined;
 }
 
-export function isSnmp(service: PlannedService): boolean {
-  return service.protocol === 'udp' && (service.name === 'snmp' || service.port === 161);
-}
-
 export function works({ state }: ServiceState): boolean {
   return state === 'proven' || state === 'open';
 }
@@ -43,7 +40,7 @@ export function serviceStates(endpoint: Endpoint, sighting: AddressSighting): Se
         sighting.tcp.find(({ port }) => port === service.port),
         proof,
       );
-    return isSnmp(service) ? snmpState(service, sighting.snmp, proof) : udpState(service, proof);
+    return isSnmpService(service) ? snmpState(service, sighting.snmp, proof) : udpState(service, proof);
   });
 }
 

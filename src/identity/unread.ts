@@ -1,5 +1,6 @@
 /** What of a planned identity no answer told, and whether anything else shows which box is at the address. */
 import type { Endpoint } from '../plan/model.js';
+import { isSnmpService } from '../plan/services.js';
 import type { AddressSighting, SnmpSighting } from '../sighting/types.js';
 import { list } from '../text/sentence.js';
 import { FIELD_NAMES, type IdentityField } from './facts.js';
@@ -51,7 +52,7 @@ function whyUnread(
         credential !== undefined ||
         role === 'management' ||
         role === 'switch' ||
-        services.some(({ name }) => name === 'snmp')
+        services.some(isSnmpService)
         ? whyNoSnmp(snmp)
         : undefined;
     case 'title':

@@ -47,3 +47,8 @@ export function parseService(text: string): PlannedService | undefined {
 function validPort(port: number): boolean {
   return port >= 1 && port <= 65535;
 }
+
+/** `snmp`, on whatever port, and a bare `udp/161` are the same service: one question proves it, by whichever name the plan has it. */
+export function isSnmpService({ name, protocol, port }: PlannedService): boolean {
+  return protocol === 'udp' && (name === 'snmp' || port === 161);
+}

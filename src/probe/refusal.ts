@@ -35,6 +35,12 @@ const BY_CODE: Readonly<Record<string, Refusal>> = {
     cause: 'no-route',
     reason: 'this laptop has no address or no free port to ask from (EADDRNOTAVAIL)',
   },
+  // A black-hole route, or a link-local address without the port that it is on.
+  EINVAL: {
+    outcome: 'not-run',
+    cause: 'no-route',
+    reason: 'this laptop has no way to that address (EINVAL)',
+  },
   EAFNOSUPPORT: {
     outcome: 'not-run',
     cause: 'not-supported',

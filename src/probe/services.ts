@@ -5,26 +5,18 @@ import { proveNfs, proveSunrpc } from './nfs.js';
 import { proveNvme } from './nvme.js';
 import { answered, notAsked, type ServiceProbe } from './service-probe.js';
 import { proveSmb } from './smb.js';
-import { probeSnmp } from './snmp-identity.js';
 import { proveSsh } from './ssh.js';
 import { dial } from './tcp-dial.js';
 
-/** Without a credential: whether an SNMPv3 agent lives there. With one, the run calls `probeSnmp` itself. */
-const proveSnmp: ServiceProbe = async (target, patience, signal) => {
-  const { proof, identity } = await probeSnmp(target, patience, signal);
-  return identity === undefined ? { proof } : { proof, identity: { snmp: identity } };
-};
-
 /**
- * By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). iSCSI stands apart: its
- * discovery session (iscsi.ts) tells more than a proof, and the run asks it by itself.
+ * By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). Two stand apart, since they tell
+ * more than a proof, and the run asks them by themselves: the discovery session of iSCSI (iscsi.ts) and SNMP (src/snmp/agent.ts).
  */
 const PROOFS: ReadonlyMap<string, ServiceProbe> = new Map([
   ['http', proveHttp],
   ['https', proveHttps],
   ['ssh', proveSsh],
   ['netconf-ssh', proveSsh],
-  ['snmp', proveSnmp],
   ['nfs', proveNfs],
   ['sunrpc', proveSunrpc],
   ['microsoft-ds', proveSmb],

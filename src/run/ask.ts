@@ -1,5 +1,6 @@
 /** One address: what is asked, in which order, and what the answers add up to. The pace is src/run/pace.ts's. */
 import type { PlannedService } from '../plan/model.js';
+import { isSnmpService } from '../plan/services.js';
 import { iscsiProof } from '../probe/iscsi.js';
 import type {
   AddressSighting,
@@ -150,7 +151,7 @@ const NO_AGENT: SnmpState = {
 
 async function askSnmp(question: Question, context: AskContext): Promise<SnmpState> {
   const { credential, probes, patiences, signal } = context;
-  const planned = question.services.find(isSnmp);
+  const planned = question.services.find(isSnmpService);
   if (planned === undefined && credential === undefined) return NO_AGENT;
   const port = credential !== undefined && 'port' in credential ? credential.port : 161;
   const service = planned ?? { name: 'snmp', protocol: 'udp' as const, port };
@@ -188,9 +189,11 @@ async function proveServices(
   const { probes, patiences, signal } = context;
   const { address } = question;
   const asked = question.services.filter((service) => {
+    // Their own questions tell more: SNMP with its credential, iSCSI by its discovery session.
+    if (isSnmpService(service) || service === iscsiPortal(question)) return false;
     if (before !== undefined)
       return before.some((proof) => sameService(proof, service) && proof.outcome === 'proven');
-    if (service.protocol === 'udp') return !isSnmp(service);
+    if (service.protocol === 'udp') return true;
     return tcp.some((state) => state.service === service && state.answer.outcome === 'accepted');
   });
   const answers = await Promise.all(
@@ -213,15 +216,21 @@ async function proveServices(
   const proofs = question.services.map(
     (service): ServiceProof =>
       answers.find(({ proof }) => sameService(proof, service))?.proof ??
-      (isSnmp(service) && snmp.proof !== undefined ? snmp.proof : proofOfConnect(service, tcp)),
+      snmpProof(service, snmp) ??
+      proofOfConnect(service, tcp),
   );
   return { proofs, identity };
 }
 
 function notAccepted(question: Question, tcp: readonly TcpState[], snmp: SnmpState): ServiceProof[] {
-  return question.services.map((service) =>
-    isSnmp(service) && snmp.proof !== undefined ? snmp.proof : proofOfConnect(service, tcp),
-  );
+  return question.services.map((service) => snmpProof(service, snmp) ?? proofOfConnect(service, tcp));
+}
+
+/** One question proves SNMP by whichever name the plan has it. */
+function snmpProof(service: PlannedService, { proof }: SnmpState): ServiceProof | undefined {
+  return isSnmpService(service) && proof?.port === service.port
+    ? { ...proof, service: service.name }
+    : undefined;
 }
 
 /** What the connect alone says of a service that was not asked to speak. */
@@ -308,8 +317,4 @@ function named({ name, protocol, port }: PlannedService): {
 
 function sameService(proof: ServiceProof, service: PlannedService): boolean {
   return proof.service === service.name && proof.port === service.port && proof.protocol === service.protocol;
-}
-
-function isSnmp(service: PlannedService): boolean {
-  return service.name === 'snmp';
 }

@@ -2,7 +2,6 @@
 import type { SnmpCredential } from '../plan/model.js';
 import type { RedfishAnswer, RedfishTarget } from '../probe/redfish.js';
 import type { ServiceProbe, ServiceTarget } from '../probe/service-probe.js';
-import type { SnmpAnswer, SnmpTarget } from '../probe/snmp-identity.js';
 import type { Probe, ResolvedSnmp } from '../probe/types.js';
 import type {
   DeviceLinks,
@@ -12,6 +11,7 @@ import type {
   SwitchTables,
   TcpSighting,
 } from '../sighting/types.js';
+import type { SnmpAnswer, SnmpTarget } from '../snmp/agent.js';
 
 export type Credential = ResolvedSnmp | { readonly missing: string };
 

@@ -1,6 +1,7 @@
 /** What one run asks: every address once, with everything that the plan wants to know of it. Pure. */
 import { cidrContains } from '../plan/address.js';
 import type { Device, Endpoint, Network, Plan, PlannedService } from '../plan/model.js';
+import { isSnmpService } from '../plan/services.js';
 
 export interface Question {
   readonly address: string;
@@ -98,9 +99,7 @@ function credentialOf(endpoint: Endpoint, device: Device | undefined): string | 
   if (endpoint.snmp !== undefined) return endpoint.snmp;
   // A device's credential is for its agents: those on management ports and on ports that plan the service.
   const hasAgent =
-    endpoint.role === 'management' ||
-    endpoint.role === 'switch' ||
-    endpoint.services.some((service) => service.name === 'snmp' || service.port === 161);
+    endpoint.role === 'management' || endpoint.role === 'switch' || endpoint.services.some(isSnmpService);
   return hasAgent ? device?.snmp : undefined;
 }
 

@@ -10,9 +10,16 @@ import {
   Version1,
   Version2c,
 } from 'net-snmp';
-import { refusalOf } from '../probe/refusal.js';
+import { parseAddress } from '../plan/address.js';
 import type { Patience, ResolvedSnmp } from '../probe/types.js';
-import { failureOf, type SnmpFailure } from './failure.js';
+import {
+  failureOf,
+  INTERRUPTED_FAILURE,
+  SILENT_FAILURE,
+  type SnmpFailure,
+  socketFailure,
+  UNUSABLE_FAILURE,
+} from './failure.js';
 
 export type SnmpResult =
   | { readonly ok: true; readonly varbinds: readonly Varbind[] }
@@ -43,31 +50,33 @@ export function openSession(
   const fail = (failure: SnmpFailure) => {
     for (const settle of [...pending]) settle({ ok: false, failure });
   };
-  let garbage = false;
+  let instead: SnmpFailure | undefined;
   raw.on('error', () => {
-    garbage = true;
+    instead = NOT_SNMP;
   });
-  guardSocket(raw, fail);
+  guardSocket(raw, address, fail, (source) => {
+    instead ??= { kind: 'no-reply', cause: 'wrong-source', detail: `an answer came from ${source} instead` };
+  });
   let closed = false;
   const close = () => {
     if (closed) return;
     closed = true;
     signal.removeEventListener('abort', close);
-    fail({ kind: 'interrupted' });
+    fail(INTERRUPTED_FAILURE);
     raw.close();
   };
   signal.addEventListener('abort', close, { once: true });
   const budgetMs = patience.timeoutMs * Math.max(1, patience.attempts) * 3 + BACKSTOP_MS;
 
   const ask = (send: (callback: Callback) => void): Promise<SnmpResult> => {
-    if (closed || signal.aborted) return Promise.resolve({ ok: false, failure: { kind: 'interrupted' } });
+    if (closed || signal.aborted) return Promise.resolve({ ok: false, failure: INTERRUPTED_FAILURE });
     return new Promise((resolve) => {
       const settle = (result: SnmpResult) => {
         if (!pending.delete(settle)) return;
         clearTimeout(backstop);
         resolve(result);
       };
-      const backstop = setTimeout(() => settle({ ok: false, failure: { kind: 'no-reply' } }), budgetMs);
+      const backstop = setTimeout(() => settle({ ok: false, failure: told(SILENT_FAILURE) }), budgetMs);
       pending.add(settle);
       const callback: Callback = (error, varbinds) =>
         settle(
@@ -81,9 +90,7 @@ export function openSession(
     });
   };
   const told = (failure: SnmpFailure): SnmpFailure =>
-    failure.kind === 'no-reply' && garbage
-      ? { kind: 'no-reply', detail: 'something answered, but not in SNMP' }
-      : failure;
+    failure.kind === 'no-reply' ? (instead ?? failure) : failure;
 
   const getNext = (oid: string) => ask((callback) => raw.getNext([oid], callback));
   return {
@@ -102,21 +109,47 @@ export function openSession(
 
 type Callback = (error: Error | null, varbinds?: Varbind[]) => void;
 
-/** net-snmp decodes inside the socket's event; what a broken answer makes it throw would end the program. */
-function guardSocket(session: Session, fail: (failure: SnmpFailure) => void): void {
+const NOT_SNMP: SnmpFailure = {
+  kind: 'no-reply',
+  cause: 'other-protocol',
+  detail: 'something answered, but not in SNMP',
+};
+
+/**
+ * net-snmp decodes inside the socket's event; what a broken answer makes it throw would end the program. It also takes an answer from
+ * anybody who knows the request's number; only the address that was asked may speak for itself, from whatever port of it.
+ */
+function guardSocket(
+  session: Session,
+  address: string,
+  fail: (failure: SnmpFailure) => void,
+  onStranger: (source: string) => void,
+): void {
   const socket = (session as unknown as { readonly dgram: NodeJS.EventEmitter }).dgram;
   const listeners = socket.rawListeners('message');
+  const asked = withoutZone(address);
   socket.removeAllListeners('message');
-  socket.on('message', (...args: unknown[]) => {
+  socket.on('message', (bytes: unknown, from: { readonly address: string }) => {
+    const source = withoutZone(from.address);
+    if (source !== asked) {
+      onStranger(source);
+      return;
+    }
     for (const listener of listeners) {
       try {
-        Reflect.apply(listener, socket, args);
+        Reflect.apply(listener, socket, [bytes, from]);
       } catch {
-        fail({ kind: 'malformed', detail: 'the answer could not be used' });
+        fail(UNUSABLE_FAILURE);
       }
     }
   });
-  socket.on('error', (error: unknown) => fail({ kind: 'socket', refusal: refusalOf(error) }));
+  socket.on('error', (error: unknown) => fail(socketFailure(error)));
+}
+
+/** `fe80::1%eth0` and `FE80:0::1` alike as `fe80::1`. */
+function withoutZone(address: string): string {
+  const bare = address.split('%', 1)[0] ?? address;
+  return parseAddress(bare) ?? bare;
 }
 
 function create(

@@ -11,9 +11,9 @@ import { probeIscsi } from '../../src/probe/iscsi.js';
 import { programs } from '../../src/probe/programs.js';
 import { probeRedfish } from '../../src/probe/redfish.js';
 import { proveService } from '../../src/probe/services.js';
-import { probeSnmp } from '../../src/probe/snmp-identity.js';
 import { probeTcp } from '../../src/probe/tcp.js';
 import type { Patience } from '../../src/probe/types.js';
+import { probeSnmp } from '../../src/snmp/agent.js';
 import { readLinks } from '../../src/snmp/links.js';
 import { readSwitchTables } from '../../src/snmp/switch-tables.js';
 import { ADDRESS, service, tcpServer } from '../probe/loopback.js';
@@ -48,7 +48,8 @@ const TCP_PROBES: Readonly<Record<string, Ask>> = {
 };
 
 const UDP_PROBES: Readonly<Record<string, Ask>> = {
-  'snmp, no credential': prove('snmp'),
+  'snmp, no credential': (port, patience, signal) =>
+    probeSnmp({ address: ADDRESS, service: service('snmp', port) }, patience, signal),
   snmp: (port, patience, signal) =>
     probeSnmp({ address: ADDRESS, service: service('snmp', port), credential: snmp(port) }, patience, signal),
   'snmp links': (port, patience, signal) =>

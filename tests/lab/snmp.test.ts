@@ -6,8 +6,8 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Secret } from '../../src/plan/secret.js';
-import { probeSnmp } from '../../src/probe/snmp-identity.js';
 import type { ResolvedSnmp } from '../../src/probe/types.js';
+import { probeSnmp } from '../../src/snmp/agent.js';
 import { readLinks } from '../../src/snmp/links.js';
 import { freeUdpPort } from '../snmp/library-agent.js';
 

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { parseService, SERVICES } from '../../src/plan/services.js';
+import { isSnmpService, parseService, SERVICES } from '../../src/plan/services.js';
 
 /** IANA Service Name and Transport Protocol Port Number Registry, read in the copies named in the shared standards notes. */
 const IANA = {
@@ -68,3 +68,16 @@ test.each(['', 'htps', 'tcp/0', 'tcp/65536', 'sctp/80', 'https:', 'https:0', 'ht
     expect(parseService(text)).toBeUndefined();
   },
 );
+
+// IANA: snmp is 161/udp.
+test.each([
+  ['snmp', true],
+  ['snmp:1161', true],
+  ['udp/161', true],
+  ['tcp/161', false],
+  ['udp/162', false],
+  ['https', false],
+])('%s is SNMP: %s', (text, same) => {
+  const service = parseService(text);
+  expect(service !== undefined && isSnmpService(service)).toBe(same);
+});

@@ -17,6 +17,8 @@ describe('refusalOf', () => {
     ['EPERM', 'not-run'],
     ['EADDRNOTAVAIL', 'not-run'],
     ['EMFILE', 'not-run'],
+    // ip-route(8), from memory: a black-hole route; and a link-local address without its port.
+    ['EINVAL', 'not-run'],
     ['ESOMETHINGNEW', 'not-run'],
   ])('%s is %s', (code, outcome) => {
     expect(refusalOf(error(code)).outcome).toBe(outcome);

@@ -39,7 +39,7 @@ test.each<[string, IscsiSighting, string]>([
   ['a demand for authentication proves it too', { outcome: 'authentication-required' }, 'proven'],
   ['silence after the connection does not', { outcome: 'half-open' }, 'silent'],
   ['another protocol is not it', { outcome: 'not-iscsi' }, 'other-protocol'],
-  ['where it was not asked the connection has to do', notRun('interrupted'), 'proven'],
+  ['where it was not asked, an open port is no proof', notRun('interrupted'), 'not-run'],
 ])('iSCSI: %s', async (_reason, iscsi, outcome) => {
   const { signal } = new AbortController();
   const clock = { now: () => performance.now(), date: () => new Date(0) };

@@ -1,12 +1,12 @@
 import { createSocket } from 'node:dgram';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { Secret } from '../../src/plan/secret.js';
-import { probeSnmp } from '../../src/probe/snmp-identity.js';
 import type { ResolvedSnmp } from '../../src/probe/types.js';
-import { ENGINE_ID, freeUdpPort, type LibraryAgent, libraryAgent } from '../snmp/library-agent.js';
-import { type Agent, type Objects, scriptedAgent } from '../snmp/scripted-agent.js';
-import { community } from '../snmp/support.js';
-import { ADDRESS, never, service } from './loopback.js';
+import { probeSnmp } from '../../src/snmp/agent.js';
+import { ADDRESS, never, service } from '../probe/loopback.js';
+import { ENGINE_ID, freeUdpPort, type LibraryAgent, libraryAgent } from './library-agent.js';
+import { type Agent, type Objects, scriptedAgent } from './scripted-agent.js';
+import { community } from './support.js';
 
 const PATIENCE = { timeoutMs: 250, attempts: 2 };
 /** RFC 3418: the system group, instance .0. */
@@ -37,6 +37,9 @@ const GROUP: Objects = [
 /** RFC 6933: entPhysicalClass .5, entPhysicalSerialNum .11; class 3 is the chassis. */
 const ENTITY = '1.3.6.1.2.1.47.1.1.1.1';
 const SERIALS: Objects = [
+  // entPhysicalSoftwareRev .10: of a module and of the chassis.
+  [`${ENTITY}.10.1`, { text: '0.9' }],
+  [`${ENTITY}.10.2`, { text: '4.2.1' }],
   [`${ENTITY}.5.1`, { int: 9 }],
   [`${ENTITY}.5.2`, { int: 3 }],
   [`${ENTITY}.5.3`, { int: 6 }],
@@ -61,6 +64,7 @@ describe('probeSnmp with a community', () => {
       sysLocation: 'rack R3',
       upTimeTicks: 123_456,
       serials: ['CHASSIS-7', 'MODULE-1'],
+      software: '4.2.1',
     });
   });
 
@@ -75,8 +79,8 @@ describe('probeSnmp with a community', () => {
   it('a wrong community is silence, and silence is no proof of absence', async () => {
     const agent = await serve(GROUP);
     const answer = await ask(agent.port, community(agent.port, '2c', 'mistaken'));
-    expect(answer.sighting).toEqual({ outcome: 'no-reply', credential: 'site-ro' });
-    expect(answer.proof.outcome).toBe('silent');
+    expect(answer.sighting).toEqual({ outcome: 'no-reply', credential: 'site-ro', cause: 'timeout' });
+    expect(answer.proof).toMatchObject({ outcome: 'silent', cause: 'timeout' });
   });
 
   // RFC 1122 §3.2.2.1: port unreachable comes from the host itself.
@@ -84,8 +88,8 @@ describe('probeSnmp with a community', () => {
     const port = await freeUdpPort();
     const startedAt = performance.now();
     const answer = await ask(port, community(port), { timeoutMs: 3000, attempts: 3 });
-    expect(answer.sighting).toMatchObject({ outcome: 'refused' });
-    expect(answer.proof.outcome).toBe('refused');
+    expect(answer.sighting).toMatchObject({ outcome: 'refused', cause: 'port-unreachable' });
+    expect(answer.proof).toMatchObject({ outcome: 'refused', cause: 'port-unreachable' });
     expect(performance.now() - startedAt).toBeLessThan(1000);
   });
 
@@ -171,8 +175,12 @@ describe('probeSnmp against the agent of net-snmp, version 3', () => {
     ['a level the user has not', () => ({ user: 'keeper', level: 'noAuthNoPriv' }), /./],
   ])('rejects %s', async (_, credential, detail) => {
     const answer = await ask(agent.port, v3(credential()));
-    expect(answer.sighting).toMatchObject({ outcome: 'rejected', detail: expect.stringMatching(detail) });
-    expect(answer.proof.outcome).toBe('proven');
+    expect(answer.sighting).toMatchObject({
+      outcome: 'rejected',
+      cause: 'credential-rejected',
+      detail: expect.stringMatching(detail),
+    });
+    expect(answer.proof).toMatchObject({ outcome: 'proven', cause: 'credential-rejected' });
     expect(JSON.stringify(answer)).not.toMatch(/wrong-key-x|maplesyrup|newsyrup/);
   });
 
@@ -190,26 +198,82 @@ describe('probeSnmp against the agent of net-snmp, version 3', () => {
   });
 });
 
-describe('probeSnmp and multi-homed boxes', () => {
-  it('takes an answer that comes from another port of the box', async () => {
+/** A middleman on `listenOn` that asks the agent and lets its answers out of a socket on `answerFrom`. */
+async function relay(agentPort: number, answerFrom: string, change = (reply: Buffer) => reply) {
+  const front = createSocket('udp4');
+  const back = createSocket('udp4');
+  await new Promise<void>((resolve) => back.bind(0, answerFrom, resolve));
+  front.on('message', (question, from) => {
+    const forward = createSocket('udp4');
+    forward.on('message', (reply) => {
+      back.send(change(reply), from.port, from.address);
+      forward.close();
+    });
+    forward.on('error', () => {});
+    forward.send(question, agentPort, ADDRESS);
+    setTimeout(() => forward.unref(), 0);
+  });
+  await new Promise<void>((resolve) => front.bind(0, ADDRESS, resolve));
+  closers.push(async () => {
+    front.close();
+    back.close();
+  });
+  return front.address().port;
+}
+
+describe('probeSnmp and who answers', () => {
+  it('takes an answer that comes from another port of the device', async () => {
     const agent = await serve(GROUP);
-    const relay = createSocket('udp4');
-    const back = createSocket('udp4');
-    closers.push(async () => {
-      relay.close();
-      back.close();
-    });
-    relay.on('message', (question, from) => {
-      const forward = createSocket('udp4');
-      forward.on('message', (reply) => {
-        back.send(reply, from.port, from.address);
-        forward.close();
-      });
-      forward.send(question, agent.port, ADDRESS);
-      setTimeout(() => forward.unref(), 0);
-    });
-    await new Promise<void>((resolve) => relay.bind(0, ADDRESS, resolve));
-    const answer = await ask(relay.address().port, community(relay.address().port));
+    const port = await relay(agent.port, ADDRESS);
+    const answer = await ask(port, community(port));
     expect(answer.sighting.outcome).toBe('replied');
+  });
+
+  it('does not take the answer of another address, and says whose it was', async () => {
+    const agent = await serve(GROUP);
+    const port = await relay(agent.port, '127.0.0.9');
+    const answer = await ask(port, community(port));
+    expect(answer.sighting).toMatchObject({
+      outcome: 'no-reply',
+      cause: 'wrong-source',
+      detail: 'an answer came from 127.0.0.9 instead',
+    });
+    expect(answer.proof).toMatchObject({ outcome: 'silent', cause: 'wrong-source' });
+    expect(answer.identity).toBeUndefined();
+  });
+
+  it('does not take the answer to another question', async () => {
+    const agent = await serve(GROUP);
+    // Request id of a version 2c message: the first INTEGER of the PDU, here its last octet.
+    const port = await relay(agent.port, ADDRESS, (reply) => {
+      const at = reply.indexOf(0xa2);
+      const idAt = at + (((reply[at + 1] ?? 0) & 0x80) === 0 ? 2 : 2 + ((reply[at + 1] ?? 0) & 0x7f));
+      const last = idAt + 1 + (reply[idAt + 1] ?? 0);
+      reply[last] = (reply[last] ?? 0) ^ 0x55;
+      return reply;
+    });
+    const answer = await ask(port, community(port));
+    expect(answer.sighting).toMatchObject({ outcome: 'no-reply', cause: 'timeout' });
+    expect(answer.identity).toBeUndefined();
+  });
+});
+
+/**
+ * Addresses that this system will not send to: each is an outcome, whatever the system calls it. RFC 919 §7: limited broadcast;
+ * RFC 4291 §2.5.6: a link-local address says nothing without its link. Both ways of asking, with and without a credential.
+ */
+describe.each([
+  ['the limited broadcast address', '255.255.255.255', 'not-permitted'],
+  ['the broadcast address of the loopback network', '127.255.255.255', 'not-permitted'],
+  ['a link-local address without its port', 'fe80::5eff:fe00:5301', 'no-route'],
+])('probeSnmp at %s', (_reason, address, cause) => {
+  it.runIf(process.platform === 'linux').each([
+    ['without a credential', undefined],
+    ['with one', community(161)],
+  ])('ends as an outcome, %s', async (_which, credential) => {
+    const target = { address, service: service('snmp', 161), credential };
+    const { sighting, proof } = await probeSnmp(target, PATIENCE, never());
+    expect(proof.outcome).toBe('not-run');
+    if (credential !== undefined) expect(sighting).toMatchObject({ outcome: 'not-run', cause });
   });
 });

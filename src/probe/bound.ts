@@ -1,0 +1,29 @@
+/** A time limit on top of a signal. */
+
+export interface Bound {
+  /** Aborts with the outer signal or when the time is up. */
+  readonly signal: AbortSignal;
+  /** The time was up, and not the outer signal. */
+  readonly reached: () => boolean;
+  /** Aborts now: all that is still under way is of no use. */
+  end(): void;
+}
+
+/** The caller calls `end` in every case, so that no timer outlives the work. */
+export function bounded(outer: AbortSignal, limitMs: number): Bound {
+  const controller = new AbortController();
+  let reached = false;
+  const onAbort = () => end();
+  const timer = setTimeout(() => {
+    reached = !controller.signal.aborted;
+    end();
+  }, limitMs);
+  const end = () => {
+    clearTimeout(timer);
+    outer.removeEventListener('abort', onAbort);
+    controller.abort();
+  };
+  outer.addEventListener('abort', onAbort, { once: true });
+  if (outer.aborted) end();
+  return { signal: controller.signal, reached: () => reached, end };
+}
