@@ -33,9 +33,15 @@ const CELLS: Readonly<Record<Column, (endpoint: Endpoint) => string>> = {
   note: ({ note }) => note ?? '',
 };
 
-/** `columns`: the fixed ones in their order; empty ones stay, to be filled in. */
-export function addressListText(endpoints: readonly Endpoint[], columns: readonly Column[]): string {
-  const rows = [columns, ...endpoints.map((endpoint) => columns.map((column) => CELLS[column](endpoint)))];
+/** Header and rows. `columns`: the fixed ones in their order; empty ones stay, to be filled in. */
+export function addressListRows(
+  endpoints: readonly Endpoint[],
+  columns: readonly Column[],
+): readonly (readonly string[])[] {
+  return [columns, ...endpoints.map((endpoint) => columns.map((column) => CELLS[column](endpoint)))];
+}
+
+export function csvText(rows: readonly (readonly string[])[]): string {
   const text = rows.map((row) => `${row.map(field).join(',')}\r\n`).join('');
   // Spreadsheets take a list without a byte order mark for the system's old code page.
   return /^[\x20-\x7e\r\n]*$/.test(text) ? text : `\ufeff${text}`;

@@ -2,11 +2,11 @@
 import { stringify } from 'yaml';
 import type { AddressRange, Plan } from '../plan/model.js';
 
-const HEAD = `# Drafted by Matchmark. Addresses that others on the site have already stand under "reserved" too.
-# Add what tells the boxes apart (identity), racks, feeds and groups, then: matchmark review
+const HEAD = `# Drafted by Matchmark. Add what tells the devices apart (identity), racks, feeds and groups, then: matchmark review
+# "observe" is what only eyes can prove, by step of the visit: add what the customer wants, take out what does not apply.
 `;
 
-export function planText({ site, networks, devices }: Plan, list: string): string {
+export function planText({ site, networks, devices, observe }: Plan, list: string): string {
   const written = {
     plan: 1,
     site: { name: site.name, ...given('reference', site.reference) },
@@ -18,12 +18,20 @@ export function planText({ site, networks, devices }: Plan, list: string): strin
       routed: network.routed,
       ...given('mtu', network.mtu),
       ...given('reserved', some(network.reserved.map(rangeText))),
+      ...given('in-use', some(network.inUse.map(rangeText))),
     })),
-    devices: devices.map(({ name, defaultAddresses }) => ({
+    devices: devices.map(({ name, feeds, defaultAddresses }) => ({
       name,
+      ...given('feeds', some(feeds)),
       ...given('default-addresses', some(defaultAddresses)),
     })),
     endpoints: list,
+    ...given(
+      'observe',
+      some(
+        observe.map(({ subject, item, expect, when }) => ({ subject, item, expect, ...given('when', when) })),
+      ),
+    ),
   };
   return `${HEAD}${stringify(written, { lineWidth: 0, aliasDuplicateObjects: false })}`;
 }

@@ -3,7 +3,7 @@ import type { SourceRef } from '../plan/model.js';
 import { formatWhere } from '../plan/where.js';
 import type { Equipment } from '../plan-file/equipment.js';
 import { cleanText } from '../text/clean.js';
-import { rowsWanted, writtenEndpoints } from './wanted.js';
+import { rowsWanted, wantedEndpoints } from './wanted.js';
 
 /** A spreadsheet takes a cell that begins so for a formula and shows something else (common practice; OWASP, CSV Injection). */
 const FORMULA = /^[=+\-@＝＋－＠]/;
@@ -51,7 +51,7 @@ function endpointsTwice(equipment: Equipment): string[] {
   // One device of each item is enough: the others have the same ports.
   const single = { ...equipment, items: equipment.items.map((item) => ({ ...item, count: 1 })) };
   return twice(
-    writtenEndpoints(single).map(({ id, at }) => ({ name: id, at })),
+    wantedEndpoints(single).map(({ id, at }) => ({ name: id, at })),
     'port',
   );
 }

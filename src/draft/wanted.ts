@@ -1,25 +1,17 @@
 /** An equipment list -> every port it stands for, in the order in which addresses are given out. */
 import type { Endpoint } from '../plan/model.js';
 import type { Equipment, EquipmentItem, EquipmentPort } from '../plan-file/equipment.js';
-import { naturalOrder } from '../text/sentence.js';
 
 /** Devices are numbered from 1, also where there is one: a second may come. */
 export function devicesOf(item: EquipmentItem): string[] {
   return Array.from({ length: item.count }, (_, index) => `${item.name}-${index + 1}`);
 }
 
-/** Ports of all devices in order of device, controller and port; those of the whole device before those of its controllers. */
+/**
+ * Ports in the order of the list: item, device, port, and of each port the controllers beside each other. So what a device gets
+ * depends on what stands before it only.
+ */
 export function wantedEndpoints(equipment: Equipment): Endpoint[] {
-  return writtenEndpoints(equipment).sort(
-    (a, b) =>
-      naturalOrder(a.device, b.device) ||
-      naturalOrder(a.controller ?? '', b.controller ?? '') ||
-      naturalOrder(a.port, b.port),
-  );
-}
-
-/** The same in the order of the list. */
-export function writtenEndpoints(equipment: Equipment): Endpoint[] {
   const shared = groupsOfSeveralItems(equipment);
   return equipment.items.flatMap((item) =>
     devicesOf(item).flatMap((device) => portsOf(item, device, shared)),

@@ -124,6 +124,8 @@ export const NETWORK_RULES = {
     readonly taken: number;
     /** How many of `taken` others on the site have, where that is known. */
     readonly inUse?: number | undefined;
+    /** Length of the longest prefix around this network that would have enough, where that was worked out. */
+    readonly prefixBits?: number | undefined;
   }>({
     severity: 'stop',
     family: 'plan',
@@ -133,8 +135,8 @@ export const NETWORK_RULES = {
     title: 'Not enough addresses',
     message: ({ network, cidr, needed, usable, taken, inUse = 0 }) =>
       `${withRange(network, cidr)} needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken - inUse} reserved or the gateway's${inUse === 0 ? '' : `, ${inUse} in use`}.`,
-    advice: ({ needed, usable, taken }) =>
-      `Ask the site for ${count(needed - Math.max(0, usable - taken), 'more address', 'more addresses')} in this network, for a larger network, or for a part of the reserved range.`,
+    advice: ({ needed, usable, taken, prefixBits }) =>
+      `Ask the site for ${count(needed - Math.max(0, usable - taken), 'more address', 'more addresses')} in this network, for a ${prefixBits === undefined ? 'larger network' : `/${prefixBits}, the smallest network that would do`}, or for a part of the reserved range.`,
     explain: {
       means: 'More endpoints are planned in the network than it has addresses to give.',
       matters:

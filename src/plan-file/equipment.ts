@@ -1,5 +1,5 @@
 /** An equipment list as `draft` uses it. */
-import type { Media, Network, PlannedService, Role, SourceRef } from '../plan/model.js';
+import type { Media, Network, PlannedObservation, PlannedService, Role, SourceRef } from '../plan/model.js';
 import { nearestWord } from '../text/nearest.js';
 import { namesList } from './assembly/names.js';
 import { type Locate, listedNetworks } from './assembly/networks.js';
@@ -32,6 +32,12 @@ export interface EquipmentItem {
   readonly ports: readonly EquipmentPort[];
   readonly defaultAddresses: readonly string[];
   readonly snmp?: string | undefined;
+  /** Power feeds, one a supply; empty where the list does not say. */
+  readonly feeds: readonly string[];
+  /** Ports of a switch that cables can go to, in their order. Empty for what is no switch. */
+  readonly switchPorts: readonly string[];
+  /** Networks whose cables this switch takes; empty: all. */
+  readonly serves: readonly string[];
   readonly at: SourceRef;
 }
 
@@ -39,6 +45,8 @@ export interface Equipment {
   readonly site: { readonly name: string; readonly reference?: string | undefined };
   readonly networks: readonly EquipmentNetwork[];
   readonly items: readonly EquipmentItem[];
+  /** What the list itself wants to be looked at. */
+  readonly observe: readonly PlannedObservation[];
 }
 
 export function assembleEquipment(
@@ -67,6 +75,9 @@ export function assembleEquipment(
       ),
       defaultAddresses: item['default-addresses'] ?? [],
       snmp: item.snmp,
+      feeds: item.feeds ?? [],
+      switchPorts: unique((item['switch-ports'] ?? []).flat()),
+      serves: servedBy(item.serves ?? [], locate(['items', index, 'serves']), names, issues),
       at: locate(['items', index]),
     };
   });
@@ -75,7 +86,30 @@ export function assembleEquipment(
     site: { name: written.site?.name ?? fallbackName, reference: written.site?.reference },
     networks,
     items,
+    observe: (written.observe ?? []).map((one, index) => ({ ...one, at: locate(['observe', index]) })),
   };
+}
+
+function servedBy(
+  serves: readonly string[],
+  at: SourceRef,
+  networks: readonly string[],
+  issues: Issues,
+): readonly string[] {
+  for (const name of serves) if (!networks.includes(name)) unknownNetwork(name, at, networks, issues);
+  return serves;
+}
+
+function unknownNetwork(name: string, at: SourceRef, networks: readonly string[], issues: Issues): void {
+  issues.error('unknown-network', at, {
+    found: name,
+    expected: namesList(networks),
+    nearest: nearestWord(name, networks),
+  });
+}
+
+function unique(names: readonly string[]): readonly string[] {
+  return [...new Set(names)];
 }
 
 type WrittenPort = WrittenEquipment['items'][number]['ports'][number];
@@ -88,11 +122,7 @@ function readPort(
   issues: Issues,
 ): EquipmentPort {
   if (port.network !== undefined && !networks.includes(port.network))
-    issues.error('unknown-network', locate([...path, 'network']), {
-      found: port.network,
-      expected: namesList(networks),
-      nearest: nearestWord(port.network, networks),
-    });
+    unknownNetwork(port.network, locate([...path, 'network']), networks, issues);
   return {
     name: port.name,
     role: port.role ?? 'other',

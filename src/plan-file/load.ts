@@ -3,12 +3,14 @@ import { createHash } from 'node:crypto';
 import { open, stat } from 'node:fs/promises';
 import path from 'node:path';
 import type { PlanIssue } from '../plan/issue.js';
-import type { Plan, PlanFileRef } from '../plan/model.js';
-import { REFUSED, readAddressList } from './address-list.js';
+import type { Plan, PlanFileRef, PlannedObservation } from '../plan/model.js';
+import { REFUSED, readAddressList, readSheet } from './address-list.js';
 import { assemblePlan, type PlanBody } from './assembly/plan.js';
 import { contentOf } from './bytes.js';
 import { assembleEquipment, type Equipment } from './equipment.js';
+import { readEquipmentTable } from './equipment-table.js';
 import { Issues } from './issues.js';
+import { readObservationTable } from './observation-list.js';
 import { readEquipmentText, readPlanText } from './plan-text.js';
 import type { LocatedRow } from './row.js';
 
@@ -32,12 +34,12 @@ export async function loadPlan(file: string): Promise<LoadedPlan> {
   return { ok: true, plan: { ...body, files }, issues: issues.sorted() };
 }
 
+/** An equipment list: YAML or JSON, or a table of its ports (CSV, XLSX). */
 export async function loadEquipment(file: string): Promise<LoadedEquipment> {
   const issues = new Issues();
   const name = path.basename(file);
   const bytes = await readBytes(file, name, [], issues);
-  const text = bytes === undefined ? undefined : textOf(bytes, name, issues);
-  const read = text === undefined ? undefined : readEquipmentText(text, name, issues);
+  const read = bytes === undefined ? undefined : await readEquipment(bytes, name, issues);
   const equipment =
     read === undefined
       ? undefined
@@ -46,13 +48,41 @@ export async function loadEquipment(file: string): Promise<LoadedEquipment> {
   return { ok: true, equipment, issues: issues.sorted() };
 }
 
+async function readEquipment(bytes: Uint8Array, name: string, issues: Issues) {
+  if (isTable(bytes, name)) {
+    const sheet = await readSheet(bytes, name, issues);
+    return sheet === undefined ? undefined : readEquipmentTable(sheet.rows, sheet.at, issues);
+  }
+  const text = textOf(bytes, name, issues);
+  return text === undefined ? undefined : readEquipmentText(text, name, issues);
+}
+
+export type LoadedObservations =
+  | {
+      readonly ok: true;
+      readonly observe: readonly PlannedObservation[];
+      readonly issues: readonly PlanIssue[];
+    }
+  | { readonly ok: false; readonly issues: readonly PlanIssue[] };
+
+/** A table of what is to be looked at (CSV, XLSX). */
+export async function loadObservations(file: string): Promise<LoadedObservations> {
+  const issues = new Issues();
+  const name = path.basename(file);
+  const bytes = await readBytes(file, name, [], issues);
+  const sheet = bytes === undefined ? undefined : await readSheet(bytes, name, issues);
+  const observe = sheet === undefined ? undefined : readObservationTable(sheet.rows, name, issues);
+  if (observe === undefined || issues.hasErrors) return { ok: false, issues: issues.sorted() };
+  return { ok: true, observe, issues: issues.sorted() };
+}
+
 async function readBody(file: string, files: PlanFileRef[], issues: Issues): Promise<PlanBody | undefined> {
   const name = path.basename(file);
   const bytes = await readBytes(file, name, files, issues);
   if (bytes === undefined) return undefined;
   const fallbackName = nameWithoutEnding(name);
   const directory = path.dirname(file);
-  if (isAddressList(bytes, name)) {
+  if (isTable(bytes, name)) {
     const rows = await readAddressList(bytes, name, issues);
     return rows.length === 0
       ? undefined
@@ -91,7 +121,7 @@ async function readList(
 }
 
 /** The ending decides where it is known, else what the file holds. */
-function isAddressList(bytes: Uint8Array, name: string): boolean {
+function isTable(bytes: Uint8Array, name: string): boolean {
   const ending = path.extname(name).toLowerCase();
   if (['.csv', '.tsv', '.xlsx', '.xls', '.xlsm', '.txt'].includes(ending)) return true;
   const content = contentOf(bytes);

@@ -19,6 +19,7 @@ import {
   wholeNumber,
 } from './value/numbers.js';
 import { readPortName } from './value/port-name.js';
+import { readPortRun } from './value/port-run.js';
 import { readSshPlace } from './value/ssh-place.js';
 import {
   oneOf,
@@ -200,8 +201,15 @@ export const equipmentSchema = z.strictObject({
       ports: z.array(itemPortSchema),
       'default-addresses': cell.listOf(readPlainAddress, 'factory-default addresses'),
       snmp: label('name of a credential'),
+      feeds: cell.names('power feeds, one a power supply'),
+      'switch-ports': cell.listOf(
+        readPortRun,
+        'for a switch: its ports that cables can go to, a name or a run of them each, as 1/1-1/24',
+      ),
+      serves: cell.names('for a switch: the networks whose cables it takes; all of them unless given'),
     }),
   ),
+  observe: z.array(observationSchema).optional().describe('what eyes must prove, beside the usual list'),
 });
 
 export type WrittenRow = z.output<typeof rowSchema>;

@@ -18,6 +18,8 @@ export function renderDraft(draft: Draft, style: TextStyle): string {
     renderFindings(draft.findings, style),
     networkTable(draft, style),
     `${ink(style, 'Addresses needed', 'bold')}\n${deviceLines(draft.devices, style)}`,
+    draft.suffices ? cableLines(draft, style) : '',
+    draft.suffices ? eyesLine(draft, style) : '',
     ink(
       style,
       wrap(
@@ -40,6 +42,28 @@ function networkTable({ networks }: Draft, style: TextStyle): string {
   ]);
   return `${ink(style, 'Networks', 'bold')}\n${columns(HEADS, rows, 2)}`;
 }
+
+/** How many cables each switch takes; nothing where the list has no switches with ports. */
+function cableLines({ endpoints }: Draft, style: TextStyle): string {
+  const cables = new Map<string, number>();
+  for (const { switchPorts } of endpoints)
+    for (const { switch: name } of switchPorts) cables.set(name, (cables.get(name) ?? 0) + 1);
+  if (cables.size === 0) return '';
+  const each = [...cables].map(([name, amount]) => `${plain(style, cleanText(name, 40))} ${amount}`);
+  return `${ink(style, 'Cables', 'bold')}\n${wrap(style, `${list(each)}. The list says which port each gets.`, '  ', '  ')}`;
+}
+
+function eyesLine({ plan }: Draft, style: TextStyle): string {
+  const what = `${count(plan.observe.length, 'thing')} that only eyes can prove, by step of the visit, in eyes.csv.`;
+  return `${ink(style, 'To look at', 'bold')}\n${wrap(style, what, '  ', '  ')}${CAUTIONS.map((line) => wrap(style, line, '  ', '  ')).join('')}`;
+}
+
+/** Common practice of the trade; IEC 60825-1 for laser sources (from memory). */
+const CAUTIONS = [
+  'Lifting needs two people. Anchor the rack before anything slides out; heaviest lowest.',
+  'Optical ports are laser sources: never look into a port or a fibre end, keep the dust caps on.',
+  'Work on mains power is for licensed people.',
+];
 
 /** Devices that need the same are said together. */
 function deviceLines(devices: readonly DraftDevice[], style: TextStyle): string {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { stringify } from 'yaml';
-import { addressListText } from '../../src/draft/address-list.js';
+import { addressListRows, csvText } from '../../src/draft/address-list.js';
 import { draftOf } from '../../src/draft/draft.js';
 import { planText } from '../../src/draft/plan-text.js';
 import { unsound } from '../../src/draft/unsound.js';
@@ -11,6 +11,7 @@ import { contentOf } from '../../src/plan-file/bytes.js';
 import { COLUMNS } from '../../src/plan-file/columns.js';
 import { Issues } from '../../src/plan-file/issues.js';
 import { readPlanText } from '../../src/plan-file/plan-text.js';
+import { workbookOf } from '../../src/plan-file/workbook-text.js';
 import { reviewPlan } from '../../src/review/review.js';
 import { lines } from '../plan-file/helpers.js';
 import { equipmentOf } from './equipment.js';
@@ -53,6 +54,7 @@ const equipment = fc
         name,
         count: fc.integer({ min: 1, max: 4 }),
         controllers: fc.uniqueArray(fc.constantFrom('A', 'B', 'c 1'), { maxLength: 2 }),
+        'switch-ports': fc.constantFrom([], [], ['1/1-1/9'], ['p 1', 'xg-3']),
         ports: fc.uniqueArray(fc.tuple(name, port), {
           minLength: 1,
           maxLength: 3,
@@ -114,7 +116,7 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
       sufficed += 1;
 
       const issues = new Issues();
-      const bytes = new TextEncoder().encode(addressListText(draft.endpoints, COLUMNS));
+      const bytes = new TextEncoder().encode(csvText(addressListRows(draft.endpoints, COLUMNS)));
       expect(contentOf(bytes)).toMatchObject({ kind: 'text', encoding: 'utf-8' });
       const rows = await readAddressList(bytes, 'address-list.csv', issues);
       const shared = { rows, rowsComplete: true, directory: '', fallbackName: 'x' };
@@ -122,6 +124,11 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
       expect(lines(issues.all)).toEqual([]);
       const bare = ({ at: _at, ...endpoint }: (typeof alone.endpoints)[number]) => endpoint;
       expect(alone.endpoints.map(bare)).toEqual(draft.endpoints.map(bare));
+
+      const workbook = await workbookOf('Addresses', addressListRows(draft.endpoints, COLUMNS));
+      const fromWorkbook = await readAddressList(workbook, 'address-list.xlsx', issues);
+      expect(lines(issues.all)).toEqual([]);
+      expect(fromWorkbook.map(({ written }) => written)).toEqual(rows.map(({ written }) => written));
 
       const whole = readPlanText(planText(draft.plan, 'address-list.csv'), 'plan.yaml', issues);
       if (whole?.written === undefined) throw new Error(lines(issues.all).join('\n'));
@@ -142,9 +149,11 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
 
 test('a list that is ASCII has no byte order mark, another has one, for spreadsheets', () => {
   const list = (text: string) =>
-    addressListText(
-      draftOf(equipmentOf(`equipment: 1\nitems: [{ name: ${text}, ports: [{ name: m }] }]\n`)).endpoints,
-      COLUMNS,
+    csvText(
+      addressListRows(
+        draftOf(equipmentOf(`equipment: 1\nitems: [{ name: ${text}, ports: [{ name: m }] }]\n`)).endpoints,
+        COLUMNS,
+      ),
     );
   expect(list('vault')).toMatch(/^device,controller,port,/);
   expect(list('Tür')).toMatch(/^\ufeffdevice,/);

@@ -25,15 +25,15 @@ describe('a group is the ways to one device', () => {
   });
 });
 
-test('devices are ordered as people count them, and rows are counted without making them', () => {
+test('devices and ports stand in the order of the list, A beside B, and rows are counted without making them', () => {
   const equipment = item(
     '  - { name: vault, count: 11, controllers: [A, B], ports: [{ name: m }, { name: c, per: device }] }\n',
   );
   const wanted = wantedEndpoints(equipment);
   expect(wanted).toHaveLength(33);
   expect(rowsWanted(equipment)).toBe(33);
-  expect(wanted.slice(3, 6).map(({ id }) => id)).toEqual(['vault-2/c', 'vault-2/A/m', 'vault-2/B/m']);
-  expect(wanted.at(-1)?.id).toBe('vault-11/B/m');
+  expect(wanted.slice(3, 6).map(({ id }) => id)).toEqual(['vault-2/A/m', 'vault-2/B/m', 'vault-2/c']);
+  expect(wanted.at(-1)?.id).toBe('vault-11/c');
 });
 
 describe('what no address list can hold', () => {
