@@ -12,6 +12,9 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'unit',
+          // Files share a process and its modules: loading them anew for each took most of the time. A test that changes something
+          // global puts it back.
+          isolate: false,
           // One after the other: the lab and the page measure times.
           sequence: { groupOrder: 0 },
           include: ['tests/**/*.test.ts'],

@@ -1,3 +1,4 @@
+import { syncBuiltinESMExports } from 'node:module';
 import { Socket } from 'node:net';
 import nock from 'nock';
 import { afterEach, describe, expect, it } from 'vitest';
@@ -13,6 +14,8 @@ const ask = () => probeRedfish(TARGET, PATIENCE, never(), { scheme: 'http', dial
 afterEach(() => {
   nock.cleanAll();
   nock.restore();
+  // Files share their modules (vitest.config.ts): those that come next have the real ones again.
+  syncBuiltinESMExports();
 });
 
 /** Values of the DMTF mock-up public-rackmount1 (standards.md part 9); Product and Vendor are ours. */
@@ -29,6 +32,7 @@ const ROOT = {
 function root(reply: unknown, status = 200) {
   nock.restore();
   nock.activate();
+  syncBuiltinESMExports();
   return nock('http://192.0.2.10').get('/redfish/v1/').reply(status, JSON.stringify(reply));
 }
 
