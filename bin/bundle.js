@@ -7,7 +7,7 @@ import { brotliCompressSync, constants } from 'node:zlib';
 
 export const ROOT = fileURLToPath(new URL('../', import.meta.url));
 
-/** @type {{ name: string, version: string, engines: { node: string } }} */
+/** @type {{ name: string, version: string, license: string, engines: { node: string } }} */
 export const PACKAGE = JSON.parse(readFileSync(path.join(ROOT, 'package.json'), 'utf8'));
 
 /** Names stay whole, so that the stack of an error can be read. @type {import('esbuild').BuildOptions} */

@@ -1,12 +1,12 @@
 /** Starts and stops the embedded site. Loopback only, unprivileged ports only. */
-import net from 'node:net';
 import type { Plan } from '../plan/model.js';
 import type { ProbeSet } from '../run/probe-set.js';
+import { areApart } from './apart.js';
 import { type Box, boxesOf } from './boxes.js';
 import { serveIscsi } from './iscsi-target.js';
 import { ADDRESS, type DemoPorts, PORT_BASES, portsFrom } from './layout.js';
 import { serveSilence, serveSshLine } from './line-server.js';
-import { type Listening, listen, type Place } from './listening.js';
+import type { Listening, Place } from './listening.js';
 import { type PlanFile, planFiles, readDemoPlan } from './plan-text.js';
 import { PLANTED, type PlantedFault } from './planted.js';
 import { type Detour, detourFor, pointed } from './single-address.js';
@@ -32,7 +32,8 @@ export interface DemoOptions {
 }
 
 export async function startDemoSite(options: DemoOptions = {}): Promise<DemoSite> {
-  const single = options.singleAddress ?? !(await canListenAt(ADDRESS['vault-1/A/mgmt']));
+  const single =
+    options.singleAddress ?? !(await areApart(ADDRESS['vault-1/A/mgmt'], ADDRESS['vault-1/B/mgmt']));
   const bases = options.portBases ?? PORT_BASES;
   let lastError: unknown;
   for (const base of bases) {
@@ -62,7 +63,7 @@ function notesFor(single: boolean): string[] {
     'Everything runs inside this machine, on loopback addresses and ports above 1024; nothing leaves it.',
     'A loopback has no wire: nobody claims an address by ARP, every address answers an echo, and a dead port refuses instead of being silent.',
     ...(single
-      ? ['This system has 127.0.0.1 alone, so every planned address stands on ports of its own there.']
+      ? ['This system does not keep loopback addresses apart, so every planned address stands on ports of its own at 127.0.0.1.']
       : []),
   ];
 }
@@ -103,17 +104,6 @@ function servicesOf(box: Box, ports: DemoPorts, detour: Detour | undefined): Pro
 
 function everyPlace(ports: DemoPorts): Place[] {
   return Object.values(ADDRESS).flatMap((address) => Object.values(ports).map((port) => ({ address, port })));
-}
-
-/** Linux and Windows have all of 127.0.0.0/8 on the loopback, macOS 127.0.0.1 alone. */
-async function canListenAt(address: string): Promise<boolean> {
-  try {
-    const trial = await listen(net.createServer(), { address, port: 0 });
-    await trial.stop();
-    return true;
-  } catch {
-    return false;
-  }
 }
 
 /** In use, or kept by the system (Windows reserves ranges). */
