@@ -1,22 +1,29 @@
-/** Several columns of one table, read one after the other, and what was cut off on the way. */
+/** Several columns of one device, read one after the other, and what was cut off on the way. */
 import type { Varbind } from 'net-snmp';
-import type { Clock } from '../probe/types.js';
+import type { Clock, Patience, ResolvedSnmp } from '../probe/types.js';
+import type { Cause } from '../sighting/types.js';
 import type { SnmpFailure } from './failure.js';
-import type { SnmpSession } from './session.js';
-import { TABLE_LIMITS, type WalkLimits, walkColumn } from './walk.js';
+import { openSession, type SnmpSession } from './session.js';
+import { type Cut, TABLE_LIMITS, type WalkLimits, walkColumn, within } from './walk.js';
 
-/** Longest reading of one device, all tables together, in milliseconds. */
-export const DEVICE_BUDGET_MS = 120_000;
+/** Longest reading of one device, all tables together, in milliseconds: whatever it does, it costs no more. */
+export const DEVICE_BUDGET_MS = 10_000;
 
 export type ColumnReader = (index: readonly number[], varbind: Varbind) => void;
 
-/** Reads columns until the agent is gone; keeps why anything is missing, once for each table. */
+/** What a table that is not whole says of it (src/sighting/tables.ts). */
+export interface CutShort {
+  readonly truncated?: string;
+  readonly cutBecause?: Cause;
+}
+
+/** Reads columns until the agent is gone or the time is up; keeps why anything is missing, once for each table. */
 export class TableReader {
   readonly #session: SnmpSession;
   readonly #limits: WalkLimits;
   readonly #clock: Pick<Clock, 'now'>;
   readonly #deadlineMs: number;
-  readonly #cuts = new Set<string>();
+  readonly #cuts = new Map<string, Cause>();
   #gone = false;
 
   constructor(
@@ -31,18 +38,21 @@ export class TableReader {
     this.#deadlineMs = clock.now() + budgetMs;
   }
 
-  /** Rows read; 0 where the agent has no such column or has stopped answering before. `table` names it for the reader. */
-  async column(table: string, oid: string, read: ColumnReader): Promise<number> {
-    if (this.#gone) return 0;
-    const leftMs = this.#deadlineMs - this.#clock.now();
-    if (leftMs <= 0) {
-      this.#cuts.add('the device took too long; further tables were not asked for');
-      this.#gone = true;
-      return 0;
-    }
-    const limits = { ...this.#limits, maxMs: Math.min(this.#limits.maxMs, leftMs) };
+  /**
+   * Rows read; 0 where the agent has no such column or has stopped answering before. `table` names it for the reader, `maxRows` is a
+   * ceiling of this table's own.
+   */
+  async column(table: string, oid: string, read: ColumnReader, maxRows?: number): Promise<number> {
+    const leftMs = this.#leftMs();
+    if (this.#gone || leftMs <= 0) return 0;
+    const limits = {
+      ...this.#limits,
+      maxRows: Math.min(this.#limits.maxRows, maxRows ?? this.#limits.maxRows),
+      maxMs: Math.min(this.#limits.maxMs, leftMs),
+    };
     const result = await walkColumn(this.#session, oid, read, limits, this.#clock);
-    if (result.truncated !== undefined) this.#cuts.add(`${table}: ${result.truncated}`);
+    if (result.cut !== undefined && !this.#isLate(result.cut))
+      this.note(`${table}: ${result.cut.text}`, result.cut.cause);
     if (result.failure !== undefined && endsAll(result.failure)) this.#gone = true;
     return result.rows;
   }
@@ -50,32 +60,80 @@ export class TableReader {
   /** Single objects, by identifier; absent ones are left out. */
   async scalars(oids: readonly string[]): Promise<ReadonlyMap<string, Varbind>> {
     const found = new Map<string, Varbind>();
-    if (this.#gone) return found;
-    const whole = await this.#session.get(oids);
-    if (whole.ok) return new Map(whole.varbinds.map((varbind) => [varbind.oid, varbind]));
-    if (endsAll(whole.failure)) {
-      this.#gone = true;
-      this.#cuts.add(`scalars: ${whole.failure.kind}`);
-      return found;
-    }
-    for (const oid of oids) {
-      const one = await this.#session.get([oid]);
-      for (const varbind of one.ok ? one.varbinds : []) found.set(varbind.oid, varbind);
+    for (const asked of [oids, ...oids.map((oid) => [oid])]) {
+      const leftMs = this.#leftMs();
+      if (this.#gone || leftMs <= 0) return found;
+      const result = await within(this.#session.get(asked), leftMs);
+      if (result === 'late') continue;
+      for (const varbind of result.ok ? result.varbinds : []) found.set(varbind.oid, varbind);
+      // Version 1 fails the whole question for one absent object (RFC 1157 §4.1.2), so each is asked alone then.
+      if (result.ok && asked === oids) return found;
+      if (!result.ok && endsAll(result.failure)) {
+        this.#gone = true;
+        this.note('scalars: the agent stopped answering', result.failure.cause);
+      }
     }
     return found;
   }
 
-  note(cut: string): void {
-    this.#cuts.add(cut);
+  note(text: string, cause: Cause): void {
+    if (!this.#cuts.has(text)) this.#cuts.set(text, cause);
   }
 
   /** All that was cut off, in words; undefined where nothing was. */
   get truncated(): string | undefined {
-    return this.#cuts.size === 0 ? undefined : [...this.#cuts].join('; ');
+    return this.#cuts.size === 0 ? undefined : [...this.#cuts.keys()].join('; ');
+  }
+
+  /** To be spread into the tables: nothing where they are whole. The first thing that went wrong is the cause. */
+  get cut(): CutShort {
+    const [cutBecause] = this.#cuts.values();
+    const { truncated } = this;
+    return truncated === undefined || cutBecause === undefined ? {} : { truncated, cutBecause };
+  }
+
+  #leftMs(): number {
+    const leftMs = this.#deadlineMs - this.#clock.now();
+    if (leftMs <= 0 && !this.#gone)
+      this.note('the device took too long; further tables were not asked for', 'bound-reached');
+    return leftMs;
+  }
+
+  /** The time of the whole device is up, which is said once and not for each table. */
+  #isLate({ cause }: Cut): boolean {
+    return cause === 'bound-reached' && this.#leftMs() <= 0;
   }
 }
 
 /** Asking for the next table would only cost the same patience again. */
 function endsAll(failure: SnmpFailure): boolean {
   return failure.kind !== 'error-status' && failure.kind !== 'malformed';
+}
+
+export interface AgentTarget {
+  readonly address: string;
+  readonly credential: ResolvedSnmp;
+}
+
+/**
+ * Opens a session, has its tables read, and closes it. `patience` is for one request; all of them together take no longer than
+ * `DEVICE_BUDGET_MS`. What could not be read is told beside what could; `empty` is what there is where nothing could be asked.
+ */
+export async function readingTables<Tables extends object>(
+  { address, credential }: AgentTarget,
+  patience: Patience,
+  signal: AbortSignal,
+  empty: Tables,
+  read: (reader: TableReader) => Promise<Tables>,
+): Promise<Tables & CutShort> {
+  if (signal.aborted) return { ...empty, truncated: 'interrupted', cutBecause: 'interrupted' };
+  const session = openSession(address, credential, patience, signal);
+  if ('unusable' in session) return { ...empty, truncated: session.unusable, cutBecause: 'secret-missing' };
+  try {
+    const reader = new TableReader(session);
+    const tables = await read(reader);
+    return { ...tables, ...reader.cut };
+  } finally {
+    session.close();
+  }
 }

@@ -34,15 +34,18 @@ const STATUS: readonly (LinkStatus | undefined)[] = [
 /** ifSpeed of 2^32 - 1 means "more than I can say" (RFC 2863, ifSpeed). */
 const SATURATED_BPS = 4_294_967_295;
 
+/** Interfaces kept of one device: a chassis full of ports with their VLAN interfaces has fewer (common practice, no source). */
+export const INTERFACE_LIMIT = 2048;
+
 /** By ifIndex, in the agent's order. Columns nobody asks for are not read. */
 export async function readInterfaces(
   reader: TableReader,
   options: { readonly alias?: boolean } = {},
 ): Promise<ReadonlyMap<number, Interface>> {
   const interfaces = new Map<number, Interface>();
-  const at = (ifIndex: number | undefined): Interface => {
+  const at = (ifIndex: number | undefined): Interface | undefined => {
     const known = interfaces.get(ifIndex ?? 0);
-    if (known !== undefined) return known;
+    if (known !== undefined || interfaces.size >= INTERFACE_LIMIT) return known;
     const fresh = { ifIndex: ifIndex ?? 0 };
     interfaces.set(fresh.ifIndex, fresh);
     return fresh;
@@ -50,7 +53,16 @@ export async function readInterfaces(
   const column = (
     oid: string,
     set: (one: Interface, varbind: Parameters<typeof numberValue>[0]) => void,
-  ): Promise<number> => reader.column('IF-MIB', oid, ([ifIndex], varbind) => set(at(ifIndex), varbind));
+  ): Promise<number> =>
+    reader.column(
+      'IF-MIB',
+      oid,
+      ([ifIndex], varbind) => {
+        const one = at(ifIndex);
+        if (one !== undefined) set(one, varbind);
+      },
+      INTERFACE_LIMIT,
+    );
 
   await column(`${IF_ENTRY}.2`, (one, value) => assign(one, 'ifDescr', textValue(value)));
   await column(`${IF_ENTRY}.3`, (one, value) => assign(one, 'ifType', numberValue(value)));

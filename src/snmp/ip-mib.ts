@@ -7,6 +7,10 @@ const IP_ADDRESS_IF_INDEX = '1.3.6.1.2.1.4.34.1.3';
 /** ipAdEntIfIndex, indexed by the four octets. */
 const IP_AD_ENT_IF_INDEX = '1.3.6.1.2.1.4.20.1.2';
 
+/** Addresses kept of one interface. */
+const ADDRESS_LIMIT = 64;
+const ROW_LIMIT = 4096;
+
 /** Addresses by ifIndex. Both tables are asked: there are agents that list only IPv6 in the newer one (common practice, no source). */
 export async function readAddresses(reader: TableReader): Promise<ReadonlyMap<number, readonly string[]>> {
   const byInterface = new Map<number, string[]>();
@@ -14,13 +18,19 @@ export async function readAddresses(reader: TableReader): Promise<ReadonlyMap<nu
     if (address === undefined || ifIndex === undefined) return;
     const known = byInterface.get(ifIndex);
     if (known === undefined) byInterface.set(ifIndex, [address]);
-    else if (!known.includes(address)) known.push(address);
+    else if (known.length < ADDRESS_LIMIT && !known.includes(address)) known.push(address);
   };
-  await reader.column('IP-MIB', IP_ADDRESS_IF_INDEX, (index, varbind) =>
-    add(addressFromIndex(index), numberValue(varbind)),
+  await reader.column(
+    'IP-MIB',
+    IP_ADDRESS_IF_INDEX,
+    (index, varbind) => add(addressFromIndex(index), numberValue(varbind)),
+    ROW_LIMIT,
   );
-  await reader.column('IP-MIB', IP_AD_ENT_IF_INDEX, (index, varbind) =>
-    add(addressFromBytes(index), numberValue(varbind)),
+  await reader.column(
+    'IP-MIB',
+    IP_AD_ENT_IF_INDEX,
+    (index, varbind) => add(addressFromBytes(index), numberValue(varbind)),
+    ROW_LIMIT,
   );
   return byInterface;
 }

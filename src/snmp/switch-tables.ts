@@ -3,12 +3,20 @@ import type { Probe, ResolvedSnmp } from '../probe/types.js';
 import type { LldpNeighbour, SwitchPort, SwitchTables } from '../sighting/types.js';
 import { chassisId } from '../wire/lldp-id.js';
 import { readAggregates } from './aggregates.js';
-import { BASE_BRIDGE_ADDRESS, type Forwarding, readBasePorts, readForwarding } from './bridge-mib.js';
-import { TableReader } from './columns.js';
+import { BASE_BRIDGE_ADDRESS, readBasePorts, readForwarding, readPvids } from './bridge-mib.js';
+import { readingTables, type TableReader } from './columns.js';
 import { type Interface, readInterfaces } from './if-mib.js';
-import { identifier, LOC_CHASSIS_ID, LOC_CHASSIS_SUBTYPE, readLocalPorts, readRemotes } from './lldp-mib.js';
+import {
+  identifier,
+  LOC_CHASSIS_ID,
+  LOC_CHASSIS_SUBTYPE,
+  type LocalPort,
+  readLocalPorts,
+  readRemotes,
+  V2_LOC_CHASSIS_ID,
+  V2_LOC_CHASSIS_SUBTYPE,
+} from './lldp-mib.js';
 import { interfaceOf } from './local-port.js';
-import { openSession } from './session.js';
 import { bytesValue, macValue, numberValue } from './values.js';
 
 export interface SwitchTarget {
@@ -17,34 +25,28 @@ export interface SwitchTarget {
   readonly switch: string;
 }
 
-/** `patience` is for one request. Whatever could not be read is told in `truncated`. */
+/** `patience` is for one request. Whatever could not be read is told in `truncated` and `cutBecause`. */
 export const readSwitchTables: Probe<SwitchTarget, SwitchTables> = async (target, patience, signal) => {
   const head = { switch: target.switch, askedAt: target.address };
-  if (signal.aborted) return { ...head, ...EMPTY, truncated: 'interrupted' };
-  const session = openSession(target.address, target.credential, patience, signal);
-  if ('unusable' in session) return { ...head, ...EMPTY, truncated: session.unusable };
-  try {
-    const reader = new TableReader(session);
-    const tables = await readTables(reader);
-    const { truncated } = reader;
-    return { ...head, ...tables, ...(truncated === undefined ? {} : { truncated }) };
-  } finally {
-    session.close();
-  }
+  return { ...head, ...(await readingTables(target, patience, signal, NONE, readTables)) };
 };
 
-type Tables = Omit<SwitchTables, 'switch' | 'askedAt' | 'truncated'>;
+type Tables = Omit<SwitchTables, 'switch' | 'askedAt' | 'truncated' | 'cutBecause'>;
 
-const EMPTY: Tables = { ports: [], forwarding: [], neighbours: [], ownMacs: [] };
+const NONE: Tables = { ports: [], forwarding: [], neighbours: [], ownMacs: [] };
 
 async function readTables(reader: TableReader): Promise<Tables> {
   const interfaces = await readInterfaces(reader, { alias: true });
   const basePorts = await readBasePorts(reader);
+  const pvids = await readPvids(reader);
   const aggregates = await readAggregates(reader, interfaces);
   const remotes = await readRemotes(reader);
-  const localPorts = remotes.length === 0 ? new Map() : await readLocalPorts(reader);
-  const neighbours = remotes.map(({ localPortNumber, ...remote }): LldpNeighbour => {
-    const port = interfaceOf(localPortNumber, localPorts, interfaces, basePorts);
+  const numbered = remotes.some(({ localIsIfIndex }) => !localIsIfIndex);
+  const localPorts = numbered ? await readLocalPorts(reader) : new Map<number, LocalPort>();
+  const neighbours = remotes.map(({ localPortNumber, localIsIfIndex, ...remote }): LldpNeighbour => {
+    const port = localIsIfIndex
+      ? interfaces.get(localPortNumber)
+      : interfaceOf(localPortNumber, localPorts, interfaces, basePorts);
     const said = localPorts.get(localPortNumber)?.id?.id;
     return port === undefined
       ? { localPort: said ?? `LLDP port ${localPortNumber}`, ...remote }
@@ -52,12 +54,13 @@ async function readTables(reader: TableReader): Promise<Tables> {
   });
   const own = await readOwnMacs(reader, interfaces);
   // The long table comes last: what is cut off there costs nothing else.
-  const forwarding = await readForwarding(reader, basePorts);
+  const { entries, selfMacs, ...scope } = await readForwarding(reader, basePorts);
   return {
-    ports: switchPorts(interfaces, basePorts, aggregates),
-    forwarding: forwarding.entries,
+    ports: switchPorts(interfaces, basePorts, pvids, aggregates),
+    forwarding: entries,
     neighbours,
-    ownMacs: ownMacs(own, forwarding),
+    ownMacs: ownMacs(own, selfMacs),
+    ...scope,
   };
 }
 
@@ -68,6 +71,7 @@ function nameOf({ ifName, ifDescr, ifIndex }: Interface): string {
 function switchPorts(
   interfaces: ReadonlyMap<number, Interface>,
   basePorts: ReadonlyMap<number, number>,
+  pvids: ReadonlyMap<number, number>,
   aggregates: ReadonlyMap<number, number>,
 ): readonly SwitchPort[] {
   const bridgePortOf = new Map([...basePorts].map(([port, ifIndex]) => [ifIndex, port]));
@@ -75,6 +79,7 @@ function switchPorts(
     const { ifIndex, ifDescr, ifAlias, ifType, operStatus, speedMbps } = one;
     const bridgePort = bridgePortOf.get(ifIndex);
     const aggregate = aggregates.get(ifIndex);
+    const pvid = bridgePort === undefined ? undefined : pvids.get(bridgePort);
     return {
       ...(bridgePort === undefined ? {} : { bridgePort }),
       ifIndex,
@@ -85,6 +90,7 @@ function switchPorts(
       ...(operStatus === undefined ? {} : { operStatus }),
       ...(speedMbps === undefined ? {} : { speedMbps }),
       ...(aggregate === undefined ? {} : { aggregate }),
+      ...(pvid === undefined ? {} : { pvid }),
     };
   });
 }
@@ -94,9 +100,17 @@ async function readOwnMacs(
   reader: TableReader,
   interfaces: ReadonlyMap<number, Interface>,
 ): Promise<readonly string[]> {
-  const scalars = await reader.scalars([BASE_BRIDGE_ADDRESS, LOC_CHASSIS_SUBTYPE, LOC_CHASSIS_ID]);
-  const subtype = numberValue(scalars.get(LOC_CHASSIS_SUBTYPE));
-  const chassis = identifier(chassisId, subtype, bytesValue(scalars.get(LOC_CHASSIS_ID)));
+  const scalars = await reader.scalars([
+    BASE_BRIDGE_ADDRESS,
+    LOC_CHASSIS_SUBTYPE,
+    LOC_CHASSIS_ID,
+    V2_LOC_CHASSIS_SUBTYPE,
+    V2_LOC_CHASSIS_ID,
+  ]);
+  const chassisBy = (subtype: string, id: string) =>
+    identifier(chassisId, numberValue(scalars.get(subtype)), bytesValue(scalars.get(id)));
+  const chassis =
+    chassisBy(LOC_CHASSIS_SUBTYPE, LOC_CHASSIS_ID) ?? chassisBy(V2_LOC_CHASSIS_SUBTYPE, V2_LOC_CHASSIS_ID);
   const macs = [
     macValue(scalars.get(BASE_BRIDGE_ADDRESS)),
     ...[...interfaces.values()].map(({ mac }) => mac),
@@ -105,6 +119,6 @@ async function readOwnMacs(
   return macs.filter((mac) => mac !== undefined);
 }
 
-function ownMacs(own: readonly string[], { selfMacs }: Forwarding): readonly string[] {
+function ownMacs(own: readonly string[], selfMacs: readonly string[]): readonly string[] {
   return [...new Set([...own, ...selfMacs])].filter((mac) => mac !== '00:00:00:00:00:00');
 }

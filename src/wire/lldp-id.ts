@@ -28,6 +28,9 @@ const PORT_SUBTYPES = [
   'local',
 ] as const;
 
+/** LldpChassisId and LldpPortId: SIZE (1..255). */
+const ID_LIMIT = 255;
+
 export interface LldpId {
   readonly subtype: string;
   /** MAC and address in their canonical forms, text cleaned, all else as hex octets. */
@@ -44,7 +47,7 @@ export function portId(value: Uint8Array): LldpId {
 
 function identifier(value: Uint8Array, subtypes: readonly string[]): LldpId {
   const subtype = subtypes[u8(value, 0)] ?? 'reserved';
-  const body = value.subarray(1);
+  const body = value.subarray(1, 1 + ID_LIMIT);
   if (subtype === 'macAddress' && body.length === 6) return { subtype, id: macFromBytes(body) };
   if (subtype === 'networkAddress') return { subtype, id: networkAddress(body) ?? macFromBytes(body) };
   return { subtype, id: isText(body) ? cleanText(textOf(body)) : macFromBytes(body) };

@@ -31,18 +31,22 @@ describe('TableReader', () => {
     expect((await table.scalars([`${COLUMN}.9.0`])).size).toBe(0);
     expect(agent.questions()).toBe(1);
     expect(table.truncated).toBe('first: the agent stopped answering');
+    expect(table.cut).toEqual({ truncated: table.truncated, cutBecause: 'timeout' });
   });
 
   it('stops asking once the device has taken too long', async () => {
     const { session } = await reader();
     let now = 0;
-    const table = new TableReader(session, undefined, { now: () => (now += 300) }, 1000);
+    const table = new TableReader(session, undefined, { now: () => (now += 150) }, 1000);
     const rows: number[] = [];
-    for (const column of [1, 2]) {
+    for (const column of [1, 2, 1, 2]) {
       await table.column('table', `${COLUMN}.${column}`, (_, varbind) => rows.push(Number(varbind.value)));
     }
-    expect(rows).toEqual([5]);
-    expect(table.truncated).toBe('the device took too long; further tables were not asked for');
+    expect(rows).toEqual([5, 6]);
+    expect(table.cut).toEqual({
+      truncated: 'the device took too long; further tables were not asked for',
+      cutBecause: 'bound-reached',
+    });
   });
 
   it.each(['1', '2c'] as const)('reads the objects there are, version %s', async (version) => {
@@ -50,6 +54,6 @@ describe('TableReader', () => {
     const table = new TableReader(session);
     const found = await table.scalars([`${COLUMN}.8.0`, `${COLUMN}.9.0`]);
     expect(String(found.get(`${COLUMN}.9.0`)?.value)).toBe('alone');
-    expect(table.truncated).toBeUndefined();
+    expect(table.cut).toEqual({});
   });
 });

@@ -29,7 +29,7 @@ async function walk(agent: Agent, version: '1' | '2c' = '2c', limits?: Parameter
     limits,
   );
   session.close();
-  return { rows: result.rows, truncated: result.truncated, read };
+  return { rows: result.rows, truncated: result.cut?.text, cause: result.cut?.cause, read };
 }
 
 describe('walkColumn', () => {
@@ -73,8 +73,9 @@ describe('walkColumn', () => {
     ['swaps two rows', (oid, honest) => (oid === `${COLUMN}.7` ? `${COLUMN}.6` : honest)],
   ])('cuts off an agent that %s', async (_, next) => {
     const agent = await serve([...rows(100), ...BEHIND], { next: next ?? ((_, honest) => honest) });
-    const { rows: count, truncated } = await walk(agent);
+    const { rows: count, truncated, cause } = await walk(agent);
     expect(truncated).toBe('the agent returned object identifiers out of order');
+    expect(cause).toBe('malformed');
     expect(count).toBeLessThanOrEqual(50);
     expect(agent.questions()).toBeLessThan(10);
   });
@@ -98,8 +99,9 @@ describe('walkColumn', () => {
     ['rows', { maxRows: 40, maxMs: 5000, maxBytes: 1e6 }, 40, 'stopped after 40 rows'],
     ['octets', { maxRows: 4000, maxMs: 5000, maxBytes: 300 }, 9, /^stopped after \d+ octets$/],
   ] as const)('stops at its limit of %s', async (_, limits, count, why) => {
-    const { rows: read, truncated } = await walk(await serve(rows(100)), '2c', limits);
+    const { rows: read, truncated, cause } = await walk(await serve(rows(100)), '2c', limits);
     expect(read).toBe(count);
+    expect(cause).toBe('too-much');
     expect(truncated).toMatch(why);
   });
 
@@ -111,7 +113,17 @@ describe('walkColumn', () => {
     const limits = { maxRows: 1e6, maxMs: 1000, maxBytes: 1e7 };
     const result = await walkColumn(session, COLUMN, () => {}, limits, clock);
     session.close();
-    expect(result).toEqual({ rows: 60, truncated: 'stopped after 1 s' });
+    expect(result).toEqual({ rows: 60, cut: { cause: 'bound-reached', text: 'stopped after 1 s' } });
+  });
+
+  it('does not wait out the patience of a request that is longer than its limit of time', async () => {
+    const agent = await serve(rows(100), { dropEach: 1 });
+    const session = open(community(agent.port), { timeoutMs: 5000, attempts: 3 });
+    const startedAt = performance.now();
+    const result = await walkColumn(session, COLUMN, () => {}, { maxRows: 10, maxMs: 150, maxBytes: 1e4 });
+    session.close();
+    expect(result).toMatchObject({ rows: 0, cut: { cause: 'bound-reached' } });
+    expect(performance.now() - startedAt).toBeLessThan(1500);
   });
 
   it('ends when the session is interrupted', async () => {
@@ -120,7 +132,9 @@ describe('walkColumn', () => {
     const session = open(community(agent.port), { timeoutMs: 5000, attempts: 3 }, controller.signal);
     setTimeout(() => controller.abort(), 50);
     const startedAt = performance.now();
-    expect(await walkColumn(session, COLUMN, () => {})).toMatchObject({ truncated: 'interrupted' });
+    expect(await walkColumn(session, COLUMN, () => {})).toMatchObject({
+      cut: { cause: 'interrupted', text: 'interrupted' },
+    });
     expect(performance.now() - startedAt).toBeLessThan(2000);
   });
 });
