@@ -8,7 +8,7 @@ rmSync(path.join(ROOT, 'dist'), { recursive: true, force: true });
 await build({
   ...SETTINGS,
   // The programs that are started by file name; all else is reached from them.
-  entryPoints: ['src/cli/main.ts', 'src/probe/program-helper.ts'],
+  entryPoints: ['src/cli/main.ts', 'src/system/program-helper.ts'],
   entryNames: '[name]',
   format: 'esm',
   splitting: true,

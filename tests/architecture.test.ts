@@ -34,6 +34,16 @@ const PURE = [
   ...['plan', 'outcome', 'gap-meter', 'judge', 'index'].map((name) => `drill/${name}.ts`),
   ...['changes', 'merge', 'state', 'wording'].map((name) => `follow/${name}.ts`),
 ];
+/** What an operating system prints, as values. */
+const SYSTEM_OUTPUTS = [
+  ...['linux/ip-json', 'linux/proc-route', 'linux/neighbours'],
+  ...['macos/ifconfig', 'macos/netstat', 'macos/neighbours', 'neighbour'],
+  ...['tables', 'route-print', 'getmac', 'netsh-addresses', 'neighbours', 'capture-devices'].map(
+    (name) => `windows/${name}`,
+  ),
+].map((name) => `system/${name}.ts`);
+PURE.push(...SYSTEM_OUTPUTS);
+
 const PURE_PACKAGES = new Set([
   'zod',
   'ipaddr.js',
@@ -114,12 +124,21 @@ describe('import rules', () => {
     const upward = all.filter((one) => {
       const to = target(one);
       return (
-        /^(probe|snmp|wire|presence|vantage)\//.test(one.from) &&
+        /^(probe|snmp|wire|system|presence|vantage)\//.test(one.from) &&
         to !== undefined &&
         /^(evidence|facts|findings|identity|cabling|redundancy|verdicts|page)\//.test(to)
       );
     });
     expect(upward.map(({ from, specifier }) => `${from} imports ${specifier}`)).toEqual([]);
+  });
+
+  it('has no circle between the rooms that look at the world from here', () => {
+    const order = ['system', 'vantage', 'presence', 'kit'];
+    const backward = all.filter((one) => {
+      const [from, to] = [one.from, target(one) ?? ''].map((file) => order.indexOf(file.split('/')[0] ?? ''));
+      return from !== undefined && to !== undefined && from >= 0 && to > from;
+    });
+    expect(backward.map(({ from, specifier }) => `${from} imports ${specifier}`)).toEqual([]);
   });
 
   it('has no import cycle', () => {

@@ -1,15 +1,14 @@
 import { hostname } from 'node:os';
 import path from 'node:path';
 import { gapsOf } from '../kit/gaps.js';
+import { readVantage } from '../kit/read-vantage.js';
 import { kitText } from '../kit/text.js';
 import { listen } from '../presence/listen.js';
-import { programs } from '../probe/programs.js';
 import { ownPortNotes } from '../run/own-port.js';
 import { realSleep } from '../run/pace.js';
 import type { Vantage } from '../sighting/types.js';
+import { thisSystem } from '../system/this-system.js';
 import { hasMac } from '../vantage/best-port.js';
-import { readVantage } from '../vantage/read.js';
-import { systemDeps } from '../vantage/system.js';
 import { type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, writeWhole } from './files.js';
@@ -33,7 +32,7 @@ interface KitOptions extends CommonOptions {
 
 /** `read` is for tests; the real one looks at this laptop. */
 export const kitCommand = (
-  read: (name: string) => Promise<Vantage> = (name) => readVantage(name, systemDeps()),
+  read: (name: string) => Promise<Vantage> = (name) => readVantage(name, thisSystem()),
 ) =>
   defineCommand({
     name: 'kit',
@@ -72,7 +71,7 @@ async function hear(vantage: Vantage, seconds: number, signal: AbortSignal): Pro
   if (!capture.able) return [`Cannot listen: ${capture.reason}.`];
   const ports = vantage.interfaces.filter((port) => port.up && hasMac(port)).map(({ name }) => name);
   const now = (): number => performance.now();
-  const listener = await listen(vantage, ports, { programs, clock: { now } }, signal);
+  const listener = await listen(vantage, ports, { system: thisSystem(), clock: { now } }, signal);
   const until = now() + seconds * 1000;
   const told = (): number => new Set(listener.neighbours().map(({ localPort }) => localPort)).size;
   while (now() < until && told() < ports.length && !signal.aborted) await realSleep(100, signal);

@@ -1,14 +1,13 @@
-/** What this laptop can do, found by doing it once, harmlessly. Each gap has a reason and, where there is one, the way to mend it. */
+/** What this laptop can do, found by doing it once, harmlessly. Each gap has a cause, a reason and, where there is one, the way to fix it. */
 import type { Abilities, VantageInterface } from '../sighting/types.js';
-import type { VantageDeps } from '../vantage/read.js';
+import type { System } from '../system/types.js';
 import { findArping } from './arping-ability.js';
 import { findCapture } from './capture-ability.js';
 import { findNeighbourTable } from './neighbour-table-ability.js';
 import { findPing } from './ping-ability.js';
-import { findPrivilege } from './privilege.js';
 
-export interface AbilityDeps
-  extends Pick<VantageDeps, 'programs' | 'platform' | 'effectiveUser' | 'readText'> {
+export interface AbilityDeps {
+  readonly system: System;
   readonly interfaces: readonly VantageInterface[];
 }
 
@@ -19,7 +18,7 @@ export async function findAbilities(deps: AbilityDeps): Promise<Abilities> {
     findCapture(deps),
     findArping(deps),
     findNeighbourTable(deps),
-    findPrivilege(deps),
+    deps.system.privileged(),
   ]);
   return { ping, capture, arping, neighbourTable, privileged };
 }

@@ -6,18 +6,32 @@ import { installHint } from './install-hint.js';
 const TIMEOUT_MS = 3000;
 
 /** The socket is tried on the loopback port, which takes no ARP: the right shows itself and nothing reaches the wire. */
-export async function findArping({ programs, platform }: AbilityDeps): Promise<Abilities['arping']> {
+export async function findArping({ system }: AbilityDeps): Promise<Abilities['arping']> {
+  const { programs, platform } = system;
+  if (!system.hasArping)
+    return {
+      able: false,
+      cause: 'not-supported',
+      reason: 'there is no arping for this system',
+      mend: installHint(platform, 'arping'),
+    };
   const told = await programs.run('arping', ['--help'], { timeoutMs: TIMEOUT_MS });
   if (!told.ran && told.why === 'not-found')
-    return { able: false, reason: 'arping is not installed', mend: installHint(platform, 'arping') };
-  if (!told.ran) return { able: false, reason: 'arping may not be run by this user', mend: RIGHT };
+    return {
+      able: false,
+      cause: 'not-installed',
+      reason: 'arping is not installed',
+      mend: installHint(platform, 'arping'),
+    };
+  if (!told.ran)
+    return { able: false, cause: 'not-permitted', reason: 'arping may not be run by this user', mend: RIGHT };
   const version = await programs.run('arping', ['-V'], { timeoutMs: TIMEOUT_MS });
   const text = [told, version]
     .map((result) => (result.ran ? `${result.stdout}\n${result.stderr}` : ''))
     .join('\n');
   const flavour = flavourOfArping(text);
   if (flavour === undefined)
-    return { able: false, reason: 'this arping is of a kind that is not known here' };
+    return { able: false, cause: 'not-supported', reason: 'this arping is of a kind that is not known here' };
   const loopback = platform === 'linux' ? 'lo' : 'lo0';
   const args =
     flavour === 'common'
@@ -25,7 +39,12 @@ export async function findArping({ programs, platform }: AbilityDeps): Promise<A
       : ['-c', '1', '-w', '1', '-I', loopback, '127.0.0.1'];
   const tried = await programs.run('arping', args, { timeoutMs: TIMEOUT_MS });
   if (!tried.ran || /not permitted|permission|denied|need to run as root|required/i.test(tried.stderr))
-    return { able: false, reason: 'arping has not the right to its socket here', mend: RIGHT };
+    return {
+      able: false,
+      cause: 'not-permitted',
+      reason: 'arping has not the right to its socket here',
+      mend: RIGHT,
+    };
   const number = /(?:iputils[ -]s?|BusyBox v|ARPing )([\w.]+)/.exec(text)?.[1];
   return { able: true, flavour, ...(number === undefined ? {} : { version: number }) };
 }

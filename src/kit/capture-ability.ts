@@ -1,24 +1,27 @@
 import { performance } from 'node:perf_hooks';
-import { type CaptureProgram, openCapture } from '../presence/capture.js';
+import { openCapture } from '../presence/capture.js';
 import type { Abilities, VantageInterface } from '../sighting/types.js';
+import type { CaptureProgram } from '../system/types.js';
 import { bestPort } from '../vantage/best-port.js';
 import type { AbilityDeps } from './abilities.js';
 import { installHint } from './install-hint.js';
 
 type CaptureAbility = Abilities['capture'];
 
-/** tcpdump first: it hands over each frame at once. */
-const PROGRAMS: readonly CaptureProgram[] = ['tcpdump', 'dumpcap'];
 const CLOCK = { now: () => performance.now() };
 
 /** Permission shows itself only by opening a port: that is done, and closed again at once. */
 export async function findCapture(deps: AbilityDeps): Promise<CaptureAbility> {
   const port = portToTry(deps.interfaces);
   if (port === undefined)
-    return { able: false, reason: 'no network port is up, so capturing could not be tried' };
+    return {
+      able: false,
+      cause: 'interface-down',
+      reason: 'no network port is up, so capturing could not be tried',
+    };
   const refusals: { program: CaptureProgram; why: string; reason: string }[] = [];
-  for (const program of PROGRAMS) {
-    const opened = await openCapture({ programs: deps.programs, clock: CLOCK }, program, port, () => {});
+  for (const program of deps.system.capturePrograms) {
+    const opened = await openCapture({ system: deps.system, clock: CLOCK }, program, port, () => {});
     if (opened.ok) {
       opened.capture.stop();
       await opened.capture.ended;
@@ -31,17 +34,30 @@ export async function findCapture(deps: AbilityDeps): Promise<CaptureAbility> {
   return first === undefined
     ? {
         able: false,
-        reason: 'neither tcpdump nor dumpcap is installed',
-        mend: missingHint(deps.platform),
+        cause: 'not-installed',
+        reason: `${listOf(deps.system.capturePrograms)} installed`,
+        mend: missingHint(deps.system.platform),
       }
-    : { able: false, reason: first.reason, mend: rightHint(deps.platform, first.program) };
+    : {
+        able: false,
+        cause: first.why === 'not-permitted' ? 'not-permitted' : 'local-failure',
+        reason: first.reason,
+        mend: rightHint(deps.system.platform, first.program),
+      };
+}
+
+function listOf(programs: readonly CaptureProgram[]): string {
+  return programs.length === 1 ? `${programs[0]} is not` : `neither ${programs.join(' nor ')} is`;
 }
 
 function portToTry(interfaces: readonly VantageInterface[]): string | undefined {
   return (bestPort(interfaces) ?? interfaces.find((port) => port.up))?.name;
 }
 
-async function versionOf({ programs }: AbilityDeps, program: CaptureProgram): Promise<{ version?: string }> {
+async function versionOf(
+  { system: { programs } }: AbilityDeps,
+  program: CaptureProgram,
+): Promise<{ version?: string }> {
   const told = await programs.run(program, ['--version'], { timeoutMs: 5000 });
   const version = told.ran
     ? /(?:version|Dumpcap[^\d\n]*) ?(\d[\w.]*)/i.exec(`${told.stdout}${told.stderr}`)?.[1]

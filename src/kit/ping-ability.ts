@@ -9,22 +9,38 @@ const TIMEOUT_MS = 5000;
 
 /** Present, which kind, and whether it gets an answer from this machine itself: without the right to its socket it does not. */
 export async function findPing(deps: AbilityDeps): Promise<Ping> {
-  const { programs, platform } = deps;
+  const { programs, platform } = deps.system;
   const count = platform === 'win32' ? '-n' : '-c';
   const tried = await programs.run('ping', [count, '1', '127.0.0.1'], { timeoutMs: TIMEOUT_MS });
   if (!tried.ran && tried.why === 'not-found')
-    return { able: false, reason: 'ping is not installed', mend: installHint(platform, 'ping') };
-  if (!tried.ran) return { able: false, reason: 'ping may not be run here', mend: rightHint(platform) };
+    return {
+      able: false,
+      cause: 'not-installed',
+      reason: 'ping is not installed',
+      mend: installHint(platform, 'ping'),
+    };
+  if (!tried.ran)
+    return {
+      able: false,
+      cause: 'not-permitted',
+      reason: 'ping may not be run here',
+      mend: rightHint(platform),
+    };
   if (tried.exitCode !== 0) {
     const denied = /permi(ssion|tted)|denied/i.test(tried.stderr);
     const reason = denied ? 'ping is not permitted to this user' : 'ping got no answer even from 127.0.0.1';
-    return { able: false, reason, mend: rightHint(platform) };
+    return {
+      able: false,
+      cause: denied ? 'not-permitted' : 'local-failure',
+      reason,
+      mend: rightHint(platform),
+    };
   }
   return { able: true, ...(await kindOfPing(deps, tried.stdout)) };
 }
 
 async function kindOfPing(
-  { programs, platform }: AbilityDeps,
+  { system: { programs, platform } }: AbilityDeps,
   output: string,
 ): Promise<{ flavour: Flavour; version?: string }> {
   if (platform === 'win32') return { flavour: 'windows' };

@@ -1,4 +1,4 @@
-import type { Programs } from '../probe/types.js';
+import type { Programs } from '../system/program-types.js';
 import {
   type ArpingFlavour,
   arpingArguments,

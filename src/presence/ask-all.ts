@@ -3,6 +3,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import pLimit from 'p-limit';
 import { familyOf } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
+import type { System } from '../system/types.js';
 import { askByArping } from './arping.js';
 import type { Datagrams } from './datagrams.js';
 import { forgetRecords } from './forget.js';
@@ -10,7 +11,6 @@ import { isOldEntry } from './freshness.js';
 import { hear } from './hear.js';
 import { knockOld } from './knock-old.js';
 import type { Listener } from './listen.js';
-import { readTable, type TableDeps } from './neighbour-table.js';
 import { type AddressRecord, macsOf } from './record.js';
 import type { Turnover } from './settle.js';
 import { isOver, type Means, needsArping, needsKnock, needsQuestion } from './steps.js';
@@ -18,7 +18,7 @@ import { isOnPort, takeRows } from './take-table.js';
 
 export interface AskContext {
   readonly vantage: Vantage;
-  readonly deps: TableDeps & { readonly clock: { now(): number } };
+  readonly deps: { readonly system: System; readonly clock: { now(): number } };
   readonly listener: Listener;
   readonly datagrams: Datagrams;
   readonly patienceMs: number;
@@ -96,8 +96,8 @@ async function prepare(records: readonly AddressRecord[], context: AskContext): 
   const { vantage, deps, listener } = context;
   const { arping, privileged, ping } = vantage.abilities;
   const asked = records.filter((record) => record.ownMac === undefined);
-  const canClear = privileged && (await forgetRecords(asked, vantage, deps));
-  const table = await readTable(deps, deps.platform === 'win32' ? 'full' : 'quick');
+  const canClear = privileged && (await forgetRecords(asked, vantage, deps.system));
+  const table = await deps.system.neighbours();
   if (!table.ok) context.note(`The neighbour table could not be read: ${table.reason}.`);
   else {
     const rows = new Map<string, (typeof table.rows)[number][]>();
@@ -110,7 +110,7 @@ async function prepare(records: readonly AddressRecord[], context: AskContext): 
   return {
     canClear,
     tableReadable: table.ok,
-    tableShowsQuestions: table.ok && deps.platform !== 'win32',
+    tableShowsQuestions: table.ok && table.showsQuestions,
     arping: arping.able ? arping.flavour : undefined,
     ping: ping.able,
     patienceMs: context.patienceMs,
@@ -132,7 +132,7 @@ async function makeRoom(
   const done = finished.filter((record) => record.done);
   if (done.length < FORGET_AT) return;
   finished.splice(0, finished.length, ...finished.filter((record) => !record.done));
-  await forgetRecords(done, context.vantage, context.deps);
+  await forgetRecords(done, context.vantage, context.deps.system);
 }
 
 function admit(
@@ -159,7 +159,7 @@ async function putQuestions(
   const nowMs = context.deps.clock.now();
   const due = open.filter((record) => needsQuestion(record, { ...means, nowMs }));
   const again = due.filter((record) => record.sent > 0);
-  if (again.length > 0 && means.canClear) await forgetRecords(again, context.vantage, context.deps);
+  if (again.length > 0 && means.canClear) await forgetRecords(again, context.vantage, context.deps.system);
   await Promise.all(
     due.map(async (record) => {
       const outcome = await context.datagrams.send(record.address, record.port);
@@ -177,7 +177,7 @@ async function putQuestions(
 
 async function look(records: readonly AddressRecord[], { deps }: AskContext): Promise<void> {
   const atMs = deps.clock.now();
-  const table = await readTable(deps, 'quick');
+  const table = await deps.system.neighbours();
   if (table.ok) takeRows(records, table.rows, atMs);
 }
 
@@ -212,7 +212,7 @@ function sideJobs(context: AskContext, signal: AbortSignal) {
   };
   return {
     begin: (record: AddressRecord, view: Parameters<typeof needsArping>[1]): void => {
-      const { programs, platform } = context.deps;
+      const { programs, platform } = context.deps.system;
       const { arping, ping } = view;
       if (arping !== undefined && familyOf(record.address) === 4 && needsArping(record, view)) {
         record.begun.add('arping');

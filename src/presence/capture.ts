@@ -1,10 +1,10 @@
 /** A capture program whose stream is decoded while it runs. */
 import { setTimeout as sleep } from 'node:timers/promises';
-import type { Clock, ProgramStream, Programs } from '../probe/types.js';
+import type { Clock } from '../probe/types.js';
+import type { ProgramStream } from '../system/program-types.js';
+import type { CaptureProgram, System } from '../system/types.js';
 import { cleanText } from '../text/clean.js';
 import { type CaptureFrame, createCaptureReader } from '../wire/pcap.js';
-
-export type CaptureProgram = 'tcpdump' | 'dumpcap';
 
 /**
  * ARP, LLDP and IPv6 neighbour discovery, tagged or not. `vlan` moves every offset after it, so it comes last.
@@ -38,12 +38,15 @@ export type OpenedCapture =
 
 /** Resolves once frames are being taken, or with why not. Every frame goes to `onFrame` as it comes. */
 export async function openCapture(
-  deps: { readonly programs: Programs; readonly clock: Pick<Clock, 'now'> },
+  deps: { readonly system: Pick<System, 'programs' | 'captureDevice'>; readonly clock: Pick<Clock, 'now'> },
   program: CaptureProgram,
   port: string,
   onFrame: (frame: CaptureFrame) => void,
 ): Promise<OpenedCapture> {
-  const started = deps.programs.start(program, argumentsFor(program, port));
+  const device = await deps.system.captureDevice(program, port);
+  if (device === undefined)
+    return { ok: false, why: 'failed', reason: `${program} does not know the port ${port}` };
+  const started = deps.system.programs.start(program, argumentsFor(program, device));
   if (!('stdout' in started) || !('ended' in started)) {
     const why = 'ran' in started && !started.ran ? started.why : 'failed';
     return {

@@ -1,13 +1,13 @@
 import { canonicalCidr, familyOf } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
-import { forgetRows, type TableDeps } from './neighbour-table.js';
+import type { System } from '../system/types.js';
 import type { AddressRecord } from './record.js';
 
 /** Takes the rows of these addresses out of the table, a command a port or network. False where one could not be. */
 export async function forgetRecords(
   records: readonly AddressRecord[],
   vantage: Vantage,
-  deps: TableDeps,
+  system: System,
 ): Promise<boolean> {
   const ports = [...new Set(records.map((record) => record.port))];
   const done = await Promise.all(
@@ -16,7 +16,7 @@ export async function forgetRecords(
       const own = vantage.interfaces.find((each) => each.name === port)?.addresses ?? [];
       const families = new Set(addresses.map(familyOf));
       const networks = own.filter((cidr) => families.has(familyOf(cidr)));
-      return forgetRows(deps, { port, addresses, networks: [...new Set(networks.map(canonicalCidr))] });
+      return system.forget({ port, addresses, networks: [...new Set(networks.map(canonicalCidr))] });
     }),
   );
   return done.every(Boolean);

@@ -1,5 +1,5 @@
 /** Is a row of the neighbour table an answer to a question of this run, or left from before? Pure. */
-import type { TableRow } from './neighbour-table.js';
+import type { TableRow } from '../system/types.js';
 
 /** A row as it stood before the question, with the clock at that reading. */
 export interface Before {
@@ -10,7 +10,7 @@ export interface Before {
 /**
  * True where the row proves that its MAC answered after `askedAtMs`:
  * it had no MAC before; the MAC is another; it was stale and is confirmed; or the moment of its proof lies after the question.
- * A kernel that tells no ages and no states (macOS, /proc/net/arp) can not prove a row that was there before.
+ * A table that tells no ages and no states (macOS, /proc/net/arp, Windows without PowerShell: `held`) can not prove a row that was there before.
  */
 export function isFresh(row: TableRow, atMs: number, before: Before | undefined, askedAtMs: number): boolean {
   if (row.mac === undefined || row.state === 'failed' || row.state === 'incomplete') return false;
@@ -23,5 +23,5 @@ export function isFresh(row: TableRow, atMs: number, before: Before | undefined,
 
 /** A row with a MAC that a kernel goes on using without asking anybody. */
 export function isOldEntry(row: TableRow | undefined): boolean {
-  return row?.mac !== undefined && (row.state === 'present' || row.state === 'stale');
+  return row?.mac !== undefined && (row.state === 'present' || row.state === 'held' || row.state === 'stale');
 }

@@ -1,10 +1,11 @@
 /** Listening on the laptop's own ports for as long as a run takes: who claims what, and which switch port is at the other end of the cable. */
-import type { Clock, Programs } from '../probe/types.js';
+import type { Clock } from '../probe/types.js';
 import type { LldpNeighbour, Vantage } from '../sighting/types.js';
+import type { CaptureProgram, System } from '../system/types.js';
 import { type AddressStatement, statementsOf } from '../wire/arp-claims.js';
 import { decodeLinkFrame, ETHERTYPE } from '../wire/ethernet.js';
 import type { CaptureFrame } from '../wire/pcap-frame.js';
-import { type Capture, type CaptureProgram, openCapture } from './capture.js';
+import { type Capture, openCapture } from './capture.js';
 import { createNeighbourBook } from './neighbour-book.js';
 
 /** One statement of a frame about an address, with where and when it was heard. */
@@ -29,7 +30,7 @@ export interface Listener {
 }
 
 export interface ListenDeps {
-  readonly programs: Programs;
+  readonly system: Pick<System, 'programs' | 'captureDevice'>;
   readonly clock: Pick<Clock, 'now'>;
 }
 

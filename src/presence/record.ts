@@ -1,7 +1,7 @@
 /** What is known of one address while presence is being settled, and the sighting it comes to. */
 import type { Cause, Claim, PresenceMethod, PresenceSighting } from '../sighting/types.js';
+import type { TableRow } from '../system/types.js';
 import type { Before } from './freshness.js';
-import type { TableRow } from './neighbour-table.js';
 
 export interface AddressRecord {
   readonly address: string;

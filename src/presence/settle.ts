@@ -1,12 +1,12 @@
 /** Who is present on the link, and who claims what: DESIGN 5 "Presence on the wire". */
 import type { Clock } from '../probe/types.js';
 import type { LldpNeighbour, NotRun, PresenceSighting, ProxyArpCheck, Vantage } from '../sighting/types.js';
+import type { System } from '../system/types.js';
 import { reachOf } from '../vantage/reach.js';
 import { type AskContext, askAll } from './ask-all.js';
 import type { Datagrams } from './datagrams.js';
 import { type Listener, listen } from './listen.js';
 import { duplicateMend } from './mend-duplicates.js';
-import type { TableDeps } from './neighbour-table.js';
 import { type KnownNetwork, watchProxies } from './proxy-check.js';
 import { type AddressRecord, newRecord, sightingOf } from './record.js';
 
@@ -35,7 +35,8 @@ export interface Turnover {
   finished(): readonly string[];
 }
 
-export interface SettleDeps extends TableDeps {
+export interface SettleDeps {
+  readonly system: System;
   readonly clock: Clock;
   readonly datagrams: () => Datagrams;
   /** The run's own listener, where it has one already; else one is opened for this and closed after. */
@@ -78,7 +79,7 @@ export async function settlePresence(
   const notes: string[] = [];
   const circumstances = (record: AddressRecord) => {
     const captured = listener.interfaces().includes(record.port);
-    return { captured, mend: duplicateMend(deps.platform, record, captured) };
+    return { captured, mend: duplicateMend(deps.system.platform, record, captured) };
   };
   const proxies = watchProxies(request, (record) =>
     askAll([record], { ...context, turnover: undefined, onKnown: () => {} }),

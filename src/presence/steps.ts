@@ -9,7 +9,7 @@ export interface Means {
   /** Rows of the neighbour table can be cleared, so that each datagram makes a new question to all. */
   readonly canClear: boolean;
   readonly tableReadable: boolean;
-  /** The table has a row for every address asked about, answered or not (not so in Windows' quick reading). */
+  /** The table has a row for every address asked about, answered or not (not so in Windows without PowerShell). */
   readonly tableShowsQuestions: boolean;
   readonly arping: ArpingFlavour | undefined;
   readonly ping: boolean;

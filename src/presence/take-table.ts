@@ -1,5 +1,5 @@
+import type { TableRow } from '../system/types.js';
 import { isFresh } from './freshness.js';
-import type { TableRow } from './neighbour-table.js';
 import { type AddressRecord, addClaim, macsOf } from './record.js';
 
 /** Takes the rows of one reading into the records they are about. `atMs` is the clock just before the reading. */

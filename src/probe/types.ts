@@ -1,5 +1,7 @@
 import type { Secret } from '../plan/secret.js';
 
+export type { ProgramResult, ProgramStream, Programs } from '../system/program-types.js';
+
 /** How long to wait for one answer, and how many times to ask. */
 export interface Patience {
   readonly timeoutMs: number;
@@ -15,42 +17,6 @@ export type Probe<Target, Outcome> = (
   patience: Patience,
   signal: AbortSignal,
 ) => Promise<Outcome>;
-
-/** Result of running a program. A program that is absent or forbidden is a value, not an exception. */
-export type ProgramResult =
-  | {
-      readonly ran: true;
-      readonly exitCode: number | undefined;
-      readonly stdout: string;
-      readonly stderr: string;
-      readonly timedOut: boolean;
-    }
-  | { readonly ran: false; readonly why: 'not-found' | 'not-permitted' | 'failed'; readonly detail: string };
-
-export interface ProgramStream {
-  /** Raw stdout; ends when the program ends. */
-  readonly stdout: AsyncIterable<Uint8Array>;
-  readonly stderr: () => string;
-  /** Resolves with the exit code; never rejects. */
-  readonly ended: Promise<number | undefined>;
-  stop(): void;
-}
-
-/** The one way to outside programs. The real one is src/probe/programs.ts (execa); tests pass their own. */
-export interface Programs {
-  run(
-    command: string,
-    args: readonly string[],
-    options?: {
-      readonly timeoutMs?: number;
-      readonly signal?: AbortSignal;
-      readonly env?: Record<string, string>;
-      /** Largest output kept, in bytes (default 4 MiB). */
-      readonly maxBytes?: number;
-    },
-  ): Promise<ProgramResult>;
-  start(command: string, args: readonly string[]): ProgramStream | ProgramResult;
-}
 
 export interface Clock {
   /** Milliseconds, monotonic. */

@@ -1,12 +1,12 @@
-/** Where the one file that people carry starts: the program, or a part of it (`probe/own-program.ts`). */
+/** Where the one file that people carry starts: the program, or a part of it (`system/own-program.ts`). */
 import { main } from '../cli/main.js';
-import { type Part, partWord } from '../probe/own-program.js';
+import { type Part, partWord } from '../system/own-program.js';
 
 /** Put in by the bundler: the least Node that package.json allows. */
 declare const MATCHMARK_LEAST_NODE: number;
 
 const PART_FILES: Readonly<Record<Part, () => Promise<unknown>>> = {
-  'program-helper': () => import('../probe/program-helper.js'),
+  'program-helper': () => import('../system/program-helper.js'),
 };
 
 async function start(argv: readonly string[]): Promise<void> {

@@ -1,15 +1,13 @@
 /** The real world for a run: this machine's interfaces, programs, sockets and clock. */
-import { readFile } from 'node:fs/promises';
-import { hostname, networkInterfaces, release } from 'node:os';
+import { hostname } from 'node:os';
+import { readVantage } from '../kit/read-vantage.js';
 import type { Plan } from '../plan/model.js';
 import { openDatagrams } from '../presence/datagrams.js';
 import { type Listener, listen } from '../presence/listen.js';
 import { settlePresence } from '../presence/settle.js';
-import { burstPrograms } from '../probe/burst-programs.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
 import { mtuProbe } from '../probe/path-mtu.js';
-import { programs } from '../probe/programs.js';
 import { probeRedfish } from '../probe/redfish.js';
 import { proveService } from '../probe/services.js';
 import { probeTcp } from '../probe/tcp.js';
@@ -19,8 +17,10 @@ import { probeSnmp } from '../snmp/agent.js';
 import { resolveCredential } from '../snmp/credentials.js';
 import { readLinks } from '../snmp/links.js';
 import { readSwitchTables } from '../snmp/switch-tables.js';
+import { burstPrograms } from '../system/burst-programs.js';
+import { programs } from '../system/programs.js';
+import { thisSystem } from '../system/this-system.js';
 import { reachOf } from '../vantage/reach.js';
-import { readVantage } from '../vantage/read.js';
 import type { Lookout, PresenceRequest } from './lookout.js';
 import type { ObserveDeps } from './observe.js';
 import { readOrdinaryFile } from './ordinary-file.js';
@@ -40,17 +40,8 @@ const clock: Clock = { now: () => performance.now(), date: () => new Date() };
 /** A community or a key is a line. */
 const LARGEST_SECRET_BYTES = 64 * 1024;
 
-const readText = (path: string): Promise<string | undefined> => readFile(path, 'utf8').catch(() => undefined);
-
-export function realVantage(world: World, name?: string): Promise<Vantage> {
-  return readVantage(name ?? hostname(), {
-    programs,
-    networkInterfaces,
-    platform: world.platform,
-    release: release(),
-    effectiveUser: process.geteuid?.bind(process),
-    readText,
-  });
+export function realVantage(name?: string): Promise<Vantage> {
+  return readVantage(name ?? hostname(), thisSystem());
 }
 
 /** Deps for `observe` on this machine. The probes are chosen by what the vantage turns out to be able to do. */
@@ -61,7 +52,7 @@ export function realDeps(world: World): ObserveDeps {
   let listener: Listener | undefined;
   const lookout: Lookout = {
     async vantage(name) {
-      const vantage = await realVantage(world, name);
+      const vantage = await realVantage(name);
       abilities = vantage.abilities;
       return vantage;
     },
@@ -71,10 +62,10 @@ export function realDeps(world: World): ObserveDeps {
     },
     async settle(request, signal, onSettled) {
       const { addresses, vantage, deviceOf, turnover } = request;
-      listener = await listen(vantage, portsTo(vantage, addresses), { programs, clock }, signal);
+      listener = await listen(vantage, portsTo(vantage, addresses), { system: thisSystem(), clock }, signal);
       return settlePresence(
         { addresses, vantage, deviceOf, networks: knownNetworks(request), turnover },
-        { programs, platform: world.platform, readText, clock, datagrams: openDatagrams, listener },
+        { system: thisSystem(), clock, datagrams: openDatagrams, listener },
         signal,
         onSettled,
       );

@@ -8,7 +8,6 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { Secret } from '../../src/plan/secret.js';
 import { icmpProbe } from '../../src/probe/icmp.js';
 import { probeIscsi } from '../../src/probe/iscsi.js';
-import { programs } from '../../src/probe/programs.js';
 import { probeRedfish } from '../../src/probe/redfish.js';
 import { proveService } from '../../src/probe/services.js';
 import { probeTcp } from '../../src/probe/tcp.js';
@@ -16,6 +15,7 @@ import type { Patience } from '../../src/probe/types.js';
 import { probeSnmp } from '../../src/snmp/agent.js';
 import { readLinks } from '../../src/snmp/links.js';
 import { readSwitchTables } from '../../src/snmp/switch-tables.js';
+import { programs } from '../../src/system/programs.js';
 import { ADDRESS, service, tcpServer } from '../probe/loopback.js';
 
 type Ask = (port: number, patience: Patience, signal: AbortSignal) => Promise<unknown>;

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { type AbilityDeps, findAbilities } from '../../src/kit/abilities.js';
-import { fakePrograms, fakeStream, NOT_FOUND, NOT_PERMITTED, printed } from '../presence/fakes.js';
+import type { Programs } from '../../src/system/program-types.js';
+import type { SystemDeps } from '../../src/system/types.js';
+import { aSystem, fakePrograms, fakeStream, NOT_FOUND, NOT_PERMITTED, printed } from '../system/fakes.js';
 
 /** Global header of classic pcap, little-endian, Ethernet (draft-ietf-opsawg-pcap). */
 const PCAP_HEAD = new Uint8Array([
@@ -8,15 +10,11 @@ const PCAP_HEAD = new Uint8Array([
 ]);
 const ETH0 = { name: 'eth0', mac: '00:00:5e:00:53:05', addresses: ['192.0.2.5/24'], up: true };
 
-function deps(programs: AbilityDeps['programs'], more: Partial<AbilityDeps> = {}): AbilityDeps {
-  return {
-    programs,
-    platform: 'linux',
-    effectiveUser: () => 1000,
-    readText: async () => undefined,
-    interfaces: [ETH0],
-    ...more,
-  };
+function deps(
+  programs: Programs,
+  { interfaces = [ETH0], ...more }: Partial<SystemDeps> & { interfaces?: AbilityDeps['interfaces'] } = {},
+): AbilityDeps {
+  return { system: aSystem(programs, more), interfaces };
 }
 
 // What each program prints was seen with iputils 20221126, arping 2.23, busybox 1.35.0, tcpdump 4.99.3 and dumpcap 4.0.17 on Debian 12.
@@ -100,6 +98,7 @@ describe('capture', () => {
     const { capture } = await findAbilities(deps(programs));
     expect(capture).toEqual({
       able: false,
+      cause: 'not-permitted',
       reason: 'dumpcap may not capture here (no right)',
       mend: expect.stringContaining('setcap'),
     });

@@ -3,10 +3,10 @@ const [folder, requestText] = process.argv.slice(2);
 const request = JSON.parse(requestText);
 const { settlePresence } = await import(`${folder}/src/presence/settle.js`);
 const { openDatagrams } = await import(`${folder}/src/presence/datagrams.js`);
-const { readVantage } = await import(`${folder}/src/vantage/read.js`);
-const { systemDeps } = await import(`${folder}/src/vantage/system.js`);
+const { readVantage } = await import(`${folder}/src/kit/read-vantage.js`);
+const { thisSystem } = await import(`${folder}/src/system/this-system.js`);
 
-const system = systemDeps();
+const system = thisSystem();
 const found = await readVantage('lab', system);
 const off = (name) =>
   request.without.includes(name) ? { able: false, reason: 'left out by this test' } : found.abilities[name];
@@ -24,7 +24,7 @@ const settled = await settlePresence(
     deviceOf: new Map(Object.entries(request.deviceOf ?? {})),
     networks: request.networks,
   },
-  { ...system, clock, datagrams: openDatagrams },
+  { system, clock, datagrams: openDatagrams },
   new AbortController().signal,
   (address) => {
     firstMs[address] = clock.now() - startedMs;

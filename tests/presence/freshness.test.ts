@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { isFresh, isOldEntry } from '../../src/presence/freshness.js';
-import type { TableRow } from '../../src/presence/neighbour-table.js';
+import type { TableRow } from '../../src/system/types.js';
 
 const A = '00:00:5e:00:53:0a';
 const B = '00:00:5e:00:53:0b';

@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { type Heard, listen } from '../../src/presence/listen.js';
 import { aVantage } from '../support/evidence.js';
-import { CLOCK, fakePrograms, fakeStream, NOT_PERMITTED } from './fakes.js';
+import { aSystem, CLOCK, fakePrograms, fakeStream, NOT_PERMITTED } from '../system/fakes.js';
 
 /** Frames recorded by tcpdump; fixtures/packets/README.md says what is in them. */
 function packets(name: string): Uint8Array {
@@ -22,7 +22,7 @@ describe('listening', () => {
     );
     const heard: Heard[] = [];
     const programs = fakePrograms({}, { tcpdump: () => fakeStream(chunks, { restAfterMs: 30 }) });
-    const listener = await listen(VANTAGE, ['eth0'], { programs, clock: CLOCK }, quiet);
+    const listener = await listen(VANTAGE, ['eth0'], { system: aSystem(programs), clock: CLOCK }, quiet);
     listener.subscribe((each) => heard.push(each));
     await settle();
     // Two senders for 192.0.2.45 in answer to one question: X arp-cases of the project's standards notes, tshark 4.0.17.
@@ -38,7 +38,7 @@ describe('listening', () => {
 
   it('tells the LLDP neighbour of the own port, but not itself', async () => {
     const programs = () => fakePrograms({}, { tcpdump: () => fakeStream([packets('lldp.pcap')]) });
-    const listener = await listen(VANTAGE, ['eth0'], { programs: programs(), clock: CLOCK }, quiet);
+    const listener = await listen(VANTAGE, ['eth0'], { system: aSystem(programs()), clock: CLOCK }, quiet);
     await settle();
     const [neighbour] = listener.neighbours();
     expect(neighbour?.localPort).toBe('eth0');
@@ -52,7 +52,7 @@ describe('listening', () => {
     const listener = await listen(
       { ...VANTAGE, abilities },
       ['eth0', 'eth0'],
-      { programs, clock: CLOCK },
+      { system: aSystem(programs), clock: CLOCK },
       quiet,
     );
     expect(listener.interfaces()).toEqual(['eth0']);
@@ -63,7 +63,7 @@ describe('listening', () => {
 
   it('hears nothing and says why where it may not listen', async () => {
     const programs = fakePrograms({}, { tcpdump: () => NOT_PERMITTED });
-    const listener = await listen(VANTAGE, ['eth0'], { programs, clock: CLOCK }, quiet);
+    const listener = await listen(VANTAGE, ['eth0'], { system: aSystem(programs), clock: CLOCK }, quiet);
     expect(listener.interfaces()).toEqual([]);
     expect(listener.notes()[0]).toMatch(/No capture on eth0/);
     await listener.stop();
@@ -74,7 +74,7 @@ describe('listening', () => {
     let ready = 0;
     const stream = fakeStream([packets('arp-cases.pcap')], { stderr });
     const programs = fakePrograms({}, { tcpdump: () => ({ ...stream, stop: () => (ready += 1) }) });
-    const listener = await listen(VANTAGE, ['eth0'], { programs, clock: CLOCK }, quiet);
+    const listener = await listen(VANTAGE, ['eth0'], { system: aSystem(programs), clock: CLOCK }, quiet);
     stream.stop();
     await settle();
     expect(listener.interfaces()).toEqual([]);
@@ -85,7 +85,12 @@ describe('listening', () => {
   it('stops when the run is interrupted', async () => {
     const interrupt = new AbortController();
     const programs = fakePrograms({}, { tcpdump: () => fakeStream([packets('arp-cases.pcap')]) });
-    const listener = await listen(VANTAGE, ['eth0'], { programs, clock: CLOCK }, interrupt.signal);
+    const listener = await listen(
+      VANTAGE,
+      ['eth0'],
+      { system: aSystem(programs), clock: CLOCK },
+      interrupt.signal,
+    );
     interrupt.abort();
     await settle();
     expect(listener.interfaces()).toEqual([]);

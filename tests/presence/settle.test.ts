@@ -3,7 +3,7 @@ import type { Datagrams } from '../../src/presence/datagrams.js';
 import { settlePresence } from '../../src/presence/settle.js';
 import type { Vantage } from '../../src/sighting/types.js';
 import { aVantage, mac } from '../support/evidence.js';
-import { CLOCK, fakePrograms, printed } from './fakes.js';
+import { aSystem, CLOCK, fakePrograms, printed } from '../system/fakes.js';
 
 const NO = { able: false, reason: 'not here' } as const;
 const ETH0 = { name: 'eth0', mac: mac(0x05), addresses: ['192.0.2.5/24'], up: true };
@@ -53,7 +53,7 @@ function kernel(present: Readonly<Record<string, string>>, more: { full?: boolea
       closed += 1;
     },
   });
-  const deps = { programs, platform: 'linux', readText: async () => undefined, clock: CLOCK, datagrams };
+  const deps = { system: aSystem(programs), clock: CLOCK, datagrams };
   return { deps, asked, closed: () => closed };
 }
 
@@ -177,7 +177,7 @@ describe('settlePresence', () => {
 
   it('says that nobody could be asked where the table can not be read', async () => {
     const { deps } = kernel({});
-    const blind = { ...deps, programs: fakePrograms({}) };
+    const blind = { ...deps, system: aSystem(fakePrograms({})) };
     const { presence, notes } = await settlePresence(
       { addresses: ['192.0.2.46'], vantage: vantage() },
       blind,

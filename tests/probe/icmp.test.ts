@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { icmpProbe } from '../../src/probe/icmp.js';
 import { pingCommand } from '../../src/probe/icmp-command.js';
-import { programs } from '../../src/probe/programs.js';
 import type { ProgramResult, Programs } from '../../src/probe/types.js';
+import { programs } from '../../src/system/programs.js';
 import { never } from './loopback.js';
 
 const PATIENCE = { timeoutMs: 500, attempts: 2 };

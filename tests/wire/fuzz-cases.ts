@@ -1,6 +1,9 @@
 /** One property for every decoder: whatever comes in, it answers in time with a value or a located refusal, and throws nothing. */
 import { performance } from 'node:perf_hooks';
 import fc from 'fast-check';
+import { decodeIpNeighJson, decodeIpNeighText, decodeProcNetArp } from '../../src/system/linux/neighbours.js';
+import { decodeArpMacos, decodeNdpMacos } from '../../src/system/macos/neighbours.js';
+import { decodeArpWindows, decodeGetNetNeighbor } from '../../src/system/windows/neighbours.js';
 import { decodeArp } from '../../src/wire/arp.js';
 import { statementsOf } from '../../src/wire/arp-claims.js';
 import { decodeLinkFrame } from '../../src/wire/ethernet.js';
@@ -10,9 +13,6 @@ import { targetsFrom } from '../../src/wire/iscsi/targets.js';
 import { decodeLldp } from '../../src/wire/lldp.js';
 import { readTooLong } from '../../src/wire/mtu-output.js';
 import { decodeNeighbourDiscovery } from '../../src/wire/neighbour-discovery.js';
-import { decodeIpNeighJson, decodeIpNeighText, decodeProcNetArp } from '../../src/wire/neighbours-linux.js';
-import { decodeArpMacos, decodeNdpMacos } from '../../src/wire/neighbours-macos.js';
-import { decodeArpWindows, decodeGetNetNeighbor } from '../../src/wire/neighbours-windows.js';
 import { decodeNvmeReply } from '../../src/wire/nvme-tcp.js';
 import { createCaptureReader } from '../../src/wire/pcap.js';
 import { takeRpcReply } from '../../src/wire/rpc.js';

@@ -1,0 +1,44 @@
+/** `ifconfig -a` of macOS and the BSDs: an unindented line a port, indented lines of what it has. */
+import { parseCidr } from '../../plan/address.js';
+import { parseMac } from '../../plan/mac.js';
+import type { VantageInterface } from '../../sighting/types.js';
+
+export function parseIfconfig(text: string): VantageInterface[] {
+  return text.split(/\r?\n(?=\S)/).flatMap((block) => {
+    const head = /^([^\s:]+):\s+flags=[0-9a-fx]+<([^>]*)>.*?(?:\bmtu (\d+))?\s*(?:\n|$)/.exec(block);
+    if (head === null) return [];
+    const [, name = '', flagText = '', mtu] = head;
+    const flags = flagText.split(',');
+    const ether = /^\s+(?:ether|lladdr) ([0-9a-f:]+)/m.exec(block)?.[1];
+    const status = /^\s+status: (.+)$/m.exec(block)?.[1]?.trim();
+    const carrier = status === undefined || status === 'active' || status === 'associated';
+    return [
+      {
+        name,
+        mac: (ether === undefined ? undefined : parseMac(ether)) ?? '',
+        addresses: [...ipv4Of(block), ...ipv6Of(block)],
+        ...(mtu === undefined ? {} : { mtu: Number(mtu) }),
+        up: flags.includes('UP') && flags.includes('RUNNING') && carrier,
+      },
+    ];
+  });
+}
+
+function ipv4Of(block: string): string[] {
+  const rows = block.matchAll(/^\s+inet ([\d.]+)(?: --> [\d.]+)? netmask (0x[0-9a-f]{8})/gm);
+  return [...rows].flatMap(([, address, mask]) => {
+    const bits = BigInt(mask ?? '0')
+      .toString(2)
+      .padStart(32, '0');
+    const cidr = /^1*0*$/.test(bits) ? parseCidr(`${address}/${bits.replaceAll('0', '').length}`) : undefined;
+    return cidr === undefined ? [] : [`${cidr.address}/${cidr.prefixBits}`];
+  });
+}
+
+function ipv6Of(block: string): string[] {
+  const rows = block.matchAll(/^\s+inet6 ([0-9a-f:]+)(?:%\S+)?(?: --> \S+)? prefixlen (\d+)/gm);
+  return [...rows].flatMap(([, address, bits]) => {
+    const cidr = parseCidr(`${address}/${bits}`);
+    return cidr === undefined ? [] : [`${cidr.address}/${cidr.prefixBits}`];
+  });
+}

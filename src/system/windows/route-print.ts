@@ -1,0 +1,74 @@
+/** `route print -4` of Windows, in any display language: only shapes are read, as the words around them are translated (from memory). */
+import { familyOf, parseAddress, parseCidr } from '../../plan/address.js';
+import type { VantageRoute } from '../../sighting/types.js';
+
+const IP = String.raw`((?:\d{1,3}\.){3}\d{1,3})`;
+/** Destination, mask, gateway or the words for "on-link", own address, metric. A line without own address is a persistent one, listed again. */
+const ROW = new RegExp(String.raw`^\s*${IP}\s+${IP}\s+(\S.*?)\s+${IP}\s+(\d+)\s*$`);
+
+/** `portOf`: own address -> name of the interface that has it; rows of an address without one are left out. In order of preference. */
+export function parseRoutePrint(
+  text: string,
+  portOf: (address: string) => string | undefined,
+): VantageRoute[] {
+  return text
+    .split(/\r?\n/)
+    .flatMap((line) => {
+      const [, network = '', mask = '', via = '', own = '', metric = ''] = ROW.exec(line) ?? [];
+      const cidr = parseCidr(`${network}/${prefixBits(mask) ?? 'none'}`);
+      const name = portOf(parseAddress(own) ?? '');
+      if (cidr === undefined || name === undefined) return [];
+      const gateway = parseAddress(via);
+      const route: VantageRoute = {
+        destination: `${cidr.address}/${cidr.prefixBits}`,
+        interface: name,
+        ...(gateway === undefined ? {} : { gateway }),
+      };
+      return [{ route, metric: Number(metric) }];
+    })
+    .sort((a, b) => a.metric - b.metric)
+    .map(({ route }) => route);
+}
+
+/** 255.255.255.0 -> 24. Undefined for what is no mask (RFC 4632 §3.1: ones, then zeros). */
+function prefixBits(mask: string): number | undefined {
+  const address = parseAddress(mask);
+  if (address === undefined || familyOf(address) !== 4) return undefined;
+  const bits = address
+    .split('.')
+    .map((octet) => Number(octet).toString(2).padStart(8, '0'))
+    .join('');
+  return /^1*0*$/.test(bits) ? bits.lastIndexOf('1') + 1 : undefined;
+}
+
+/** ` 7...00 00 5e 00 53 05 ......a description`, in the list of interfaces above the routes. */
+const PORT = /^\s*(\d+)\.{3}((?:[0-9a-f]{2} ){5}[0-9a-f]{2})\s?\./i;
+/** Interface, metric, destination, then the gateway or the words for "on-link"; those may stand in the next line. */
+const ROW6 = /^\s*(\d+)\s+(\d+)\s+([0-9a-f:]*:[0-9a-f:]*\/\d+)(?:\s+(\S.*?))?\s*$/i;
+
+/** `route print -6`. `portOf`: MAC -> name of the interface that has it. In order of preference. */
+export function parseRoutePrint6(text: string, portOf: (mac: string) => string | undefined): VantageRoute[] {
+  const lines = text.split(/\r?\n/);
+  const macs = new Map(
+    lines.flatMap((line) => {
+      const [, index = '', mac = ''] = PORT.exec(line) ?? [];
+      return index === '' ? [] : [[index, mac.replaceAll(' ', ':').toLowerCase()] as const];
+    }),
+  );
+  return lines
+    .flatMap((line, at) => {
+      const [, index = '', metric = '', destination = '', via] = ROW6.exec(line) ?? [];
+      const name = portOf(macs.get(index) ?? '');
+      const cidr = parseCidr(destination);
+      if (name === undefined || cidr === undefined) return [];
+      const gateway = parseAddress((via ?? lines[at + 1] ?? '').trim());
+      const route: VantageRoute = {
+        destination: `${cidr.address}/${cidr.prefixBits}`,
+        interface: name,
+        ...(gateway === undefined ? {} : { gateway }),
+      };
+      return [{ route, metric: Number(metric) }];
+    })
+    .sort((a, b) => a.metric - b.metric)
+    .map(({ route }) => route);
+}
