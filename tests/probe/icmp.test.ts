@@ -55,6 +55,7 @@ describe('icmpProbe', () => {
   it('unreachable by a local routing error', async () => {
     expect(await ask(printed('iputils-network-unreachable', 2))).toEqual({
       outcome: 'unreachable',
+      cause: 'net-unreachable',
       detail: 'network is unreachable',
     });
   });
@@ -92,6 +93,7 @@ describe('icmpProbe', () => {
     };
     expect(await ask(strange)).toEqual({
       outcome: 'not-run',
+      cause: 'local-failure',
       reason: 'ping ended without a count: ping: \\u001b[2Joops',
     });
   });
@@ -127,7 +129,7 @@ describe('icmpProbe', () => {
     setTimeout(() => controller.abort(), 50);
     const patience = { timeoutMs: 5000, attempts: 20 };
     const sighting = await icmpProbe({ programs })({ address: '127.0.0.1' }, patience, controller.signal);
-    expect(sighting).toEqual({ outcome: 'not-run', reason: 'interrupted' });
+    expect(sighting).toEqual({ outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' });
     expect(performance.now() - startedAt).toBeLessThan(400);
   });
 });

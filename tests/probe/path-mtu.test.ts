@@ -169,6 +169,7 @@ describe('what cannot be measured is not-run, with the reason', () => {
     const probe = mtuProbe({ programs: pings({ limit: 9000 }), platform: 'linux' });
     expect(await probe({ address: '192.0.2.7', plannedMtu: 9000 }, PATIENCE, controller.signal)).toEqual({
       outcome: 'not-run',
+      cause: 'interrupted',
       reason: 'interrupted',
     });
   });
