@@ -81,6 +81,20 @@ export function pointed(probes: ProbeSet, detour: Detour): ProbeSet {
       )),
       askedAt: target.address,
     }),
+    fabricTables: async (target, ...rest) => ({
+      ...(await probes.fabricTables(
+        { ...target, address: ONLY_ADDRESS, credential: credential(target.address, target.credential) },
+        ...rest,
+      )),
+      askedAt: target.address,
+    }),
+    powerSupplies: async (target, ...rest) => ({
+      ...(await probes.powerSupplies(
+        { ...target, address: ONLY_ADDRESS, credential: credential(target.address, target.credential) },
+        ...rest,
+      )),
+      askedAt: target.address,
+    }),
   };
 }
 

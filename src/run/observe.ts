@@ -22,7 +22,7 @@ import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
 import type { Settled } from './resume.js';
-import { readTables } from './tables.js';
+import { NO_TABLES, readTables } from './tables.js';
 
 export interface ObserveRequest {
   readonly plan: Plan;
@@ -159,7 +159,7 @@ export async function observe(
 
   onProgress({ phase: 'tables', ...progress });
   const tables = signal.aborted
-    ? { links: [], switches: [] }
+    ? NO_TABLES
     : await readTables(plan, sightings, { probes: deps.probes, pacer, patiences, credentials, signal });
   const heard = await deps.lookout.endListening?.();
   const ownNeighbours = heard?.ownNeighbours ?? presence.ownNeighbours;
@@ -180,8 +180,8 @@ export async function observe(
     }),
     links: tables.links,
     switches: tables.switches,
-    fabrics: [],
-    power: [],
+    fabrics: tables.fabrics,
+    power: tables.power,
     ownNeighbours,
     ownClaimed: [],
     proxyArp: presence.proxyArp,

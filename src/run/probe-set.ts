@@ -5,9 +5,11 @@ import type { ServiceProbe, ServiceTarget } from '../probe/service-probe.js';
 import type { Probe, ResolvedSnmp } from '../probe/types.js';
 import type {
   DeviceLinks,
+  FabricTables,
   IcmpSighting,
   IscsiSighting,
   MtuSighting,
+  PowerSupplies,
   SwitchTables,
   TcpSighting,
 } from '../sighting/types.js';
@@ -38,6 +40,14 @@ export interface ProbeSet {
   readonly switchTables: Probe<
     { readonly address: string; readonly credential: ResolvedSnmp; readonly switch: string },
     SwitchTables
+  >;
+  readonly fabricTables: Probe<
+    { readonly address: string; readonly credential: ResolvedSnmp; readonly switch: string },
+    FabricTables
+  >;
+  readonly powerSupplies: Probe<
+    { readonly address: string; readonly credential: ResolvedSnmp; readonly device: string },
+    PowerSupplies
   >;
   readonly resolveCredential: (credential: SnmpCredential) => Promise<Credential>;
 }

@@ -15,7 +15,9 @@ import type { Clock } from '../probe/types.js';
 import type { Abilities, Vantage } from '../sighting/types.js';
 import { probeSnmp } from '../snmp/agent.js';
 import { resolveCredential } from '../snmp/credentials.js';
+import { readFabricTables } from '../snmp/fabric-tables.js';
 import { readLinks } from '../snmp/links.js';
+import { readPowerSupplies } from '../snmp/power-supplies.js';
 import { readSwitchTables } from '../snmp/switch-tables.js';
 import { burstPrograms } from '../system/burst-programs.js';
 import { programs } from '../system/programs.js';
@@ -112,6 +114,8 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
       ),
     links: readLinks,
     switchTables: readSwitchTables,
+    fabricTables: readFabricTables,
+    powerSupplies: readPowerSupplies,
     resolveCredential: (credential) =>
       resolveCredential(credential, {
         env: world.env,

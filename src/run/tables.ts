@@ -1,7 +1,13 @@
-/** The tables that belong to a whole device: its links by IF-MIB, and what the plan's switches have learnt. */
+/** The tables that belong to a whole device: its links, its power supplies, what the plan's switches have learnt and who is logged in. */
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { ResolvedSnmp } from '../probe/types.js';
-import type { AddressSighting, DeviceLinks, SwitchTables } from '../sighting/types.js';
+import type {
+  AddressSighting,
+  DeviceLinks,
+  FabricTables,
+  PowerSupplies,
+  SwitchTables,
+} from '../sighting/types.js';
 import type { Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
@@ -20,17 +26,26 @@ interface Agent {
   readonly credential: ResolvedSnmp;
 }
 
+export interface Tables {
+  readonly links: readonly DeviceLinks[];
+  readonly switches: readonly SwitchTables[];
+  readonly fabrics: readonly FabricTables[];
+  readonly power: readonly PowerSupplies[];
+}
+
+export const NO_TABLES: Tables = { links: [], switches: [], fabrics: [], power: [] };
+
 export async function readTables(
   plan: Plan,
   sightings: ReadonlyMap<string, AddressSighting>,
   context: TableContext,
-): Promise<{ links: DeviceLinks[]; switches: SwitchTables[] }> {
+): Promise<Tables> {
   const { probes, pacer, patiences, signal } = context;
   const agents = answeringAgents(plan, sightings, context);
   const switchNames = new Set(
     plan.endpoints.flatMap((endpoint) => [
       ...(endpoint.role === 'switch' ? [endpoint.device] : []),
-      ...(endpoint.switch === undefined ? [] : [endpoint.switch]),
+      ...endpoint.switchPorts.map((member) => member.switch),
     ]),
   );
   const links = agents.map(({ endpoint, address, credential }) =>
@@ -42,17 +57,54 @@ export async function readTables(
       ),
     ),
   );
-  const asked = new Set<string>();
-  const switches = agents.flatMap(({ endpoint, address, credential }) => {
-    if (!switchNames.has(endpoint.device) || asked.has(endpoint.device)) return [];
-    asked.add(endpoint.device);
-    return [
+  const once = oncePerDevice(agents);
+  const switches = once
+    .filter(({ endpoint }) => switchNames.has(endpoint.device))
+    .map(({ endpoint, address, credential }) =>
       pacer.run(endpoint.device, () =>
         probes.switchTables({ address, credential, switch: endpoint.device }, patiences.snmpTable, signal),
       ),
-    ];
+    );
+  // A cable in the wrong hole may be in any switch of the site: each is asked, and those without a fabric are left out.
+  const fibre = plan.endpoints.filter(isFibreChannel);
+  const planned = new Set(fibre.flatMap(({ switchPorts }) => switchPorts.map((member) => member.switch)));
+  const fabrics = once
+    .filter(({ endpoint }) => fibre.length > 0 && switchNames.has(endpoint.device))
+    .map(({ endpoint, address, credential }) =>
+      pacer.run(endpoint.device, () =>
+        probes.fabricTables({ address, credential, switch: endpoint.device }, patiences.snmpTable, signal),
+      ),
+    );
+  const fed = new Set(plan.devices.filter(({ feeds }) => feeds.length > 0).map(({ name }) => name));
+  const power = once
+    .filter(({ endpoint }) => fed.has(endpoint.device))
+    .map(({ endpoint, address, credential }) =>
+      pacer.run(endpoint.device, () =>
+        probes.powerSupplies({ address, credential, device: endpoint.device }, patiences.snmpTable, signal),
+      ),
+    );
+  return {
+    links: await Promise.all(links),
+    switches: await Promise.all(switches),
+    fabrics: (await Promise.all(fabrics)).filter(
+      (one) => planned.has(one.switch) || one.ports.length > 0 || one.logins.length > 0,
+    ),
+    power: (await Promise.all(power)).filter(({ supplies }) => supplies.length > 0),
+  };
+}
+
+function isFibreChannel({ media, wwpn }: Endpoint): boolean {
+  return media === 'fc' || wwpn !== undefined;
+}
+
+/** A device with two controllers has one set of tables as a switch, and one of supplies. */
+function oncePerDevice(agents: readonly Agent[]): Agent[] {
+  const asked = new Set<string>();
+  return agents.filter(({ endpoint }) => {
+    if (asked.has(endpoint.device)) return false;
+    asked.add(endpoint.device);
+    return true;
   });
-  return { links: await Promise.all(links), switches: await Promise.all(switches) };
 }
 
 /** One answering agent for each controller of each device. */

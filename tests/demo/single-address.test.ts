@@ -57,6 +57,9 @@ function asked() {
         neighbours: [],
         ownMacs: [],
       }),
+    fabricTables: (target) =>
+      note(target, { switch: target.switch, askedAt: target.address, ports: [], logins: [] }),
+    powerSupplies: (target) => note(target, { device: target.device, askedAt: target.address, supplies: [] }),
     resolveCredential: () => Promise.resolve(credential),
   };
   return { log, probes: pointed(probes, detour) };
@@ -77,10 +80,12 @@ test('every question goes to 127.0.0.1 and the port of its place', async () => {
   await probes.iscsi(B, patience, signal);
   await probes.links({ address: B.address, credential, device: 'vault-1' }, patience, signal);
   await probes.switchTables({ address: B.address, credential, switch: 'loft-1' }, patience, signal);
-  expect(log).toEqual(Array.from({ length: 7 }, () => ['127.0.0.1', 20_001]));
+  await probes.fabricTables({ address: B.address, credential, switch: 'loft-1' }, patience, signal);
+  await probes.powerSupplies({ address: B.address, credential, device: 'vault-1' }, patience, signal);
+  expect(log).toEqual(Array.from({ length: 9 }, () => ['127.0.0.1', 20_001]));
   await probes.icmp({ address: B.address }, patience, signal);
   await probes.mtu({ address: B.address, plannedMtu: 1500 }, patience, signal);
-  expect(log.slice(7)).toEqual([
+  expect(log.slice(9)).toEqual([
     ['127.0.0.1', undefined],
     ['127.0.0.1', undefined],
   ]);
@@ -100,4 +105,8 @@ test('answers are written down under the planned address and port', async () => 
   expect(links.askedAt).toBe(B.address);
   const tables = await probes.switchTables({ address: B.address, credential, switch: 's' }, patience, signal);
   expect(tables.askedAt).toBe(B.address);
+  const fabric = await probes.fabricTables({ address: B.address, credential, switch: 's' }, patience, signal);
+  expect(fabric.askedAt).toBe(B.address);
+  const power = await probes.powerSupplies({ address: B.address, credential, device: 'd' }, patience, signal);
+  expect(power.askedAt).toBe(B.address);
 });

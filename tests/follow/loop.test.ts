@@ -70,6 +70,8 @@ async function followed(
         mtu: never,
         links: never,
         switchTables: never,
+        fabricTables: never,
+        powerSupplies: never,
         resolveCredential: never,
       },
     };

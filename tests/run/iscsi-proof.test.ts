@@ -29,6 +29,8 @@ function probes(iscsi: IscsiSighting): ProbeSet {
     mtu: never,
     links: never,
     switchTables: never,
+    fabricTables: never,
+    powerSupplies: never,
     resolveCredential: never,
   };
 }

@@ -65,6 +65,8 @@ function probesNoting(asked: Asked[], tcp: (port: number, attempts: number) => T
     mtu: never,
     links: never,
     switchTables: never,
+    fabricTables: never,
+    powerSupplies: never,
     resolveCredential: async () => ({ missing: 'none here' }),
   };
 }

@@ -26,6 +26,8 @@ function probes(names: string[], proved: string[]): ProbeSet {
     mtu: never,
     links: never,
     switchTables: never,
+    fabricTables: never,
+    powerSupplies: never,
     resolveCredential: never,
   };
 }
