@@ -63,7 +63,9 @@ function notesFor(single: boolean): string[] {
     'Everything runs inside this machine, on loopback addresses and ports above 1024; nothing leaves it.',
     'A loopback has no wire: nobody claims an address by ARP, every address answers an echo, and a dead port refuses instead of being silent.',
     ...(single
-      ? ['This system does not keep loopback addresses apart, so every planned address stands on ports of its own at 127.0.0.1.']
+      ? [
+          'This system does not keep loopback addresses apart, so every planned address stands on ports of its own at 127.0.0.1.',
+        ]
       : []),
   ];
 }

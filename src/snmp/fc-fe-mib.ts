@@ -1,6 +1,7 @@
 /** Ports and logins of a fabric switch (FIBRE-CHANNEL-FE-MIB, RFC 2837): indexed by module and FxPort, from 1. */
 import type { TableReader } from './columns.js';
 import { fcAddress, fcName } from './fc-name.js';
+import { INTERFACE_LIMIT } from './if-mib.js';
 import { numberValue } from './values.js';
 
 /** fcFeMIBObjects = mib-2 75, 1. */
@@ -38,26 +39,46 @@ export async function readFcFe(reader: TableReader): Promise<FcFe> {
   const names = new Map<string, FxLogin>();
   const states = new Map<string, FxPort['state']>();
   const addresses = new Map<string, string>();
-  await reader.column(TABLE, `${FC_FE}.1.5.1.2`, ([module, number], varbind) => {
-    if (module === undefined || number === undefined) return;
-    const portName = fcName(varbind);
-    ports.set(`${module}.${number}`, { module, number, ...(portName === undefined ? {} : { portName }) });
-  });
+  await reader.column(
+    TABLE,
+    `${FC_FE}.1.5.1.2`,
+    ([module, number], varbind) => {
+      if (module === undefined || number === undefined) return;
+      const portName = fcName(varbind);
+      ports.set(`${module}.${number}`, { module, number, ...(portName === undefined ? {} : { portName }) });
+    },
+    INTERFACE_LIMIT,
+  );
   if (ports.size > 0)
-    await reader.column(TABLE, `${FC_FE}.2.2.1.2`, (index, varbind) => {
-      states.set(index.join('.'), STATES[numberValue(varbind) ?? 0]);
-    });
-  await reader.column(TABLE, `${FC_FE}.2.3.1.10`, (index, varbind) => {
-    const [module, number] = index;
-    const portName = fcName(varbind);
-    if (module !== undefined && number !== undefined && portName !== undefined)
-      names.set(index.join('.'), { module, number, portName });
-  });
+    await reader.column(
+      TABLE,
+      `${FC_FE}.2.2.1.2`,
+      (index, varbind) => {
+        states.set(index.join('.'), STATES[numberValue(varbind) ?? 0]);
+      },
+      INTERFACE_LIMIT,
+    );
+  await reader.column(
+    TABLE,
+    `${FC_FE}.2.3.1.10`,
+    (index, varbind) => {
+      const [module, number] = index;
+      const portName = fcName(varbind);
+      if (module !== undefined && number !== undefined && portName !== undefined)
+        names.set(index.join('.'), { module, number, portName });
+    },
+    INTERFACE_LIMIT,
+  );
   if (names.size > 0)
-    await reader.column(TABLE, `${FC_FE}.2.3.1.11`, (index, varbind) => {
-      const address = fcAddress(varbind);
-      if (address !== undefined) addresses.set(index.join('.'), address);
-    });
+    await reader.column(
+      TABLE,
+      `${FC_FE}.2.3.1.11`,
+      (index, varbind) => {
+        const address = fcAddress(varbind);
+        if (address !== undefined) addresses.set(index.join('.'), address);
+      },
+      INTERFACE_LIMIT,
+    );
   const found = ports.size === 0 ? undefined : (await reader.scalars([FABRIC_NAME])).get(FABRIC_NAME);
   const fabricName = found === undefined ? undefined : fcName(found);
   return {

@@ -1,6 +1,7 @@
 /** Ports and logins of a fabric switch (FC-MGMT-MIB, RFC 4044): both are indexed by ifIndex. */
 import type { TableReader } from './columns.js';
 import { fcName } from './fc-name.js';
+import { INTERFACE_LIMIT } from './if-mib.js';
 
 /** fcmgmtObjects = transmission 56, 1. */
 const FC_MGMT = '1.3.6.1.2.1.10.56.1';
@@ -24,23 +25,38 @@ export interface FcMgmt {
 
 export async function readFcMgmt(reader: TableReader): Promise<FcMgmt> {
   let fabricName: string | undefined;
-  await reader.column(TABLE, `${FC_MGMT}.1.1.9`, (_index, varbind) => {
-    fabricName ??= fcName(varbind);
-  });
+  await reader.column(
+    TABLE,
+    `${FC_MGMT}.1.1.9`,
+    (_index, varbind) => {
+      fabricName ??= fcName(varbind);
+    },
+    INTERFACE_LIMIT,
+  );
   const switchNames: string[] = [];
-  await reader.column(TABLE, `${FC_MGMT}.2.1.4`, (_index, varbind) => {
-    const name = fcName(varbind);
-    if (name !== undefined) switchNames.push(name);
-  });
+  await reader.column(
+    TABLE,
+    `${FC_MGMT}.2.1.4`,
+    (_index, varbind) => {
+      const name = fcName(varbind);
+      if (name !== undefined) switchNames.push(name);
+    },
+    INTERFACE_LIMIT,
+  );
   const ports = new Map<number, string | undefined>();
-  await reader.column(TABLE, `${FC_MGMT}.3.1.2`, ([ifIndex], varbind) => {
-    if (ifIndex !== undefined) ports.set(ifIndex, fcName(varbind));
-  });
+  await reader.column(
+    TABLE,
+    `${FC_MGMT}.3.1.2`,
+    ([ifIndex], varbind) => {
+      if (ifIndex !== undefined) ports.set(ifIndex, fcName(varbind));
+    },
+    INTERFACE_LIMIT,
+  );
   const { names, nodes } = await readLogins(reader);
   const logins = [...names].map(([key, { ifIndex, portName }]): FcMgmtLogin => {
     const nodeName = nodes.get(key);
     return { ifIndex, portName, ...(nodeName === undefined ? {} : { nodeName }) };
-  });
+  }, INTERFACE_LIMIT);
   return { ...(fabricName === undefined ? {} : { fabricName }), switchNames, ports, logins };
 }
 
@@ -51,15 +67,25 @@ async function readLogins(reader: TableReader): Promise<{
 }> {
   const names = new Map<string, { readonly ifIndex: number; readonly portName: string }>();
   const nodes = new Map<string, string>();
-  await reader.column(TABLE, `${FC_MGMT}.9.1.2`, (index, varbind) => {
-    const [ifIndex] = index;
-    const portName = fcName(varbind);
-    if (ifIndex !== undefined && portName !== undefined) names.set(index.join('.'), { ifIndex, portName });
-  });
+  await reader.column(
+    TABLE,
+    `${FC_MGMT}.9.1.2`,
+    (index, varbind) => {
+      const [ifIndex] = index;
+      const portName = fcName(varbind);
+      if (ifIndex !== undefined && portName !== undefined) names.set(index.join('.'), { ifIndex, portName });
+    },
+    INTERFACE_LIMIT,
+  );
   if (names.size > 0)
-    await reader.column(TABLE, `${FC_MGMT}.9.1.3`, (index, varbind) => {
-      const name = fcName(varbind);
-      if (name !== undefined) nodes.set(index.join('.'), name);
-    });
+    await reader.column(
+      TABLE,
+      `${FC_MGMT}.9.1.3`,
+      (index, varbind) => {
+        const name = fcName(varbind);
+        if (name !== undefined) nodes.set(index.join('.'), name);
+      },
+      INTERFACE_LIMIT,
+    );
   return { names, nodes };
 }

@@ -1,8 +1,7 @@
 /** Power supplies of a device by its own agent: entPhysicalClass powerSupply (RFC 6933) with entStateOper (RFC 4268). */
 import type { Probe, ResolvedSnmp } from '../probe/types.js';
 import type { PowerSupplies } from '../sighting/types.js';
-import { TableReader } from './columns.js';
-import { openSession } from './session.js';
+import { readingTables, type TableReader } from './columns.js';
 import { numberValue, textValue } from './values.js';
 
 export interface PowerTarget {
@@ -24,37 +23,39 @@ type Supply = PowerSupplies['supplies'][number];
 
 /** Without supplies where the agent has no such table: that is no failure, and proves nothing. */
 export const readPowerSupplies: Probe<PowerTarget, PowerSupplies> = async (target, patience, signal) => {
-  const head = { device: target.device, askedAt: target.address };
-  const session = signal.aborted
-    ? undefined
-    : openSession(target.address, target.credential, patience, signal);
-  if (session === undefined || 'unusable' in session) return { ...head, supplies: [] };
-  try {
-    const reader = new TableReader(session);
-    const rows = new Set<number>();
-    await reader.column('ENTITY-MIB', `${ENTITY}.5`, ([row], varbind) => {
-      if (row !== undefined && numberValue(varbind) === POWER_SUPPLY) rows.add(row);
-    });
-    if (rows.size === 0) return { ...head, supplies: [] };
-    const names = new Map<number, string>();
-    // entPhysicalName first; where it is empty entPhysicalDescr tells.
-    for (const column of [7, 2])
-      await reader.column('ENTITY-MIB', `${ENTITY}.${column}`, ([row], varbind) => {
-        const name = textValue(varbind, 64);
-        if (row !== undefined && rows.has(row) && name !== undefined && !names.has(row)) names.set(row, name);
-      });
-    const states = new Map<number, Supply['state']>();
-    await reader.column('ENTITY-STATE-MIB', STATE_OPER, ([row], varbind) => {
-      if (row !== undefined) states.set(row, STATES[numberValue(varbind) ?? 0] ?? 'unknown');
-    });
-    const supplies = [...rows].map(
-      (row, at): Supply => ({
-        name: names.get(row) ?? `supply ${at + 1}`,
-        state: states.get(row) ?? 'unknown',
-      }),
-    );
-    return { ...head, supplies };
-  } finally {
-    session.close();
-  }
+  const { supplies } = await readingTables(target, patience, signal, NONE, async (reader) => ({
+    supplies: await readSupplies(reader),
+  }));
+  return { device: target.device, askedAt: target.address, supplies };
 };
+
+const NONE: Pick<PowerSupplies, 'supplies'> = { supplies: [] };
+
+async function readSupplies(reader: TableReader): Promise<Supply[]> {
+  const rows = new Set<number>();
+  await reader.column('ENTITY-MIB', `${ENTITY}.5`, ([row], varbind) => {
+    if (row !== undefined && numberValue(varbind) === POWER_SUPPLY && rows.size < MOST_SUPPLIES)
+      rows.add(row);
+  });
+  if (rows.size === 0) return [];
+  const names = new Map<number, string>();
+  // entPhysicalName first; where it is empty entPhysicalDescr tells.
+  for (const column of [7, 2])
+    await reader.column('ENTITY-MIB', `${ENTITY}.${column}`, ([row], varbind) => {
+      const name = textValue(varbind, 64);
+      if (row !== undefined && rows.has(row) && name !== undefined && !names.has(row)) names.set(row, name);
+    });
+  const states = new Map<number, Supply['state']>();
+  await reader.column('ENTITY-STATE-MIB', STATE_OPER, ([row], varbind) => {
+    if (row !== undefined && rows.has(row)) states.set(row, STATES[numberValue(varbind) ?? 0] ?? 'unknown');
+  });
+  return [...rows].map(
+    (row, at): Supply => ({
+      name: names.get(row) ?? `supply ${at + 1}`,
+      state: states.get(row) ?? 'unknown',
+    }),
+  );
+}
+
+/** More than a rack of power shelves has; what lies above it is a lie. */
+const MOST_SUPPLIES = 256;
