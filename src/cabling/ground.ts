@@ -4,25 +4,37 @@ import { claimedBy } from '../evidence/claims.js';
 import { type View, viewOf } from '../evidence/view.js';
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
-import type { DeviceLinks, Evidence } from '../sighting/types.js';
+import type { AddressSighting, DeviceLinks, Evidence } from '../sighting/types.js';
+import { type Fabrics, fabricsOf } from './fabric.js';
 import { type Neighbours, neighboursOf } from './lldp.js';
 import { type SwitchView, switchesOf } from './switches.js';
+
+/** What one agent of a device told, and from where it was asked. */
+export type AgentLinks = DeviceLinks & { readonly vantage: string };
 
 export interface Ground {
   readonly view: View;
   readonly plan: Plan;
   readonly switches: ReadonlyMap<string, SwitchView>;
   /** Device -> the latest answer of each of its agents. */
-  readonly links: ReadonlyMap<string, readonly DeviceLinks[]>;
+  readonly links: ReadonlyMap<string, readonly AgentLinks[]>;
   readonly neighbours: Neighbours;
+  readonly fabrics: Fabrics;
   device(name: string): Device | undefined;
   endpointsOf(device: string): readonly Endpoint[];
   /** The one MAC seen at the endpoint's address, where it tells this endpoint from others. */
   seenMac(endpoint: Endpoint): string | undefined;
+  /** Its address gave an answer that no router, firewall or other planned MAC gives for it. */
+  answers(endpoint: Endpoint): boolean;
 }
 
+/** `evidence`: of one stage. */
 export function groundOf(plan: Plan, evidence: readonly Evidence[]): Ground {
-  const view = viewOf(plan, evidence);
+  return groundIn(viewOf(plan, evidence));
+}
+
+export function groundIn(view: View): Ground {
+  const { plan } = view;
   const byDevice = new Map<string, Endpoint[]>();
   const claimant = new Map<string, string>();
   const claimedAt = new Map<string, Endpoint[]>();
@@ -42,6 +54,7 @@ export function groundOf(plan: Plan, evidence: readonly Evidence[]): Ground {
     plan,
     switches,
     neighbours: neighboursOf(switches.values()),
+    fabrics: fabricsOf(view),
     device: (name) => devices.get(name),
     links: latestLinks(view),
     endpointsOf: (device) => byDevice.get(device) ?? [],
@@ -56,15 +69,33 @@ export function groundOf(plan: Plan, evidence: readonly Evidence[]): Ground {
       );
       return inOneHole ? mac : undefined;
     },
+    answers: (endpoint) => {
+      if (endpoint.address === undefined || endpoint.virtual) return false;
+      const holder = claimant.get(endpoint.id);
+      if (endpoint.mac !== undefined && holder !== undefined && holder !== endpoint.mac) return false;
+      return view.seen(endpoint.address).some(({ sighting }) => !sighting.own && saysSomething(sighting));
+    },
   };
 }
 
-function latestLinks(view: View): Map<string, DeviceLinks[]> {
-  const byAgent = new Map<string, DeviceLinks>();
+/** A refusal is left out: a firewall refuses for the absent. */
+function saysSomething({ icmp, tcp, proofs, snmp }: AddressSighting): boolean {
+  return (
+    icmp.outcome === 'replied' ||
+    snmp.outcome === 'replied' ||
+    tcp.some(({ outcome }) => outcome === 'accepted') ||
+    proofs.some(({ outcome }) => outcome === 'proven')
+  );
+}
+
+function latestLinks(view: View): Map<string, AgentLinks[]> {
+  const byAgent = new Map<string, AgentLinks>();
   const inOrder = [...view.evidence].sort((a, b) => (a.finishedAt < b.finishedAt ? -1 : 1));
-  for (const links of inOrder.flatMap((evidence) => evidence.links))
-    if (links.links.length > 0) byAgent.set(`${links.device} ${links.askedAt}`, links);
-  const byDevice = new Map<string, DeviceLinks[]>();
+  for (const { links: told, vantage } of inOrder)
+    for (const links of told)
+      if (links.links.length > 0)
+        byAgent.set(`${links.device} ${links.askedAt}`, { ...links, vantage: vantage.name });
+  const byDevice = new Map<string, AgentLinks[]>();
   for (const links of byAgent.values())
     byDevice.set(links.device, [...(byDevice.get(links.device) ?? []), links]);
   return byDevice;

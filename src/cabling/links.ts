@@ -1,7 +1,7 @@
 /** Which row of a device's IF-MIB is the planned endpoint. */
 import type { Endpoint } from '../plan/model.js';
-import type { DeviceLinks, LinkSighting } from '../sighting/types.js';
-import type { Ground } from './ground.js';
+import type { LinkSighting } from '../sighting/types.js';
+import type { AgentLinks, Ground } from './ground.js';
 
 const SOFTWARE_LOOPBACK = 24;
 
@@ -9,12 +9,13 @@ export interface FoundLink {
   readonly link: LinkSighting;
   /** `vault-1 (asked at 192.0.2.11)`. */
   readonly by: string;
-  readonly matchedBy: 'interface' | 'address' | 'MAC';
+  readonly matchedBy: 'interface' | 'address' | 'MAC' | 'port name';
+  readonly vantage: string;
 }
 
 /**
- * By the planned `interface` (ifName, then ifDescr), else by the planned address, else by the planned MAC where one port
- * alone has it. A name such as `eth2` is trusted from the agent of the endpoint's own controller only: the other
+ * By the planned `interface` (ifName, then ifDescr), else by the planned Fibre Channel port name, else by the planned address, else
+ * by the planned MAC where one port alone has it. A name such as `eth2` is trusted from the agent of the endpoint's own controller only: the other
  * controller has an `eth2` too. Addresses and MACs are trusted from every agent of the device.
  */
 export function findLink(ground: Ground, endpoint: Endpoint): FoundLink | undefined {
@@ -27,7 +28,9 @@ export function findLink(ground: Ground, endpoint: Endpoint): FoundLink | undefi
     return found ?? first(own, (link) => sameName(link.ifDescr, wanted), 'interface');
   }
   const all = [...own, ...agents.filter((links) => !own.includes(links))];
-  const { address, mac } = endpoint;
+  const { address, mac, wwpn } = endpoint;
+  const byName = wwpn === undefined ? undefined : first(all, (link) => link.wwn === wwpn, 'port name');
+  if (byName !== undefined) return byName;
   const byAddress =
     address === undefined || endpoint.virtual
       ? undefined
@@ -37,7 +40,7 @@ export function findLink(ground: Ground, endpoint: Endpoint): FoundLink | undefi
 }
 
 /** The agent is that of the endpoint's controller, or nothing says that it is another's. */
-function speaksFor(links: DeviceLinks, endpoint: Endpoint, siblings: readonly Endpoint[]): boolean {
+function speaksFor(links: AgentLinks, endpoint: Endpoint, siblings: readonly Endpoint[]): boolean {
   const controller = links.controller ?? siblings.find((e) => e.address === links.askedAt)?.controller;
   if (controller === undefined || endpoint.controller === undefined) return true;
   return controller === endpoint.controller || isOnlyOneWith(endpoint, siblings);
@@ -55,7 +58,7 @@ function isOnlyOneWith(endpoint: Endpoint, siblings: readonly Endpoint[]): boole
 }
 
 function first(
-  agents: readonly DeviceLinks[],
+  agents: readonly AgentLinks[],
   fits: (link: LinkSighting) => boolean,
   matchedBy: FoundLink['matchedBy'],
 ): FoundLink | undefined {
@@ -64,7 +67,7 @@ function first(
     const [link] = matches;
     // Members of an aggregation group and VLAN interfaces share one MAC: then it tells nothing.
     if (link !== undefined && matches.length === 1)
-      return { link, by: `${agent.device} (asked at ${agent.askedAt})`, matchedBy };
+      return { link, by: `${agent.device} (asked at ${agent.askedAt})`, matchedBy, vantage: agent.vantage };
   }
   return undefined;
 }

@@ -2,6 +2,7 @@
 
 import { globMatches } from '../identity/glob.js';
 import type { Endpoint } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import type { LldpNeighbour } from '../sighting/types.js';
 import type { Ground } from './ground.js';
 import { namesDevice, type SwitchView } from './switches.js';
@@ -36,35 +37,93 @@ export function neighboursOf(switches: Iterable<SwitchView>): Neighbours {
   return { byChassis, byPort };
 }
 
+/** Every place where this endpoint is heard, with the MAC that shows it where one does. */
+export interface HeardAt {
+  readonly heard: readonly Heard[];
+  readonly mac: string;
+}
+
 /**
- * The neighbour that is this endpoint, with the MAC that shows it where one does: its port id is the MAC; or it calls
- * itself and its port as the plan does; or its chassis id is the MAC, and that chassis is heard on one port only and
- * names no other port of the plan.
+ * The neighbours that are this endpoint: its port id is the MAC; or it calls itself and its port as the plan does; or its
+ * chassis id is the MAC, and that chassis is heard on one port only and names no other port of the plan.
  */
-export function findNeighbour(
+export function findNeighbours(
   ground: Ground,
   endpoint: Endpoint,
   macs: readonly string[],
-): { readonly heard: Heard; readonly mac: string } | undefined {
+): HeardAt | undefined {
   const { byChassis, byPort } = ground.neighbours;
   for (const mac of macs) {
-    const [heard] = byPort.get(mac) ?? [];
-    if (heard !== undefined) return { heard, mac };
+    const heard = byPort.get(mac) ?? [];
+    if (heard.length > 0) return { heard, mac };
   }
-  const named = (byPort.get(portName(endpoint)) ?? []).find(({ neighbour }) =>
+  const named = (byPort.get(portName(endpoint)) ?? []).filter(({ neighbour }) =>
     isNamed(ground, endpoint, neighbour),
   );
-  if (named !== undefined) return { heard: named, mac: macs[0] ?? '' };
+  if (named.length > 0) return { heard: named, mac: macs[0] ?? '' };
   for (const mac of macs) {
     const [heard, ...more] = byChassis.get(mac) ?? [];
     if (heard === undefined || more.length > 0 || heard.neighbour.portIdSubtype === 'macAddress') continue;
-    const said = [heard.neighbour.portId, heard.neighbour.portDescription].map((text) => text?.toLowerCase());
-    const isOther = ground
-      .endpointsOf(endpoint.device)
-      .some((other) => other.id !== endpoint.id && said.includes(portName(other)));
-    if (!isOther) return { heard, mac };
+    if (otherEndpoint(ground, endpoint, heard.neighbour) === undefined) return { heard: [heard], mac };
   }
   return undefined;
+}
+
+/** What hangs on a port by its LLDP: this endpoint's box, another device or endpoint of the plan, or nobody can tell. */
+export type Hanging =
+  | { readonly kind: 'this-box' }
+  | { readonly kind: 'other'; readonly name: string }
+  | { readonly kind: 'unknown' };
+
+/** `chassis`: chassis ids under which the endpoint's box is heard elsewhere (the legs of an aggregated link share one). */
+export function hangingAt(
+  ground: Ground,
+  endpoint: Endpoint,
+  hole: Hole,
+  chassis: ReadonlySet<string>,
+): Hanging {
+  const here = ground.switches
+    .get(hole.switch)
+    ?.neighbours.filter(({ port }) => port.ifIndex === hole.port.ifIndex);
+  let found: Hanging = { kind: 'unknown' };
+  for (const { neighbour } of here ?? []) {
+    const other = otherEndpoint(ground, endpoint, neighbour) ?? otherDevice(ground, endpoint, neighbour);
+    if (other !== undefined) return { kind: 'other', name: other };
+    if (chassis.has(neighbour.chassisId.toLowerCase()) || namesBox(ground, endpoint, neighbour))
+      found = { kind: 'this-box' };
+  }
+  return found;
+}
+
+/** The neighbour says that it is another endpoint of the plan: by a planned MAC as its port id, or by its box and the port's name. */
+function otherEndpoint(ground: Ground, endpoint: Endpoint, neighbour: LldpNeighbour): string | undefined {
+  const said = [neighbour.portId, neighbour.portDescription].flatMap((text) => text?.toLowerCase() ?? []);
+  const byMac = said.flatMap((text) => indexOf(ground.plan).withMac(text));
+  if (byMac.some(({ id }) => id === endpoint.id)) return undefined;
+  if (byMac[0] !== undefined) return byMac[0].id;
+  if (said.includes(portName(endpoint))) return undefined;
+  return ground.endpointsOf(endpoint.device).find(
+    (other) =>
+      other.id !== endpoint.id &&
+      said.includes(portName(other)) &&
+      // The other controller may have a port of that name, too: then the box that speaks tells which.
+      (other.controller === endpoint.controller || !isNamed(ground, endpoint, neighbour)),
+  )?.id;
+}
+
+function otherDevice(ground: Ground, endpoint: Endpoint, { sysName }: LldpNeighbour): string | undefined {
+  if (sysName === undefined || sysName === '') return undefined;
+  const own = ground.device(endpoint.device);
+  if (own !== undefined && namesDevice(own, sysName)) return undefined;
+  for (const [controller, identity] of Object.entries(own?.controllers ?? {})) {
+    if (identity.sysName === undefined || identity.sysName === '' || !globMatches(identity.sysName, sysName))
+      continue;
+    return endpoint.controller === undefined || controller === endpoint.controller
+      ? undefined
+      : `${endpoint.device}/${controller}`;
+  }
+  return ground.plan.devices.find((device) => device.name !== endpoint.device && namesDevice(device, sysName))
+    ?.name;
 }
 
 function portName(endpoint: Endpoint): string {
@@ -78,4 +137,12 @@ function isNamed(ground: Ground, endpoint: Endpoint, { sysName }: LldpNeighbour)
   if (endpoint.controller === undefined) return namesDevice(device, sysName);
   const pattern = device.controllers[endpoint.controller]?.sysName;
   return pattern !== undefined && pattern !== '' && globMatches(pattern, sysName);
+}
+
+/** The box as the plan calls it, controllers told apart or not. */
+function namesBox(ground: Ground, endpoint: Endpoint, neighbour: LldpNeighbour): boolean {
+  const device = ground.device(endpoint.device);
+  const { sysName } = neighbour;
+  if (sysName === undefined || sysName === '' || device === undefined) return false;
+  return isNamed(ground, endpoint, neighbour) || namesDevice(device, sysName);
 }

@@ -2,15 +2,18 @@
 import type { Endpoint } from '../plan/model.js';
 import type { LinkSighting, SwitchPort } from '../sighting/types.js';
 import type { Ground } from './ground.js';
-import { findNeighbour, type Heard } from './lldp.js';
+import { findNeighbours, type Heard, type HeardAt } from './lldp.js';
 import { findPort, sayPort } from './port-name.js';
 import type { Hole } from './types.js';
 
 export interface Place extends Hole {
+  /** The MAC, or the Fibre Channel port name, that shows it. */
   readonly mac: string;
-  readonly by: 'LLDP' | 'forwarding table';
+  readonly by: 'LLDP' | 'forwarding table' | 'fabric login';
   /** What the switch told, in words: `loft-switch: port13 hears vault-1-a by LLDP, its port data1`. */
   readonly told: string;
+  /** From where the switch was asked. */
+  readonly vantage: string;
   /** The cable does not end here: this port leads on. */
   readonly leadsOn?: { readonly to?: string | undefined; readonly why: string } | undefined;
   /** Other edge ports that may be meant as well. */
@@ -23,18 +26,57 @@ export function macsOf(ground: Ground, endpoint: Endpoint, link: LinkSighting | 
   return [...new Set(macs.flatMap((mac) => (mac === undefined || mac === '' ? [] : [mac])))];
 }
 
-/** LLDP is told by the box at the other end of the cable itself, so it goes before any forwarding table. */
+/** A login, and LLDP, are told by the box at the other end of the cable itself, so they go before any forwarding table. */
 export function locate(ground: Ground, endpoint: Endpoint, macs: readonly string[]): Place | undefined {
-  const neighbour = findNeighbour(ground, endpoint, macs);
-  if (neighbour !== undefined) {
-    const { heard, mac } = neighbour;
-    return { switch: heard.switch, port: heard.port, mac, by: 'LLDP', told: hearing(heard) };
-  }
+  const login = locateByLogin(ground, endpoint);
+  if (login !== undefined) return login;
+  const neighbours = findNeighbours(ground, endpoint, macs);
+  if (neighbours !== undefined) return nearestHeard(ground, endpoint, neighbours);
   for (const mac of macs) {
     const place = locateByForwarding(ground, endpoint, mac);
     if (place !== undefined) return place;
   }
   return undefined;
+}
+
+function locateByLogin(ground: Ground, endpoint: Endpoint): Place | undefined {
+  const { wwpn } = endpoint;
+  const logins = wwpn === undefined ? [] : ground.fabrics.at(wwpn);
+  const planned = logins.find(
+    (login) =>
+      login.switch === endpoint.switch &&
+      isPlannedPort(ground.switches.get(login.switch)?.ports ?? [], login.port, endpoint, 'fabric login'),
+  );
+  const login = planned ?? logins[0];
+  if (wwpn === undefined || login === undefined) return undefined;
+  const port = ground.switches.get(login.switch)?.portAt(login.port.ifIndex) ?? login.port;
+  return {
+    switch: login.switch,
+    port,
+    mac: wwpn,
+    by: 'fabric login',
+    told: `${login.switch}: ${wwpn} is logged in at ${sayPort(port.name)}`,
+    vantage: login.vantage,
+  };
+}
+
+/** Heard on several ports, as an aggregated link is: in the planned one, else in one of its group, else in the first. */
+function nearestHeard(ground: Ground, endpoint: Endpoint, { heard, mac }: HeardAt): Place | undefined {
+  const ports = (one: Heard) => ground.switches.get(one.switch)?.ports ?? [];
+  const onPlanned = heard.filter((one) => one.switch === endpoint.switch);
+  const chosen =
+    onPlanned.find((one) => isPlannedPort(ports(one), one.port, endpoint, 'LLDP')) ??
+    onPlanned.find((one) => isPlannedPort(ports(one), one.port, endpoint, 'forwarding table')) ??
+    heard[0];
+  if (chosen === undefined) return undefined;
+  return {
+    switch: chosen.switch,
+    port: chosen.port,
+    mac,
+    by: 'LLDP',
+    told: hearing(chosen),
+    vantage: ground.switches.get(chosen.switch)?.vantage ?? '',
+  };
 }
 
 function hearing({ switch: name, port, neighbour }: Heard): string {
@@ -43,9 +85,10 @@ function hearing({ switch: name, port, neighbour }: Heard): string {
   return `${name}: ${sayPort(port.name)} hears ${sysName ?? chassisId} by LLDP, its port ${far.join(', ')}`;
 }
 
-function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Place | undefined {
+/** Ports that one MAC was learned at, in the VLAN of the endpoint where the tables tell VLANs. */
+export function learnedAt(ground: Ground, endpoint: Endpoint, mac: string) {
   const vlan = ground.view.networkOf(endpoint)?.vlan;
-  const candidates = [...ground.switches.values()].flatMap((one) => {
+  return [...ground.switches.values()].flatMap((one) => {
     const all = one.entriesOf(mac);
     const inVlan = all.filter(
       (entry) => entry.vlan === undefined || vlan === undefined || entry.vlan === vlan,
@@ -60,6 +103,10 @@ function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Pl
       return [{ view: one, switch: one.name, port, leadsOn, behind: one.macsAt(ifIndex).size }];
     });
   });
+}
+
+function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Place | undefined {
+  const candidates = learnedAt(ground, endpoint, mac);
   const planned = candidates.find(
     (c) => c.switch === endpoint.switch && isPlannedPort(c.view.ports, c.port, endpoint, 'forwarding table'),
   );
@@ -79,6 +126,7 @@ function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Pl
     mac,
     by: 'forwarding table',
     told: `${chosen.switch}: ${mac} is learned on ${sayPort(chosen.port.name)}`,
+    vantage: chosen.view.vantage,
     ...(chosen === planned || chosen.leadsOn === undefined ? {} : { leadsOn: chosen.leadsOn }),
     ...(orElse.length === 0 ? {} : { orElse }),
   };
@@ -101,7 +149,7 @@ export function isPlannedPort(
 
 export function isSameHole(seen: SwitchPort, planned: SwitchPort, by: Place['by']): boolean {
   if (seen.ifIndex === planned.ifIndex || seen.aggregate === planned.ifIndex) return true;
-  if (by === 'LLDP') return false;
+  if (by !== 'forwarding table') return false;
   return (
     planned.aggregate === seen.ifIndex ||
     (seen.aggregate !== undefined && seen.aggregate === planned.aggregate)

@@ -1,5 +1,6 @@
 /** Which port of a switch the plan means: people shorten `Ethernet1/7` to `Eth1/7`, `1/7` or `port 7`. */
 import type { SwitchPort } from '../sighting/types.js';
+import { isLogical, portOfUnit } from './port-kind.js';
 
 export type PortMatch =
   | { readonly kind: 'one'; readonly port: SwitchPort }
@@ -9,19 +10,35 @@ export type PortMatch =
 
 /**
  * First the whole name against ifName, then ifDescr, then ifAlias. Then the shortened one: the same numbers, and letters of
- * which one is the beginning of the other (or none, or the word `port`). A match counts only where it is the only one.
+ * which one is the beginning of the other (or none, or the word `port`). Aggregated links and VLAN interfaces do not compete
+ * with ports: planned `1` is `gi1` though `Po1` and `vlan1` are there. A match counts only where it is the only one.
  */
 export function findPort(ports: readonly SwitchPort[], planned: string): PortMatch {
+  const whole = bestMatch(ports, planned);
+  if (whole.kind !== 'none') return whole;
+  // A logical unit that was planned (`1/7.0`) is its port.
+  const base = portOfUnit(planned.trim());
+  return base === undefined ? whole : bestMatch(ports, base);
+}
+
+function bestMatch(ports: readonly SwitchPort[], planned: string): PortMatch {
   const wanted = fold(planned);
-  for (const field of ['name', 'descr', 'alias'] as const) {
-    const same = ports.filter((port) => fold(port[field] ?? '') === wanted);
-    if (same.length > 0) return one(same);
-  }
   const short = split(wanted);
-  if (short === undefined) return { kind: 'none' };
-  return one(
-    ports.filter((port) => [port.name, port.descr ?? ''].some((name) => isShort(short, split(fold(name))))),
-  );
+  const holes = ports.filter((port) => !isLogical(port));
+  const others = ports.filter(isLogical);
+  const tries = [
+    () => exact(holes, wanted),
+    // `1` for an aggregated link called `1` is the last thing that people mean.
+    () => (short?.letters === '' ? [] : exact(others, wanted)),
+    () => shortened(holes, short),
+    () => exact(others, wanted),
+    () => shortened(others, short),
+  ];
+  for (const attempt of tries) {
+    const found = attempt();
+    if (found.length > 0) return one(found);
+  }
+  return { kind: 'none' };
 }
 
 /** `port 1/7` for `1/7` or `Ethernet1/7`, and `port12` as it is: it says already that it is a port. */
@@ -33,6 +50,56 @@ function one(ports: readonly SwitchPort[]): PortMatch {
   const [port] = ports;
   if (port === undefined) return { kind: 'none' };
   return ports.length === 1 ? { kind: 'one', port } : { kind: 'several', ports };
+}
+
+function exact(ports: readonly SwitchPort[], wanted: string): readonly SwitchPort[] {
+  for (const field of ['name', 'descr', 'alias'] as const) {
+    const same = ports.filter((port) => fold(port[field] ?? '') === wanted);
+    if (same.length > 0) return same;
+  }
+  return [];
+}
+
+function shortened(ports: readonly SwitchPort[], wanted: NameParts | undefined): readonly SwitchPort[] {
+  if (wanted === undefined) return [];
+  const isWord = wanted.letters === '' || wanted.letters === 'port';
+  const named = (fits: (name: NameParts) => boolean) => ports.filter((port) => namesOf(port).some(fits));
+  if (!isWord) return named((name) => isShort(wanted, name));
+  // A switch that calls its ports `port1` or `1` means those; `uplink1` is another hole, with the same number on it.
+  if (wanted.letters === 'port' && named((name) => isPlain(name.letters)).length > 0)
+    return named((name) => isPlain(name.letters) && name.numbers === wanted.numbers);
+  const plain = named((name) => isPlain(name.letters) && name.numbers === wanted.numbers);
+  return plain.length > 0
+    ? plain
+    : named((name) => name.numbers === wanted.numbers && !ANOTHER_KIND.has(name.letters));
+}
+
+/** Letters of holes that nobody calls by the word `port` or a bare number (common practice, no source). */
+const ANOTHER_KIND: ReadonlySet<string> = new Set([
+  ...['uplink', 'uplinkport', 'up', 'link', 'stack', 'stackport', 'xlink', 'peer', 'ha', 'sync', 'service'],
+  ...[
+    'mgmt',
+    'management',
+    'mgmteth',
+    'mgt',
+    'ma',
+    'me',
+    'oob',
+    'fxp',
+    'console',
+    'con',
+    'aux',
+    'usb',
+    'cpu',
+  ],
+]);
+
+function isPlain(letters: string): boolean {
+  return letters === '' || letters === 'port';
+}
+
+function namesOf(port: SwitchPort): NameParts[] {
+  return [port.name, port.descr ?? ''].flatMap((name) => split(fold(name)) ?? []);
 }
 
 function fold(name: string): string {
@@ -50,8 +117,10 @@ function split(folded: string): NameParts | undefined {
   return match === null ? undefined : { letters: match[1] ?? '', numbers: match[2] ?? '' };
 }
 
-function isShort(wanted: NameParts, name: NameParts | undefined): boolean {
-  if (name === undefined || name.numbers !== wanted.numbers) return false;
-  const letters = wanted.letters === 'port' ? '' : wanted.letters;
-  return name.letters.startsWith(letters) || (name.letters !== '' && letters.startsWith(name.letters));
+function isShort(wanted: NameParts, name: NameParts): boolean {
+  if (name.numbers !== wanted.numbers) return false;
+  return (
+    name.letters.startsWith(wanted.letters) ||
+    (name.letters !== '' && wanted.letters.startsWith(name.letters))
+  );
 }

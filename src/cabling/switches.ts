@@ -3,8 +3,10 @@
 import type { View } from '../evidence/view.js';
 import { globMatches } from '../identity/glob.js';
 import type { Device, Plan } from '../plan/model.js';
-import type { ForwardingEntry, LldpNeighbour, SwitchPort, SwitchTables } from '../sighting/types.js';
+import type { ForwardingEntry, LldpNeighbour, SwitchPort } from '../sighting/types.js';
 import { list } from '../text/sentence.js';
+import { latestFabrics, type ToldTables, withFabric } from './fabric.js';
+import { withoutUnits } from './port-kind.js';
 
 /** More addresses than this behind one port: a whole network lies there (common practice, no source). */
 const MANY_MACS = 16;
@@ -13,8 +15,15 @@ export interface SwitchView {
   readonly name: string;
   readonly ports: readonly SwitchPort[];
   readonly truncated: string | undefined;
-  /** It told a forwarding table and told it whole: what is not in there is not behind it. An agent without one has no entry at all, not even its own. */
-  readonly toldAll: boolean;
+  /** It told a forwarding table at all. An agent without one has no entry, not even its own. */
+  readonly hasTable: boolean;
+  /** From where its agent was asked. */
+  readonly vantage: string;
+  /**
+   * It told its forwarding table whole for that VLAN: what is not in there is not behind it. A table of one VLAN (BRIDGE-MIB alone)
+   * is not whole where the plan has several VLANs on the switch.
+   */
+  toldAll(vlan: number | undefined): boolean;
   portAt(ifIndex: number): SwitchPort | undefined;
   /** Entries that were learned or set by hand; the switch's own addresses are none. */
   entriesOf(mac: string): readonly ForwardingEntry[];
@@ -27,15 +36,33 @@ export interface SwitchView {
 
 /** Latest whole tables of each switch; a table that was cut short serves only where there is no whole one. */
 export function switchesOf(view: View): Map<string, SwitchView> {
-  const latest = new Map<string, SwitchTables>();
+  const latest = new Map<string, ToldTables>();
   const inOrder = [...view.evidence].sort((a, b) => (a.finishedAt < b.finishedAt ? -1 : 1));
-  for (const tables of inOrder.flatMap((evidence) => evidence.switches)) {
-    const known = latest.get(tables.switch);
-    if (known === undefined || tables.truncated === undefined || known.truncated !== undefined)
-      latest.set(tables.switch, tables);
+  for (const { switches, vantage } of inOrder) {
+    for (const tables of switches) {
+      const known = latest.get(tables.switch);
+      if (known === undefined || tables.truncated === undefined || known.truncated !== undefined)
+        latest.set(tables.switch, { ...tables, vantage: vantage.name });
+    }
   }
+  for (const [name, fabric] of latestFabrics(view)) latest.set(name, withFabric(latest.get(name), fabric));
   const marks = marksOf(view.plan, latest);
-  return new Map([...latest].map(([name, tables]) => [name, arrange(tables, marks)]));
+  const vlans = plannedVlans(view);
+  return new Map(
+    [...latest].map(([name, tables]) => [name, arrange(tables, marks, vlans.get(name) ?? new Set())]),
+  );
+}
+
+/** VLANs of the endpoints that the plan has on each switch. */
+function plannedVlans(view: View): Map<string, Set<number>> {
+  const vlans = new Map<string, Set<number>>();
+  for (const endpoint of view.plan.endpoints) {
+    const vlan = endpoint.switchPorts.length === 0 ? undefined : view.networkOf(endpoint)?.vlan;
+    if (vlan === undefined) continue;
+    for (const { switch: name } of endpoint.switchPorts)
+      vlans.set(name, (vlans.get(name) ?? new Set()).add(vlan));
+  }
+  return vlans;
 }
 
 /** By what the boxes of the plan are known again in a table. */
@@ -47,10 +74,10 @@ interface Marks {
   readonly switches: readonly Device[];
 }
 
-function marksOf(plan: Plan, all: ReadonlyMap<string, SwitchTables>): Marks {
+function marksOf(plan: Plan, all: ReadonlyMap<string, ToldTables>): Marks {
   const named = new Set<string | undefined>(all.keys());
   for (const endpoint of plan.endpoints) {
-    named.add(endpoint.switch);
+    for (const member of endpoint.switchPorts) named.add(member.switch);
     if (endpoint.role === 'switch') named.add(endpoint.device);
   }
   const deviceOf = new Map<string, string>();
@@ -65,12 +92,22 @@ function marksOf(plan: Plan, all: ReadonlyMap<string, SwitchTables>): Marks {
   return { deviceOf, switchOf, switches: plan.devices.filter(({ name }) => named.has(name)) };
 }
 
-function arrange(tables: SwitchTables, marks: Marks): SwitchView {
-  const byIndex = new Map(tables.ports.map((port) => [port.ifIndex, port]));
-  const byName = new Map(tables.ports.map((port) => [port.name, port]));
+function arrange(tables: ToldTables, marks: Marks, vlans: ReadonlySet<number>): SwitchView {
+  const { ports, portOf } = withoutUnits(tables.ports);
+  const byIndex = new Map(ports.map((port) => [port.ifIndex, port]));
+  const byName = new Map(ports.map((port) => [port.name, port]));
+  for (const [unit, base] of portOf) {
+    const port = byIndex.get(base);
+    if (port === undefined) continue;
+    byIndex.set(unit, port);
+    byName.set(tables.ports.find(({ ifIndex }) => ifIndex === unit)?.name ?? '', port);
+  }
   const entries = new Map<string, ForwardingEntry[]>();
   const macsOn = new Map<number, Set<string>>();
-  for (const entry of tables.forwarding) {
+  for (const told of tables.forwarding) {
+    const entry = portOf.has(told.ifIndex)
+      ? { ...told, ifIndex: portOf.get(told.ifIndex) ?? told.ifIndex }
+      : told;
     // RFC 4188 dot1dTpFdbStatus: self is the switch itself, invalid is leaving, other says nothing about a port.
     if (entry.status !== 'learned' && entry.status !== 'mgmt') continue;
     entries.set(entry.mac, [...(entries.get(entry.mac) ?? []), entry]);
@@ -87,9 +124,17 @@ function arrange(tables: SwitchTables, marks: Marks): SwitchView {
   const uplinks = uplinksOf(tables.switch, marks, neighbours, macsOn);
   return {
     name: tables.switch,
-    ports: tables.ports,
+    ports,
     truncated: tables.truncated,
-    toldAll: tables.truncated === undefined && tables.forwarding.length > 0,
+    hasTable: tables.forwarding.length > 0,
+    vantage: tables.vantage,
+    toldAll: (vlan) =>
+      tables.truncated === undefined &&
+      tables.forwarding.length > 0 &&
+      // Results of older versions say it by the VLANs of their entries.
+      ((tables.allVlans ?? tables.forwarding.some((entry) => entry.vlan !== undefined)) ||
+        (vlan !== undefined && tables.vlans?.includes(vlan) === true) ||
+        new Set([...vlans, ...(vlan === undefined ? [] : [vlan])]).size < 2),
     portAt: (ifIndex) => byIndex.get(ifIndex),
     entriesOf: (mac) => entries.get(mac) ?? [],
     macsAt,

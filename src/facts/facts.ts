@@ -1,6 +1,5 @@
 /** Everything that the rows of the verdict table look at, gathered once for one endpoint. */
 
-import type { EndpointCabling } from '../cabling/types.js';
 import type { Claimed } from '../evidence/claims.js';
 import type { Duplicate } from '../evidence/duplicate.js';
 import type { Seen, View } from '../evidence/view.js';
@@ -9,6 +8,7 @@ import type { WrongDevice } from '../identity/wrong-device.js';
 import type { Difference, EndpointVerdict } from '../matrix/matrix.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
 import type { Attestation } from '../sighting/types.js';
+import type { EndpointCabling } from './cabling.js';
 import type { ServiceState } from './services.js';
 
 /** What eyes said of an endpoint's link or lamp. */

@@ -1,6 +1,5 @@
 /** Collects what the verdict table looks at, for every endpoint of the plan. */
 
-import type { EndpointCabling } from '../cabling/types.js';
 import { answers } from '../evidence/asks.js';
 import type { Claimed } from '../evidence/claims.js';
 import { duplicateOf } from '../evidence/duplicate.js';
@@ -13,6 +12,7 @@ import { indexOf } from '../plan/plan-index.js';
 import type { Evidence } from '../sighting/types.js';
 import { attestationsOf, attestedLink, observationPlanned } from '../site/observations.js';
 import type { Survey } from '../survey/types.js';
+import type { EndpointCabling } from './cabling.js';
 import type { EndpointFacts } from './facts.js';
 import { serviceStates } from './services.js';
 

@@ -1,7 +1,17 @@
 import { sayPort } from '../cabling/port-name.js';
 import { formatSpeed } from '../plan/speed.js';
-import { list } from '../text/sentence.js';
+import { count, list, plural } from '../text/sentence.js';
 import { rule } from './define.js';
+
+/** One listed portal that the plan does not have, and where it lies. */
+export interface UnplannedPortal {
+  readonly portal: string;
+  readonly network: string | undefined;
+  /** The plan keeps that network for these controllers or devices. */
+  readonly keptFor: readonly string[];
+  /** Endpoint of another device that the plan gives this address to. */
+  readonly plannedFor: string | undefined;
+}
 
 export const CABLING_RULES = {
   'link-down': rule<{
@@ -145,13 +155,7 @@ export const CABLING_RULES = {
   }),
   'portal-unplanned': rule<{
     device: string;
-    portal: string;
-    targets: readonly string[];
-    network: string | undefined;
-    /** The plan keeps that network for these controllers or devices. */
-    keptFor: readonly string[];
-    /** Endpoint of another device that the plan gives this address to. */
-    plannedFor: string | undefined;
+    portals: readonly UnplannedPortal[];
   }>({
     severity: 'fix',
     family: 'site',
@@ -159,16 +163,13 @@ export const CABLING_RULES = {
     endsPath: false,
     consequence: false,
     title: 'iSCSI portal that nobody planned',
-    message: ({ device, portal, network, keptFor, plannedFor }) => {
-      const where =
-        plannedFor !== undefined
-          ? `; the plan gives that address to ${plannedFor}`
-          : network === undefined
-            ? '; it lies in no network of the plan'
-            : keptFor.length > 0
-              ? `; it lies in network ${network}, which the plan keeps for ${list(keptFor)}`
-              : `; it lies in network ${network}`;
-      return `${device} lists the portal ${portal}, which the plan does not have${where}.`;
+    message: ({ device, portals }) => {
+      const [first, ...more] = portals;
+      if (first === undefined || more.length > 0)
+        return `${device} lists ${count(portals.length, 'portal')} that the plan does not have: ${list(
+          portals.map((one) => `${one.portal} (${whereItLies(one)})`),
+        )}.`;
+      return `${device} lists the portal ${first.portal}, which the plan does not have; ${whereItLies(first)}.`;
     },
     advice: () =>
       'Take the portal out of the target’s portal group, or add it to the plan with its cable, switch port and group.',
@@ -181,4 +182,31 @@ export const CABLING_RULES = {
       todo: 'Often a management port or a port still at its factory address was bound to the target along with the planned ones.',
     },
   }),
+  'portal-link-local': rule<{ device: string; portals: readonly string[] }>({
+    severity: 'note',
+    family: 'site',
+    column: 'portals',
+    endsPath: false,
+    consequence: false,
+    title: 'iSCSI portal at a link-local address',
+    message: ({ device, portals }) =>
+      `${device} lists ${count(portals.length, 'portal')} at ${plural(portals.length, 'a link-local address', 'link-local addresses')}: ${list(portals)}.`,
+    advice: () =>
+      'Take them out of the portal group of the target if hosts are slow to start: they try every portal that is listed.',
+    explain: {
+      means:
+        'Among the portals that the device lists are addresses that are good on one link only (169.254.0.0/16, RFC 3927; fe80::/10, RFC 4291).',
+      matters: 'A host cannot use them, and may wait for each of them at every start.',
+      seen: 'TargetAddress records of an iSCSI discovery session (RFC 7143 appendix C), all answers of the device joined.',
+      todo: 'Usually a port without an address of its own was bound to the target. Nothing has to be done where hosts do not mind.',
+    },
+  }),
 } as const;
+
+function whereItLies({ network, keptFor, plannedFor }: UnplannedPortal): string {
+  if (plannedFor !== undefined) return `the plan gives that address to ${plannedFor}`;
+  if (network === undefined) return 'it lies in no network of the plan';
+  return keptFor.length > 0
+    ? `it lies in network ${network}, which the plan keeps for ${list(keptFor)}`
+    : `it lies in network ${network}`;
+}

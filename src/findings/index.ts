@@ -2,12 +2,20 @@ import type { Finding } from '../matrix/matrix.js';
 import { CABLING_RULES } from './cabling.js';
 import type { Severity } from './define.js';
 import { DRILL_RULES } from './drill.js';
+import { LINK_RULES } from './link.js';
 import { PLAN_RULES } from './plan.js';
 import { REDUNDANCY_RULES } from './redundancy.js';
 import { SITE_RULES } from './site.js';
 
 /** Every finding the program can make. The documentation is made from this table. */
-export const RULES = { ...PLAN_RULES, ...SITE_RULES, ...CABLING_RULES, ...REDUNDANCY_RULES, ...DRILL_RULES };
+export const RULES = {
+  ...PLAN_RULES,
+  ...SITE_RULES,
+  ...CABLING_RULES,
+  ...LINK_RULES,
+  ...REDUNDANCY_RULES,
+  ...DRILL_RULES,
+};
 
 export type { Finding } from '../matrix/matrix.js';
 

@@ -1,11 +1,10 @@
 /** (plan, evidence) -> verdicts and findings. Pure: no clock, no network, no files (DESIGN 6). */
 
-import { judgeCabling } from '../cabling/index.js';
-import type { EndpointCabling } from '../cabling/types.js';
 import { judgeDefaults } from '../defaults/judge.js';
 import { indexDefaults, lookAtDefaults } from '../defaults/look.js';
 import { judgeDrills } from '../drill/judge.js';
 import { viewOf } from '../evidence/view.js';
+import { type EndpointCabling, judgeCabling } from '../facts/cabling.js';
 import { differencesOf } from '../facts/differences.js';
 import type { EndpointFacts, Liveness, RowOutcome } from '../facts/facts.js';
 import { gatherFacts } from '../facts/gather.js';

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { judgeCabling } from '../../src/cabling/index.js';
+import { judgeCabling } from '../../src/facts/cabling.js';
 import type { Endpoint } from '../../src/plan/model.js';
 import type { DeviceLinks, LinkSighting, LinkStatus } from '../../src/sighting/types.js';
 import { anEndpoint, anEvidence, aPlan, mac } from '../support/evidence.js';
@@ -179,11 +179,22 @@ describe('speed-below-plan', () => {
   });
 });
 
-test('devices that no run looked at have no entry', () => {
-  const plan = aPlan({ endpoints: [port({ interface: 'eth2' })] });
+test('of devices that no run looked at everything planned is unproven, and nothing is found', () => {
+  const endpoint = port({
+    address: '192.0.2.11',
+    interface: 'eth2',
+    speedMbps: 10_000,
+    mtu: 9000,
+    switch: 'loft-switch',
+  });
+  const plan = aPlan({ endpoints: [endpoint] });
   const evidence = anEvidence({
     only: ['press-1'],
     links: [someLinks('vault-1', [aLink(2, { operStatus: 'down' })])],
   });
-  expect(judgeCabling(plan, [evidence]).perEndpoint.size).toBe(0);
+  const found = judgeCabling(plan, [evidence]).perEndpoint.get(endpoint.id);
+  expect(found).toMatchObject({ differences: [], findings: [], reasons: [] });
+  expect(found?.facts.map(({ fact, state, cause }) => `${fact} ${state} ${cause}`)).toEqual(
+    ['speed', 'switch-port', 'mtu'].map((fact) => `${fact} unproven out-of-scope`),
+  );
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { judgeCabling } from '../../src/cabling/index.js';
+import { judgeCabling } from '../../src/facts/cabling.js';
 import type { AddressSighting, MtuSighting } from '../../src/sighting/types.js';
 import { aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
 import { aLink, someLinks } from './tables.js';

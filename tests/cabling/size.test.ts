@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { judgeCabling } from '../../src/cabling/index.js';
+import { judgeCabling } from '../../src/facts/cabling.js';
 import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
 import { aLink, aNeighbour, aSwitch, someLinks } from './tables.js';
 

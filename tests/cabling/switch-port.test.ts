@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { judgeCabling } from '../../src/cabling/index.js';
+import { judgeCabling } from '../../src/facts/cabling.js';
 import type { Endpoint } from '../../src/plan/model.js';
 import type { AddressSighting, SwitchTables } from '../../src/sighting/types.js';
 import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac } from '../support/evidence.js';
@@ -283,13 +283,33 @@ describe('aggregation groups (IEEE 802.3ad, ifType 161)', () => {
   test('a port outside the group is not', () => {
     expect(seenAt(at(A0.id, SW1, '1/9', { mac: mac(0x10) }), 100)).toEqual(['wrong-switch-port']);
   });
-  test('LLDP tells the member that the table cannot', () => {
-    const tables = aSwitch(
-      SW1,
-      { [mac(0x10)]: 100 },
-      { ports, neighbours: [aNeighbour(8, { portId: mac(0x10), portIdSubtype: 'macAddress' })] },
-    );
-    expect(judge([A0], [tables])(A0.id).message).toContain(`is on ${SW1} port Ethernet1/8`);
+  const heardAt8 = (more: Partial<SwitchTables> = {}, endpoints = [A0]) =>
+    judge(endpoints, [
+      aSwitch(
+        SW1,
+        { [mac(0x10)]: 100 },
+        { ports, neighbours: [aNeighbour(8, { portId: mac(0x10), portIdSubtype: 'macAddress' })], ...more },
+      ),
+    ]);
+  test('LLDP hears another member of the same group, and the planned one has link: as planned', () => {
+    expect(heardAt8()(A0.id)).toMatchObject({
+      codes: [],
+      measuredSwitch: SW1,
+      text: expect.stringContaining('part of the same aggregated link'),
+    });
+  });
+  test('LLDP hears another member, and the planned one has no link: in the wrong port', () => {
+    const dark = ports.map((port) => (port.ifIndex === 7 ? { ...port, operStatus: 'down' as const } : port));
+    expect(heardAt8({ ports: dark })(A0.id).message).toContain(`is on ${SW1} port Ethernet1/8`);
+  });
+  test('two ports of one group, planned one by one, are swapped: LLDP tells what the table cannot', () => {
+    const neighbours = [
+      aNeighbour(8, { portId: mac(0x10), portIdSubtype: 'macAddress' }),
+      aNeighbour(7, { portId: mac(0x20), portIdSubtype: 'macAddress' }),
+    ];
+    const found = heardAt8({ neighbours }, [A0, B0]);
+    expect(found(A0.id).message).toContain(`The cables of ${A0.id} and ${B0.id} are swapped`);
+    expect(found(B0.id).codes).toEqual(['wrong-switch-port']);
   });
 });
 

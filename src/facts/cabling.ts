@@ -1,0 +1,173 @@
+/** The facts about link and cable of every endpoint, from what src/cabling has seen. Pure. */
+import { type Ground, groundIn } from '../cabling/ground.js';
+import { type CableSeen, seeCable } from '../cabling/index.js';
+import { switchesOfLegs } from '../cabling/legs.js';
+import { measuredSwitchOf } from '../cabling/placed.js';
+import { type DevicePortals, portalsOf } from '../cabling/portals.js';
+import { type View, viewOf } from '../evidence/view.js';
+import type { Finding } from '../findings/index.js';
+import type { Difference } from '../matrix/matrix.js';
+import type { Endpoint, Plan } from '../plan/model.js';
+import type { Evidence, LinkSighting } from '../sighting/types.js';
+import { notLookedAt } from './cable-causes.js';
+import { adapted } from './cabling-adapter.js';
+import type { Fact } from './fact.js';
+import type { Attested } from './facts.js';
+import { lightFact } from './light.js';
+import { linkFact, linkTold } from './link.js';
+import { mtuFact } from './mtu.js';
+import { portalFindings, portalsFact } from './portals.js';
+import { slowestEnd, speedFact } from './speed.js';
+import { supplyFindings } from './supplies.js';
+import { switchPortFact } from './switch-port.js';
+import { networkVlans, vlanFact } from './vlan.js';
+
+/** What links, switch tables, logins, MTU and portals tell of one endpoint. */
+export interface EndpointCabling {
+  /** One for each thing that the plan states of its link and cable, in the order of the matrix's columns. */
+  readonly facts: readonly Fact[];
+  /** Views of the facts, for those who do not read them yet. */
+  readonly differences: readonly Difference[];
+  readonly reasons: readonly string[];
+  readonly findings: readonly Finding[];
+  /** For an endpoint without an address: what its link says, where it was seen. */
+  readonly verdict?: 'matches' | 'differs' | undefined;
+  /** The port as the device's own agent tells it. */
+  readonly link?: LinkSighting | undefined;
+  /** Where the switches see the endpoint. */
+  readonly cabling?:
+    | { readonly switch: string; readonly port: string; readonly mac: string; readonly by: string }
+    | undefined;
+  /** Switch of the plan that the cable ends in, where that is sure and it is one. */
+  readonly measuredSwitch?: string | undefined;
+  /** Switches that members of an aggregated link are seen at. */
+  readonly measuredSwitches?: readonly string[] | undefined;
+  /** Fabric of the plan (a network) that its login was seen in. */
+  readonly measuredFabric?: string | undefined;
+  /** The lower of the speeds at both ends of an up link. */
+  readonly measuredSpeedMbps?: number | undefined;
+  /** The link itself was seen: up or down by the device's agent or by the switch. A link that is up and slow is live. */
+  readonly linkState?: 'up' | 'down' | undefined;
+}
+
+export interface CablingJudgement {
+  /** Every endpoint, by id, with the findings about it. */
+  readonly perEndpoint: ReadonlyMap<string, EndpointCabling>;
+  /** Findings about whole devices, which stand at no endpoint. */
+  readonly findings: readonly Finding[];
+}
+
+export interface CablingOptions {
+  /** What eyes said of the link or lamp of an endpoint without an address. */
+  readonly attested?: ((endpoint: Endpoint) => Attested | undefined) | undefined;
+}
+
+export function judgeCabling(
+  plan: Plan,
+  evidence: readonly Evidence[],
+  options: CablingOptions = {},
+): CablingJudgement {
+  return judgeCables(viewOf(plan, evidence), options);
+}
+
+export function judgeCables(view: View, options: CablingOptions = {}): CablingJudgement {
+  const ground = groundIn(view);
+  const { plan } = view;
+  const seen = new Map(
+    plan.endpoints
+      .filter(({ device }) => view.lookedAt(device))
+      .map((endpoint) => [endpoint.id, seeCable(ground, endpoint)]),
+  );
+  const placed = [...seen.values()].map((one) => one.placed);
+  const devices = [...new Set(placed.map(({ endpoint }) => endpoint.device))];
+  const portals = new Map(devices.map((device) => [device, portalsOf(ground, device)]));
+  const facts = plan.endpoints.map((endpoint) => {
+    const cable = seen.get(endpoint.id);
+    return cable === undefined
+      ? { endpoint, cable, facts: outOfScope(ground, endpoint) }
+      : { endpoint, cable, facts: factsOf(ground, cable, placed, portals.get(endpoint.device), options) };
+  });
+  const together = networkVlans(
+    facts.flatMap((one) => one.facts.map((fact) => [one.endpoint, fact] as const)),
+  );
+  const perEndpoint = new Map(
+    facts.map((one) => {
+      const final = one.facts.map((fact) => together.get(fact) ?? fact);
+      return [one.endpoint.id, entryOf(ground, one.endpoint, one.cable, final)] as const;
+    }),
+  );
+  return {
+    perEndpoint,
+    findings: devices.flatMap((device) => [
+      ...portalFindings(ground, device, portals.get(device) ?? portalsOf(ground, device)),
+      ...supplyFindings(ground, device),
+    ]),
+  };
+}
+
+function factsOf(
+  ground: Ground,
+  cable: CableSeen,
+  all: readonly CableSeen['placed'][],
+  portals: DevicePortals | undefined,
+  options: CablingOptions,
+): Fact[] {
+  const { endpoint } = cable;
+  const attested = endpoint.address === undefined ? options.attested?.(endpoint) : undefined;
+  const told = linkTold(ground, cable);
+  const facts = [
+    linkFact(ground, endpoint, cable, attested),
+    lightFact(ground, endpoint, cable, attested),
+    speedFact(ground, endpoint, cable, told),
+    switchPortFact(ground, endpoint, cable, all),
+    vlanFact(ground, endpoint, cable),
+    mtuFact(ground, endpoint, cable),
+    portals === undefined ? undefined : portalsFact(ground, endpoint, portals),
+  ];
+  return facts.filter((fact) => fact !== undefined);
+}
+
+/** What the plan states of an endpoint that no run looked at: as it would be judged on nothing, and nobody is accused. */
+function outOfScope(ground: Ground, endpoint: Endpoint): Fact[] {
+  const bare = seeCable(ground, endpoint);
+  const portals = portalsOf(ground, endpoint.device);
+  return (
+    factsOf(ground, bare, [], portals, {})
+      // The link of an endpoint with an address is stated only where it was told.
+      .filter(({ fact }) => fact !== 'link' || endpoint.address === undefined)
+      .map(({ fact, planned }) => notLookedAt({ fact, planned }, endpoint.device))
+  );
+}
+
+function entryOf(
+  ground: Ground,
+  endpoint: Endpoint,
+  cable: CableSeen | undefined,
+  facts: readonly Fact[],
+): EndpointCabling {
+  if (cable === undefined) return { facts, differences: [], reasons: [], findings: [] };
+  const { found, placed, legs } = cable;
+  const { place } = placed;
+  const told = linkTold(ground, cable);
+  const login = endpoint.wwpn === undefined ? undefined : ground.fabrics.at(endpoint.wwpn)[0];
+  const lightGone = facts.some(({ fact, state }) => fact === 'light' && state === 'missing');
+  const linkState = lightGone ? 'down' : login !== undefined ? 'up' : told?.state;
+  const speed = told?.state === 'down' ? undefined : slowestEnd(endpoint, cable);
+  const switches = switchesOfLegs(legs);
+  const measuredSwitch =
+    legs.length === 0 ? measuredSwitchOf(ground, placed) : switches.length === 1 ? switches[0] : undefined;
+  const fabric = login === undefined ? undefined : ground.fabrics.fabricOf(login.switch);
+  return {
+    facts,
+    ...adapted(endpoint, facts, linkState),
+    ...(found === undefined ? {} : { link: found.link }),
+    ...(place === undefined
+      ? {}
+      : { cabling: { switch: place.switch, port: place.port.name, mac: place.mac, by: place.by } }),
+    ...(measuredSwitch === undefined ? {} : { measuredSwitch }),
+    ...(switches.length === 0 ? {} : { measuredSwitches: switches }),
+    ...(fabric === undefined ? {} : { measuredFabric: fabric }),
+    ...(speed === undefined ? {} : { measuredSpeedMbps: speed.mbps }),
+    ...(linkState === undefined ? {} : { linkState }),
+  };
+}

@@ -1,0 +1,73 @@
+/** A hole of a switch in a fact: how it is called, and how it is said that a cable is in another than planned. */
+import type { Ground } from '../cabling/ground.js';
+import { plannedPort } from '../cabling/placed.js';
+import { sayPort } from '../cabling/port-name.js';
+import type { Hole } from '../cabling/types.js';
+import { finding } from '../findings/index.js';
+import type { Endpoint } from '../plan/model.js';
+import { list } from '../text/sentence.js';
+import type { CableCause, Why } from './cable-causes.js';
+import { differing, type Fact, type Stated } from './fact.js';
+
+export function sayPlanned(switchName: string, port: string | undefined): string {
+  return port === undefined ? switchName : `${switchName} ${sayPort(port)}`;
+}
+
+interface Elsewhere {
+  readonly cause: CableCause;
+  readonly measured: string;
+  readonly by: string;
+  readonly evidence: string;
+  readonly vantage: string;
+  readonly swappedWith?: string | undefined;
+}
+
+/** `planned`: of the one member that is meant, where the link has several. */
+export function differs(
+  endpoint: Endpoint,
+  stated: Stated,
+  { cause, measured, by, evidence, vantage, swappedWith }: Elsewhere,
+  planned: string = stated.planned,
+): Fact {
+  const swap = swappedWith === undefined ? '' : `, swapped with ${swappedWith}`;
+  return differing(stated, cause, `it is on ${measured}${swap}`, {
+    measured: `${measured}${swap}`,
+    vantage,
+    evidence: [evidence],
+    findings: [
+      finding(
+        'wrong-switch-port',
+        endpoint.id,
+        { endpoint: endpoint.id, planned, measured, by, swappedWith },
+        { evidence: [evidence], about: [endpoint.id, ...(swappedWith === undefined ? [] : [swappedWith])] },
+      ),
+    ],
+  });
+}
+
+export function sayHole(hole: Hole): string {
+  return `${hole.switch} ${sayPort(hole.port.name)}`;
+}
+
+/** Why a planned port name could not be found among the ports of its switch. */
+export function unclearPort(ground: Ground, switchName: string, port: string): Why | undefined {
+  const match = plannedPort(ground, switchName, port);
+  const mend = `write the port as ${switchName} calls it`;
+  if (match.kind === 'none')
+    return {
+      cause: 'port-unknown',
+      reason: `${switchName} has no port called ${port}, so the switch port could not be compared`,
+      mend,
+    };
+  if (match.kind === 'one') return undefined;
+  const names = list(
+    match.ports.map(({ name }) => name),
+    4,
+    'or',
+  );
+  return {
+    cause: 'port-ambiguous',
+    reason: `${port} on ${switchName} may be ${names}, so the switch port could not be compared`,
+    mend,
+  };
+}

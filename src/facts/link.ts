@@ -1,0 +1,144 @@
+/** Link of an endpoint: what its own agent says, else what the switch says of the port its cable ends in. */
+import { deviceUntold } from '../cabling/agents.js';
+import type { Ground } from '../cabling/ground.js';
+import type { CableSeen } from '../cabling/index.js';
+import { linkStateOf, nameOfLink, stateOf } from '../cabling/link-state.js';
+import { isInAnotherHole } from '../cabling/placed.js';
+import { sayPort } from '../cabling/port-name.js';
+import type { Hole } from '../cabling/types.js';
+import { finding } from '../findings/index.js';
+import type { Endpoint } from '../plan/model.js';
+import type { LinkStatus } from '../sighting/types.js';
+import { list } from '../text/sentence.js';
+import { attestedAs, type CableCause, sayUntold, unproven } from './cable-causes.js';
+import { differing, type Fact, matching, type Stated } from './fact.js';
+import type { Attested } from './facts.js';
+
+/** The link itself, told by an agent: up or down, by whom. */
+export interface LinkTold {
+  readonly state: 'up' | 'down';
+  readonly end: 'device' | 'switch';
+  readonly by: string;
+  readonly port: string;
+  readonly status: LinkStatus | undefined;
+  readonly switchedOff: boolean;
+  readonly vantage: string;
+}
+
+export function linkTold(ground: Ground, { found, placed, end, legs }: CableSeen): LinkTold | undefined {
+  const own = linkStateOf(found?.link);
+  if (found !== undefined && own !== undefined)
+    return {
+      state: own,
+      end: 'device',
+      by: found.by,
+      port: nameOfLink(found.link),
+      status: found.link.operStatus,
+      switchedOff: found.link.adminStatus === 'down',
+      vantage: found.vantage,
+    };
+  if (legs.length > 0) {
+    const up = legs.find(
+      ({ hole, seen }) => seen.kind !== 'other' && stateOf(hole?.port.operStatus) === 'up',
+    );
+    if (up?.hole !== undefined) return atHole(ground, up.hole);
+    // All its planned ports are dark, and it is up: its cables are in others.
+    return placed.knownUp || !legs.every(({ seen }) => seen.kind === 'down')
+      ? undefined
+      : atHole(ground, legs[0]?.hole);
+  }
+  if (isInAnotherHole(placed)) return undefined;
+  return atHole(ground, end) ?? (placed.wrong ? undefined : atHole(ground, placed.planned));
+}
+
+function atHole(ground: Ground, hole: Hole | undefined): LinkTold | undefined {
+  const state = stateOf(hole?.port.operStatus);
+  if (hole === undefined || state === undefined) return undefined;
+  return {
+    state,
+    end: 'switch',
+    by: `switch ${hole.switch}`,
+    port: hole.port.name,
+    status: hole.port.operStatus,
+    switchedOff: false,
+    vantage: ground.switches.get(hole.switch)?.vantage ?? '',
+  };
+}
+
+/**
+ * Stated of an endpoint without an address (light.ts has Fibre Channel and power), and of every other whose link an agent or a
+ * switch told.
+ */
+export function linkFact(
+  ground: Ground,
+  endpoint: Endpoint,
+  seen: CableSeen,
+  attested?: Attested | undefined,
+): Fact | undefined {
+  const stated: Stated = { fact: 'link', planned: 'up' };
+  const told = linkTold(ground, seen);
+  if (told === undefined) {
+    if (endpoint.address !== undefined || endpoint.media === 'fc' || endpoint.role === 'power')
+      return undefined;
+    if (attested?.good === true) return attestedAs(stated, attested);
+    return unproven(stated, sayUntold('its link', deviceUntold(ground, endpoint, seen.found)));
+  }
+  if (told.state === 'down') return linkDown(endpoint, stated, told);
+  return legDown(ground, endpoint, stated, seen) ?? linkUp(stated, told);
+}
+
+function linkUp(stated: Stated, { end, by, port, vantage }: LinkTold): Fact {
+  const reason = end === 'switch' ? `${by} says that ${port} has link` : `${by} says that ${port} is up`;
+  return matching(stated, reason, { measured: 'up', vantage, evidence: [reason] });
+}
+
+const WORDS: Partial<Record<LinkStatus, string>> = {
+  lowerLayerDown: 'down (the layer below it is)',
+  notPresent: 'not present (no module)',
+};
+
+function linkDown(endpoint: Endpoint, stated: Stated, told: LinkTold): Fact {
+  const { by, port, status, switchedOff, vantage } = told;
+  const state = switchedOff ? 'switched off' : ((status === undefined ? undefined : WORDS[status]) ?? 'down');
+  const cause: CableCause = switchedOff ? 'switched-off' : 'link-down';
+  const evidence = [`${by}: ${port} is ${state}`];
+  return differing(stated, cause, `${by} says that ${sayPort(port)} is ${state}`, {
+    measured: state,
+    vantage,
+    evidence,
+    path: 'ends',
+    findings: [
+      finding(
+        'link-down',
+        endpoint.id,
+        { endpoint: endpoint.id, port, state, by, switchedOff },
+        { evidence, about: [endpoint.id] },
+      ),
+    ],
+  });
+}
+
+/** Some members of an aggregated link are dark while another carries it. */
+function legDown(ground: Ground, endpoint: Endpoint, stated: Stated, { legs }: CableSeen): Fact | undefined {
+  const down = legs.flatMap(({ hole, seen }) => (seen.kind === 'down' && hole !== undefined ? [hole] : []));
+  const [first] = down;
+  if (first === undefined) return undefined;
+  const ports = down.map((hole) => ({ switch: hole.switch, port: hole.port.name }));
+  const names = ports.map(({ switch: name, port }) => `${name} ${sayPort(port)}`);
+  const measured = `${legs.length - down.length} of ${legs.length} members up`;
+  const evidence = ports.map(({ switch: name, port }) => `switch ${name}: ${port} is down`);
+  const cause: CableCause = 'leg-down';
+  return differing(stated, cause, `its aggregated link has no link at ${list(names)}`, {
+    measured,
+    vantage: ground.switches.get(first.switch)?.vantage ?? '',
+    evidence,
+    findings: [
+      finding(
+        'link-member-down',
+        endpoint.id,
+        { endpoint: endpoint.id, down: ports, members: legs.length },
+        { evidence, about: [endpoint.id] },
+      ),
+    ],
+  });
+}

@@ -1,0 +1,27 @@
+/** Power supplies of a device against the feeds that the plan gives it. Findings of the device; the cell of an inlet is light.ts. */
+import type { Ground } from '../cabling/ground.js';
+import { suppliesOf } from '../cabling/power.js';
+import { type Finding, finding } from '../findings/index.js';
+
+/** Nothing is said of a device for which the plan has neither feeds nor inlets, nor of one whose agents tell no supply. */
+export function supplyFindings(ground: Ground, device: string): Finding[] {
+  const inlets = ground.endpointsOf(device).filter(({ role }) => role === 'power');
+  const feeds = ground.device(device)?.feeds ?? [];
+  const planned = Math.max(inlets.length, new Set(feeds).size);
+  const seen = suppliesOf(ground, device);
+  if (planned === 0 || seen === undefined) return [];
+  const { supplies, by } = seen;
+  const working = supplies.filter(({ state }) => state === 'working').length;
+  const down = supplies.filter(({ state }) => state === 'not-working').map(({ name }) => name);
+  const evidence = supplies.map(({ name, state }) => `${by}: ${name} is ${state.replace('-', ' ')}`);
+  const more = { evidence, about: inlets.map(({ id }) => id) };
+  // A supply that the plan feeds nothing may be without power by intent.
+  if (down.length > 0 && working < planned)
+    return [finding('power-supply-down', device, { device, down, working, planned, feeds, by }, more)];
+  const known = supplies.every(({ state }) => state !== 'unknown');
+  if (known && supplies.length < planned)
+    return [
+      finding('power-supply-missing', device, { device, present: supplies.length, planned, feeds, by }, more),
+    ];
+  return [];
+}
