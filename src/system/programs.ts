@@ -1,22 +1,21 @@
-/** Outside programs over execa: never a shell, C locale, bounded output, no child left behind. */
-import { accessSync, constants } from 'node:fs';
-import { delimiter, isAbsolute, join } from 'node:path';
-import { execa } from 'execa';
+/** Outside programs: looked up first, never a shell, C locale, bounded in time and output, no process left behind. */
+import type { Readable } from 'node:stream';
+import { EXTRA_FOLDERS, findHere } from './find-program.js';
+import { type Started, startGroup } from './process-group.js';
 import type { ProgramResult, ProgramStream, Programs, RunOptions } from './program-types.js';
+import { consoleCodePage } from './windows/console-code-page.js';
+import { decodeConsole } from './windows/console-text.js';
 
 const DEFAULT_MAX_BYTES = 4 * 1024 * 1024;
+/** Whoever names no bound gets this one, in milliseconds. */
+const DEFAULT_TIMEOUT_MS = 60_000;
+/** A program that is started to run beside us: a working day, in milliseconds. */
+const STREAM_TIMEOUT_MS = 12 * 60 * 60 * 1000;
 /** Largest text of stderr kept from a running program, in characters. */
 const STDERR_LIMIT = 64 * 1024;
-/** After the polite signal, how long until the impolite one, in milliseconds. */
-const FORCE_KILL_MS = 500;
-/** After that, output still held open by a grandchild is let go of, in milliseconds. */
-const LET_GO_MS = 1000;
 
-/** Plain English, in one time zone: what the parsers in src/wire were written for. */
+/** Plain English, in one time zone: what the parsers were written for. Windows does not listen to it. */
 const LOCALE = { LC_ALL: 'C', LANG: 'C', LANGUAGE: '' };
-
-/** Some systems keep network programs where an ordinary user's PATH does not look. */
-const EXTRA_FOLDERS = process.platform === 'win32' ? [] : ['/usr/sbin', '/sbin', '/usr/local/sbin'];
 
 export const programs: Programs = { run, start };
 
@@ -25,85 +24,57 @@ async function run(
   args: readonly string[],
   options: RunOptions = {},
 ): Promise<ProgramResult> {
-  if (options.signal?.aborted) return { ran: false, why: 'failed', detail: 'interrupted' };
-  const child = execa(command, args, {
-    reject: false,
-    stdin: 'ignore',
-    env: { ...environment(), ...options.env },
-    maxBuffer: options.maxBytes ?? DEFAULT_MAX_BYTES,
-    stripFinalNewline: false,
-    windowsHide: true,
-    forceKillAfterDelay: FORCE_KILL_MS,
-    ...(options.timeoutMs === undefined ? {} : { timeout: options.timeoutMs }),
-    ...(options.signal === undefined ? {} : { cancelSignal: options.signal }),
-  });
-  killAbove(options.maxBytes ?? DEFAULT_MAX_BYTES, child);
-  const release = letGoOfOutput(child, options);
+  const { signal } = options;
+  if (signal?.aborted) return INTERRUPTED;
+  const found = findHere(command);
+  if (!('path' in found)) return { ran: false, why: found.why, detail: found.why };
+  const started = tryStart(found.path, args, { ...environment(), ...options.env }, false);
+  if (!('child' in started)) return started;
+  const state = { timedOut: false, bytes: 0 };
+  const maxBytes = options.maxBytes ?? DEFAULT_MAX_BYTES;
+  const take = (chunks: Uint8Array[]) => (chunk: Uint8Array) => {
+    const room = maxBytes - state.bytes;
+    if (room > 0) chunks.push(chunk.length > room ? chunk.subarray(0, room) : chunk);
+    state.bytes += chunk.length;
+    if (state.bytes > maxBytes) started.end();
+  };
+  const stdout = gather(started.child.stdout, take);
+  const stderr = gather(started.child.stderr, take);
+  const timer = setTimeout(() => {
+    state.timedOut = true;
+    started.end();
+  }, options.timeoutMs ?? DEFAULT_TIMEOUT_MS);
+  const onAbort = (): void => started.end();
+  signal?.addEventListener('abort', onAbort, { once: true });
   try {
-    return toResult(await child);
+    const outcome = await Promise.race([started.ended, started.failed]);
+    if (outcome instanceof Error) return notStarted(outcome.code ?? '');
+    if (signal?.aborted) return INTERRUPTED;
+    const [out, err] = [await textOf(stdout), await textOf(stderr)];
+    return { ran: true, exitCode: outcome, stdout: out, stderr: err, timedOut: state.timedOut };
   } finally {
-    release();
+    clearTimeout(timer);
+    signal?.removeEventListener('abort', onAbort);
   }
 }
 
-/** execa stops reading at the limit, but lets a program that ignores the closed pipe run on. */
-function killAbove(
-  maxBytes: number,
-  child: { readonly stdout: NodeJS.ReadableStream; kill(): boolean },
-): void {
-  let bytes = 0;
-  child.stdout.on('data', (chunk: Uint8Array) => {
-    bytes += chunk.length;
-    if (bytes > maxBytes) child.kill();
-  });
+const INTERRUPTED: ProgramResult = { ran: false, why: 'failed', detail: 'interrupted' };
+
+function gather(
+  stream: Readable | null,
+  take: (chunks: Uint8Array[]) => (chunk: Uint8Array) => void,
+): readonly Uint8Array[] {
+  const chunks: Uint8Array[] = [];
+  stream?.on('data', take(chunks));
+  stream?.on('error', () => {});
+  return chunks;
 }
 
-/** A killed program whose own child still holds the pipe must not hold us. */
-function letGoOfOutput(
-  child: { readonly stdout: NodeJS.ReadableStream; readonly stderr: NodeJS.ReadableStream },
-  options: RunOptions,
-): () => void {
-  const drop = () => {
-    for (const stream of [child.stdout, child.stderr])
-      if ('destroy' in stream) asDestroyable(stream).destroy();
-  };
-  const timers: NodeJS.Timeout[] = [];
-  const later = (ms: number) => timers.push(setTimeout(drop, ms));
-  const onAbort = () => later(LET_GO_MS);
-  if (options.timeoutMs !== undefined) later(options.timeoutMs + LET_GO_MS);
-  options.signal?.addEventListener('abort', onAbort, { once: true });
-  return () => {
-    options.signal?.removeEventListener('abort', onAbort);
-    for (const timer of timers) clearTimeout(timer);
-  };
-}
-
-function asDestroyable(stream: unknown): { destroy(): void } {
-  return stream as { destroy(): void };
-}
-
-interface Finished {
-  readonly exitCode?: number | undefined;
-  readonly signal?: string | undefined;
-  readonly code?: string | undefined;
-  readonly isCanceled: boolean;
-  readonly timedOut: boolean;
-  readonly stdout: unknown;
-  readonly stderr: unknown;
-}
-
-function toResult(result: Finished): ProgramResult {
-  if (result.exitCode === undefined && result.signal === undefined && result.code !== undefined) {
-    return notStarted(result.code);
-  }
-  if (result.isCanceled) return { ran: false, why: 'failed', detail: 'interrupted' };
-  return {
-    ran: true,
-    exitCode: result.exitCode,
-    stdout: String(result.stdout ?? ''),
-    stderr: String(result.stderr ?? ''),
-    timedOut: result.timedOut,
-  };
+async function textOf(chunks: readonly Uint8Array[]): Promise<string> {
+  const bytes = Buffer.concat(chunks);
+  return process.platform === 'win32'
+    ? decodeConsole(bytes, await consoleCodePage(bytes))
+    : bytes.toString('utf8');
 }
 
 function notStarted(code: string): ProgramResult {
@@ -112,41 +83,53 @@ function notStarted(code: string): ProgramResult {
   return { ran: false, why: 'failed', detail: code };
 }
 
+/** Some failures of the system come at once (EAGAIN, EMFILE), others as an event. */
+function tryStart(
+  file: string,
+  args: readonly string[],
+  env: Readonly<Record<string, string | undefined>>,
+  stream: boolean,
+  input = false,
+): Started | ProgramResult {
+  try {
+    return startGroup(file, args, { env, input, watch: stream && !input });
+  } catch (error) {
+    return notStarted(error instanceof Error && 'code' in error ? String(error.code) : '');
+  }
+}
+
 function start(
   command: string,
   args: readonly string[],
   options: { readonly input?: boolean } = {},
 ): ProgramStream | ProgramResult {
-  const child = execa(command, args, {
-    reject: false,
-    buffer: false,
-    stdin: options.input === true ? 'pipe' : 'ignore',
-    encoding: 'buffer',
-    env: environment(),
-    windowsHide: true,
-    forceKillAfterDelay: FORCE_KILL_MS,
-  });
-  if (child.pid === undefined) return notStarted(isOnPath(command) ? 'EACCES' : 'ENOENT');
+  const found = findHere(command);
+  if (!('path' in found)) return { ran: false, why: found.why, detail: found.why };
+  const started = tryStart(found.path, args, environment(), true, options.input);
+  if (!('child' in started)) return started;
+  const { child } = started;
+  const { stdout } = child;
+  if (child.pid === undefined || stdout === null) return notStarted('EACCES');
   let stderr = '';
-  child.stderr.on('data', (chunk: Uint8Array) => {
-    if (stderr.length < STDERR_LIMIT) stderr += Buffer.from(chunk).toString('utf8');
+  child.stderr?.on('data', (chunk: Uint8Array) => {
+    if (stderr.length < STDERR_LIMIT) stderr += decodeConsole(chunk);
   });
-  const ended = new Promise<number | undefined>((resolve) => {
-    child.once('exit', (code) => resolve(code ?? undefined));
+  const timer = setTimeout(() => started.end(), STREAM_TIMEOUT_MS).unref();
+  const ended = Promise.race([started.ended, started.failed]).then((outcome) => {
+    clearTimeout(timer);
+    return outcome instanceof Error ? undefined : outcome;
   });
   return {
-    stdout: bytesOf(child.stdout),
+    stdout: bytesOf(stdout),
     stderr: () => stderr.slice(0, STDERR_LIMIT),
     ended,
     ...(options.input === true ? conversation(child) : {}),
-    stop: () => {
-      child.kill();
-    },
+    stop: () => started.end(),
   };
 }
 
 /** It ends when its input does, that is with us: so it need not be waited for. */
-function conversation(child: Child): Required<Pick<ProgramStream, 'write' | 'hold'>> {
+function conversation(child: Started['child']): Required<Pick<ProgramStream, 'write' | 'hold'>> {
   child.stdin?.on('error', () => {});
   const held = [child, child.stdin, child.stdout, child.stderr].flatMap((each) => holdable(each) ?? []);
   return {
@@ -160,12 +143,6 @@ function conversation(child: Child): Required<Pick<ProgramStream, 'write' | 'hol
       }
     },
   };
-}
-
-interface Child {
-  readonly stdin: NodeJS.WritableStream | null;
-  readonly stdout: NodeJS.ReadableStream | null;
-  readonly stderr: NodeJS.ReadableStream | null;
 }
 
 /** A child process and its pipes can be let go of; the types of streams do not tell. */
@@ -183,22 +160,8 @@ async function* bytesOf(stream: AsyncIterable<unknown>): AsyncIterable<Uint8Arra
   }
 }
 
-function environment(): Record<string, string> {
-  const path = [process.env.PATH ?? '', ...EXTRA_FOLDERS].filter((part) => part !== '').join(delimiter);
-  return process.platform === 'win32' ? LOCALE : { ...LOCALE, PATH: path };
-}
-
-function isOnPath(command: string): boolean {
-  if (isAbsolute(command)) return exists(command);
-  const folders = [...(process.env.PATH ?? '').split(delimiter), ...EXTRA_FOLDERS];
-  return folders.some((folder) => folder !== '' && exists(join(folder, command)));
-}
-
-function exists(path: string): boolean {
-  try {
-    accessSync(path, constants.F_OK);
-    return true;
-  } catch {
-    return false;
-  }
+function environment(): Record<string, string | undefined> {
+  if (process.platform === 'win32') return { ...process.env, ...LOCALE };
+  const path = [process.env.PATH ?? '', ...EXTRA_FOLDERS].filter((part) => part !== '').join(':');
+  return { ...process.env, ...LOCALE, PATH: path };
 }

@@ -1,6 +1,6 @@
 import https from 'node:https';
 import net from 'node:net';
-import { execa } from 'execa';
+import { programs } from '../../src/system/programs.js';
 
 /** Ports of the tests: away from those that a demo of somebody at this machine has. */
 export const TEST_BASES = [23_000, 33_000, 43_000];
@@ -45,6 +45,6 @@ export function firstWords(address: string, port: number): Promise<string> {
 
 /** Output of an outside program; undefined where it is not installed. */
 export async function outside(command: string, args: readonly string[]): Promise<string | undefined> {
-  const result = await execa(command, args, { reject: false, timeout: 10_000 });
-  return result.code === 'ENOENT' ? undefined : `${result.stdout}\n${result.stderr}`;
+  const result = await programs.run(command, args, { timeoutMs: 10_000 });
+  return result.ran ? `${result.stdout}\n${result.stderr}` : undefined;
 }

@@ -1,7 +1,9 @@
-import { execFileSync } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
 import { chmodSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { build } from 'esbuild';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { programs } from '../../src/system/programs.js';
 
@@ -43,10 +45,10 @@ describe('run', () => {
   it('ends a program at its time, and keeps what it had said', async () => {
     const startedAt = performance.now();
     const result = await programs.run(node, ['-e', 'console.log("so far");setInterval(()=>{},1e3)'], {
-      timeoutMs: 400,
+      timeoutMs: 2500,
     });
     expect(result).toMatchObject({ ran: true, timedOut: true, stdout: 'so far\n' });
-    expect(performance.now() - startedAt).toBeLessThan(1500);
+    expect(performance.now() - startedAt).toBeLessThan(4500);
   });
 
   it('ends when interrupted', async () => {
@@ -110,5 +112,73 @@ describe('start', () => {
 
   it('says that a program is absent', () => {
     expect(programs.start('matchmark-no-such-program', [])).toMatchObject({ ran: false, why: 'not-found' });
+  });
+});
+
+/** Running processes whose command line holds this mark. */
+function running(mark: string): string[] {
+  const list = execFileSync('ps', ['-eo', 'args'], { encoding: 'utf8' });
+  return list.split('\n').filter((line) => line.includes(mark) && !line.includes('ps -eo'));
+}
+
+async function gone(mark: string): Promise<void> {
+  for (let tries = 0; tries < 60 && running(mark).length > 0; tries += 1)
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  expect(running(mark)).toEqual([]);
+}
+
+describe.skipIf(process.platform === 'win32')('a program behind a shell wrapper', () => {
+  const wrapper = (seconds: string): string => {
+    const file = join(folder, `wrapper-${seconds}`);
+    writeFileSync(file, `#!/bin/sh\necho begun\nsleep ${seconds}\necho never\n`);
+    chmodSync(file, 0o755);
+    return file;
+  };
+
+  it('is ended with all that it started, and nobody waits for it', async () => {
+    const stream = programs.start(wrapper('30071'), []);
+    if ('ran' in stream) throw new Error('not started');
+    const startedAt = performance.now();
+    for await (const _ of stream.stdout) stream.stop();
+    expect(await stream.ended).toBeUndefined();
+    expect(performance.now() - startedAt).toBeLessThan(2500);
+    await gone('sleep 30071');
+  });
+
+  it('is ended at its time', async () => {
+    const result = await programs.run(wrapper('30072'), [], { timeoutMs: 200 });
+    expect(result).toMatchObject({ ran: true, timedOut: true, stdout: 'begun\n' });
+    await gone('sleep 30072');
+  });
+
+  it('does not hold us by a process of its own that left the group', async () => {
+    const startedAt = performance.now();
+    const result = await programs.run('sh', ['-c', 'setsid sleep 5 & sleep 0.3; echo begun']);
+    expect(result).toMatchObject({ ran: true, exitCode: 0, stdout: 'begun\n' });
+    expect(performance.now() - startedAt).toBeLessThan(2500);
+  });
+
+  it('does not outlive us, even where we are killed', async () => {
+    const built = join(folder, 'programs.mjs');
+    await build({
+      entryPoints: [fileURLToPath(new URL('../../src/system/programs.ts', import.meta.url))],
+      bundle: true,
+      platform: 'node',
+      format: 'esm',
+      outfile: built,
+      banner: { js: "import { createRequire as r } from 'node:module';const require = r(import.meta.url);" },
+    });
+    const main = join(folder, 'main.mjs');
+    writeFileSync(
+      main,
+      `import { programs } from ${JSON.stringify(built)};
+       const stream = programs.start(${JSON.stringify(wrapper('30073'))}, []);
+       for await (const _ of stream.stdout) process.stdout.write('begun');`,
+    );
+    const parent = spawn(process.execPath, [main], { stdio: ['ignore', 'pipe', 'inherit'] });
+    await new Promise((resolve) => parent.stdout.once('data', resolve));
+    expect(running('sleep 30073')).not.toEqual([]);
+    parent.kill('SIGKILL');
+    await gone('sleep 30073');
   });
 });

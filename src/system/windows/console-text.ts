@@ -19,6 +19,15 @@ export function decodeConsole(bytes: Uint8Array, codePage?: number): string {
   }
 }
 
+export function isUtf8(bytes: Uint8Array): boolean {
+  try {
+    UTF8.decode(bytes);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
 /** The number in what `chcp` prints, in any language; undefined for what is no such line. */
 export function codePageOf(text: string): number | undefined {
   const number = Number(/(\d{3,5})\D*$/.exec(text.trim())?.[1]);

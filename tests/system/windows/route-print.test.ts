@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { parseRoutePrint } from '../../../src/system/windows/route-print.js';
+import { parseRoutePrint, parseRoutePrint6 } from '../../../src/system/windows/route-print.js';
 import { osOutput } from '../os-output.js';
 
 const portOf = (address: string) => ({ '192.0.2.5': 'Ethernet', '127.0.0.1': 'Loopback' })[address];
@@ -32,4 +32,14 @@ describe('parseRoutePrint', () => {
   ])('leaves out a line: %s', (_why, line) => {
     expect(parseRoutePrint(line, portOf)).toEqual([]);
   });
+});
+
+// From memory, as route-README.md says.
+it('reads IPv6: ports by number and MAC, a gateway in the next line', () => {
+  const portOf = (mac: string) => (mac === '00:00:5e:00:53:05' ? 'Ethernet' : undefined);
+  expect(parseRoutePrint6(osOutput('route-print6-windows-german.txt'), portOf)).toEqual([
+    { destination: '2001:db8::/64', interface: 'Ethernet' },
+    { destination: '::/0', interface: 'Ethernet', gateway: 'fe80::1' },
+    { destination: '2001:db8:ffff:ffff:ffff:ffff:ffff:0/112', interface: 'Ethernet', gateway: 'fe80::2' },
+  ]);
 });
