@@ -20,6 +20,8 @@ export interface DemoSite {
   readonly planted: readonly PlantedFault[];
   /** What the reader should know of this stage set. */
   readonly note: readonly string[];
+  /** Other programs of this machine reach the site under its planned addresses. */
+  readonly reachable: boolean;
   /** Points probes at where the site really is; leaves them alone where each address exists. */
   point(probes: ProbeSet): ProbeSet;
   stop(): Promise<void>;
@@ -47,6 +49,7 @@ export async function startDemoSite(options: DemoOptions = {}): Promise<DemoSite
         files,
         planted: PLANTED,
         note: notesFor(single),
+        reachable: detour === undefined,
         point: (probes) => (detour === undefined ? probes : pointed(probes, detour)),
         stop: () => stopAll(running),
       };

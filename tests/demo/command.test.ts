@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
@@ -9,6 +10,7 @@ import { openOutput } from '../../src/cli/output.js';
 import { PLANTED } from '../../src/demo/planted.js';
 import type { Matrix } from '../../src/matrix/matrix.js';
 import { loadPlan } from '../../src/plan-file/load.js';
+import { probeTcp } from '../../src/probe/tcp.js';
 
 let folder: string;
 
@@ -80,3 +82,33 @@ test('an interrupted demo ends with 130 and writes what it had', async () => {
   const matrix = JSON.parse(await readFile(path.join(folder, 'third', 'matrix.json'), 'utf8')) as Matrix;
   expect(matrix.run.complete).toBe(false);
 }, 60_000);
+
+test.runIf(process.platform === 'linux')(
+  '--stay keeps the site up until Ctrl-C, names what to try, and then it is down',
+  async () => {
+    const stop = new AbortController();
+    const staying = run(['--stay', '--out', 'fourth'], stop.signal);
+    const plan = path.join(folder, 'fourth', 'plan.yaml');
+    // The page is written before the site is left to itself.
+    await expect
+      .poll(() => existsSync(path.join(folder, 'fourth', 'matrix.html')), { timeout: 50_000 })
+      .toBe(true);
+    const loaded = await loadPlan(plan);
+    if (!loaded.ok) throw new Error('no plan');
+    const endpoint = loaded.plan.endpoints.find(({ id }) => id === 'vault-1/A/mgmt');
+    const target = {
+      address: endpoint?.address ?? '',
+      service: endpoint?.services[0] ?? { name: 'https', protocol: 'tcp' as const, port: 0 },
+    };
+    const knock = () => probeTcp(target, { timeoutMs: 2_000, attempts: 1 }, new AbortController().signal);
+    expect(await knock()).toMatchObject({ outcome: 'accepted' });
+    stop.abort();
+    const { stdout, status } = await staying;
+    expect(status).toBe(0);
+    for (const name of ['follow', 'check', 'survey', 'drill', 'attest', 'report', 'seal', 'verify'])
+      expect(stdout).toMatch(new RegExp(`^  matchmark ${name} .*fourth`, 'm'));
+    expect(stdout).toContain('The site is down.');
+    expect(await knock()).toMatchObject({ outcome: 'refused' });
+  },
+  60_000,
+);
