@@ -1,27 +1,28 @@
-import { createHash, randomUUID } from 'node:crypto';
+import { randomUUID } from 'node:crypto';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
-import type { Matrix } from '../matrix/matrix.js';
-import { renderPage } from '../page/render.js';
-import type { Plan } from '../plan/model.js';
-import { exitStatusOf } from '../result/summary.js';
+import type { Entry } from '../run/entry.js';
 import { realDeps } from '../run/real.js';
-import { settledIn } from '../run/resume.js';
-import { runCheck } from '../run/run.js';
-import { renderSummary } from '../terminal/summary.js';
-import { nearestWord } from '../text/nearest.js';
-import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
+import { requireSameScope } from '../run/resume.js';
+import { type CheckRequest, cutOffMatrix, runCheck } from '../run/run.js';
+import { type CliDeps, type CommonOptions, EXIT } from './common.js';
 import { defineCommand } from './define-command.js';
-import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
+import { type EarlierRun, entriesOf, folderOfRun, openEarlierRun } from './earlier-run.js';
+import { reasonOf, runFolderName } from './files.js';
+import { finishRun } from './finish-run.js';
+import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
-import { writeUnsettled } from './quiet.js';
-import { openRun } from './run-input.js';
+import { removeRunJournal, writeRunJournal } from './run-journal.js';
+import { collect, requireDevices, stageOf } from './scope-options.js';
 import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
+import { windUp } from './wind-up.js';
 
-export interface CheckOptions extends CommonOptions {
-  readonly stage: 'power-on' | 'configured';
+export { finishRun } from './finish-run.js';
+
+export interface CheckOptions extends CommonOptions, ReplaceOptions {
+  readonly stage?: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly since?: string;
   readonly resume?: string;
@@ -35,7 +36,7 @@ Examples:
   matchmark check plan.yaml --stage power-on --only vault-1
                                                    one device at a time, where several share a default
   matchmark check plan.yaml --since survey.json    and say what is new since the survey
-  matchmark check plan.yaml --resume run-1         go on with an interrupted run, in its own folder
+  matchmark check --resume run-1                   go on with a run that was cut off, in its own folder
 
 Only probe networks that you are authorised on. Everything is read only.
 `;
@@ -46,94 +47,124 @@ export const registerCheck = defineCommand({
   description: 'Holds what answers on the network against the plan and writes the matrix into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
-    command
-      .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
+    withReplaceOption(command)
+      .argument('[plan]', 'plan (YAML, JSON) or address list (CSV, XLSX); with --resume it need not be named')
       .option(
         '--stage <stage>',
-        'power-on (devices still at their defaults) or configured',
+        'power-on (devices still at their defaults) or configured (unless given)',
         stageOf,
-        'configured',
       )
       .option('--only <device>', 'look at this device alone; may be given several times', collect)
       .option('--since <survey>', 'survey.json of an earlier survey: say what is new, gone and moved')
-      .option('--resume <dir>', 'folder of an interrupted run: ask only what it had not settled'),
-  work: (deps, file: string, options: CheckOptions) => check(file, options, deps),
+      .option('--resume <dir>', 'folder of a run that was cut off: ask only what it had not settled'),
+  work: (deps, file: string | undefined, options: CheckOptions) => check(file, options, deps),
 });
 
-async function check(file: string, options: CheckOptions, deps: CliDeps): Promise<number> {
-  const quiet = options.quiet === true;
-  const plan = await readPlan(file, deps, quiet);
-  if (options.only !== undefined) requireDevices(plan, options.only);
-  const survey = options.since === undefined ? undefined : await readSurvey(options.since, deps);
-  const earlier = options.resume === undefined ? undefined : await openRun(options.resume, deps);
-  const settled =
-    earlier === undefined
-      ? undefined
-      : settledIn(earlier.matrix, { plan, stage: options.stage, only: options.only });
-  const out = options.out === undefined ? earlier?.folder : path.resolve(deps.cwd, options.out);
+async function check(file: string | undefined, options: CheckOptions, deps: CliDeps): Promise<number> {
+  const resumed = options.resume === undefined ? undefined : await folderOfRun(options.resume, deps);
+  // Whatever is wrong with what was given is said before a folder is made or anything is asked.
+  const earlier = resumed === undefined ? undefined : await openEarlierRun(resumed);
+  const look = await lookOf(file, earlier, options, deps);
+  const out = options.out === undefined ? resumed : path.resolve(deps.cwd, options.out);
   const folder = out ?? path.resolve(deps.cwd, runFolderName(deps.date()));
-  await prepareFolder(folder);
-  const view = progressView(deps.stderr, () => performance.now(), quiet);
-  const matrix = await runCheck(
-    {
-      plan,
-      stage: options.stage,
-      only: options.only,
-      vantageName: options.vantage,
-      runId: earlier?.matrix.run.id ?? randomUUID(),
-      version: VERSION,
-      survey: survey ?? earlier?.matrix.survey,
-      settled,
-    },
-    realDeps(deps),
-    deps.signal,
-    view.show,
-  );
-  view.end();
-  return finishRun(matrix, folder, options, deps);
-}
-
-/** Writes both files, shows the summary, gives the exit status. `silent`: standard output has another owner. */
-export async function finishRun(
-  matrix: Matrix,
-  folder: string,
-  options: CommonOptions & { readonly silent?: boolean },
-  deps: CliDeps,
-): Promise<number> {
-  const json = `${JSON.stringify(matrix, null, 1)}\n`;
-  const digest = createHash('sha256').update(json).digest('hex');
-  const page = path.join(folder, 'matrix.html');
-  await writeWhole(path.join(folder, 'matrix.json'), json);
-  await writeWhole(page, renderPage(matrix, { digest }));
-  if (options.json) deps.stdout.document(json);
-  else if (options.quiet) writeUnsettled(matrix.findings, deps);
-  else if (!options.silent) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
-  if (!options.quiet) deps.stderr.write(`Page: ${shownPath(page, deps.cwd)} (matrix.json beside it)\n`);
-  if (!matrix.run.complete) {
-    deps.stderr.write('Interrupted: what was seen so far is written; the rest says not-run.\n');
-    return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
-  }
-  return exitStatusOf(matrix.findings);
-}
-
-export function requireDevices(plan: Plan, names: readonly string[]): void {
-  const known = plan.devices.map(({ name }) => name);
-  for (const name of names) {
-    if (known.includes(name)) continue;
-    const near = nearestWord(name, known);
-    throw new MatchmarkError('usage', `the plan has no device "${name}"`, {
-      next: near === undefined ? `It has: ${known.slice(0, 12).join(', ')}.` : `Did you mean "${near}"?`,
-    });
-  }
-}
-
-export function stageOf(text: string): 'power-on' | 'configured' {
-  if (text === 'power-on' || text === 'configured') return text;
-  throw new MatchmarkError('usage', `unknown stage "${text}"`, {
-    next: 'Stages are power-on and configured.',
+  return inFolder(folder, {}, async () => {
+    await requireReplaceable(folder, options, { evidence: earlier?.folder === folder });
+    return run(look, earlier, folder, options, deps);
   });
 }
 
-export function collect(value: string, before: readonly string[] = []): string[] {
-  return [...before, value];
+interface Look {
+  readonly request: CheckRequest;
+  readonly planFile: string;
+}
+
+async function lookOf(
+  file: string | undefined,
+  earlier: EarlierRun | undefined,
+  options: CheckOptions,
+  deps: CliDeps,
+): Promise<Look> {
+  const given = file ?? earlier?.planFile;
+  if (given === undefined) throw planNotNamed(earlier);
+  const plan = await readPlan(given, deps, options.quiet === true);
+  const only = options.only ?? earlier?.scope.only;
+  if (only !== undefined) requireDevices(plan, only);
+  const stage = options.stage ?? earlier?.scope.stage ?? 'configured';
+  if (earlier !== undefined) requireSameScope(earlier.scope, { files: plan.files, stage, only });
+  const survey = options.since === undefined ? undefined : await readSurvey(options.since, deps);
+  return {
+    planFile: path.resolve(deps.cwd, given),
+    request: {
+      plan,
+      stage,
+      only,
+      vantageName: options.vantage ?? earlier?.vantageName,
+      runId: earlier?.runId ?? randomUUID(),
+      version: VERSION,
+      survey: survey ?? earlier?.survey,
+      settled: earlier?.settled,
+      carried: earlier,
+    },
+  };
+}
+
+function planNotNamed(earlier: EarlierRun | undefined): MatchmarkError {
+  return earlier === undefined
+    ? new MatchmarkError('usage', 'no plan is named', { next: 'Name a plan or an address list.' })
+    : new MatchmarkError('usage', 'that run does not say where its plan was', {
+        next: 'Name the plan before --resume.',
+      });
+}
+
+async function run(
+  { request, planFile }: Look,
+  earlier: EarlierRun | undefined,
+  folder: string,
+  options: CheckOptions,
+  deps: CliDeps,
+): Promise<number> {
+  const { plan, stage, only, vantageName, survey } = request;
+  const startedAt = deps.date().toISOString();
+  const before =
+    earlier === undefined ? [] : earlier.hasJournal ? earlier.entries : entriesOf(earlier.settled);
+  const goOn = earlier?.hasJournal === true && earlier.folder === folder;
+  const head = {
+    runId: request.runId,
+    startedAt,
+    stage,
+    only,
+    vantageName,
+    planFile,
+    files: plan.files,
+    survey,
+  };
+  const journal = writeRunJournal(folder, { format: 'matchmark.journal/1', ...head }, before, goOn);
+  const entries: Entry[] = [...before];
+  const onEntry = (entry: Entry): void => {
+    entries.push(entry);
+    journal.append(entry);
+  };
+  const view = progressView(deps.stderr, () => performance.now(), options.quiet === true);
+  try {
+    const matrix = await windUp(
+      runCheck({ ...request, onEntry }, realDeps(deps), deps.signal, view.show),
+      deps.signal,
+      () => cutOffMatrix(request, entries, deps.date().toISOString()),
+    );
+    view.end();
+    journal.close();
+    if (matrix === undefined) {
+      deps.stderr.write('Ended before anything was seen; nothing was written.\n');
+      return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
+    }
+    const status = await finishRun(matrix, folder, options, deps);
+    if (matrix.run.complete) await removeRunJournal(folder);
+    return status;
+  } finally {
+    journal.close();
+    if (journal.fault() !== undefined)
+      deps.stderr.write(
+        `note: the journal of this run could not be written on: ${reasonOf(journal.fault())}\n`,
+      );
+  }
 }

@@ -4,10 +4,10 @@ import { MatchmarkError } from '../errors.js';
 import { combineRuns, type GivenRun } from '../result/combine.js';
 import { rejudge } from '../run/rejudge.js';
 import { printable } from '../text/clean.js';
-import { finishRun } from './check.js';
 import type { CliDeps, CommonOptions } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName } from './files.js';
+import { finishRun } from './finish-run.js';
 import { openRun, relyingOn } from './run-input.js';
 import { VERSION } from './version.js';
 

@@ -50,7 +50,7 @@ export const COMMANDS: readonly CommandLine[] = [
   },
   {
     name: 'check',
-    operands: '<plan>',
+    operands: '[plan]',
     summary: 'the main job: probe, compare, write matrix.json and matrix.html',
     load: async () => (await import('./check.js')).registerCheck,
   },

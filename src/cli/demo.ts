@@ -8,10 +8,10 @@ import { commandsToTry } from '../demo/stay.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { realDeps } from '../run/real.js';
 import { runCheck } from '../run/run.js';
-import { finishRun } from './check.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
+import { finishRun } from './finish-run.js';
 import { progressView } from './progress.js';
 import { VERSION } from './version.js';
 

@@ -1,15 +1,21 @@
-/** Writing results: whole or not at all, with an error that says what to do. */
-import { mkdir, rename, rm, rmdir, stat, writeFile } from 'node:fs/promises';
+/** Folders that commands write into, and how paths are shown. */
+import { randomBytes } from 'node:crypto';
+import { mkdir, rm, rmdir, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { partName } from '../files/leftovers.js';
+import { reasonOf } from '../files/reason.js';
+
+export { reasonOf } from '../files/reason.js';
+export { writeWhole } from '../files/whole.js';
 
 /** Makes the folder before anything is probed, so that a run never ends with nowhere to write. */
 export async function prepareFolder(folder: string): Promise<void> {
-  const trial = path.join(folder, `.matchmark-${process.pid}`);
+  const trial = path.join(folder, partName(process.pid, randomBytes(8).toString('hex')));
   const made: string[] = [];
   try {
     await makeFolder(folder, made);
-    await writeFile(trial, '');
+    await writeFile(trial, '', { flag: 'wx' });
     await rm(trial);
   } catch (error) {
     for (const each of made.reverse()) await rmdir(each).catch(() => {});
@@ -47,50 +53,11 @@ async function isFolder(place: string): Promise<boolean> {
   throw Object.assign(new Error(`${place} is a file`), { code: 'EEXIST' });
 }
 
-/** Writes beside and renames, so that a file is the old one or the new one and never half. */
-export async function writeWhole(file: string, content: string | Uint8Array): Promise<void> {
-  const beside = `${file}.part-${process.pid}`;
-  try {
-    await writeFile(beside, content);
-    await rename(beside, file);
-  } catch (error) {
-    await rm(beside, { force: true }).catch(() => {});
-    throw new MatchmarkError('write-failed', `cannot write ${file}: ${reasonOf(error)}`, {
-      cause: error,
-      next: 'Free some space or name another folder with --out DIR, then run it again.',
-    });
-  }
-}
-
 /** A folder name for one run: `run-20261125-071500`, in local time. */
 export function runFolderName(date: Date, prefix = 'run'): string {
   const two = (value: number): string => String(value).padStart(2, '0');
   const day = `${date.getFullYear()}${two(date.getMonth() + 1)}${two(date.getDate())}`;
   return `${prefix}-${day}-${two(date.getHours())}${two(date.getMinutes())}${two(date.getSeconds())}`;
-}
-
-export function reasonOf(error: unknown): string {
-  const code = (error as NodeJS.ErrnoException).code;
-  switch (code) {
-    case 'ENOENT':
-      return 'it does not exist';
-    case 'EACCES':
-    case 'EPERM':
-      return 'permission denied';
-    case 'EISDIR':
-      return 'it is a folder';
-    case 'ENOTDIR':
-    case 'EEXIST':
-      return 'a file is in the way';
-    case 'ENAMETOOLONG':
-      return 'the name is too long';
-    case 'ENOSPC':
-      return 'the disk is full';
-    case 'EROFS':
-      return 'it is read-only';
-    default:
-      return error instanceof Error ? error.message : String(error);
-  }
 }
 
 /** A path as it is shown: from here where it lies below, else in full. */

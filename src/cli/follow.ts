@@ -5,14 +5,15 @@ import { MatchmarkError } from '../errors.js';
 import { followSite } from '../follow/loop.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { realDeps } from '../run/real.js';
-import { collect, finishRun, requireDevices, stageOf } from './check.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, runFolderName } from './files.js';
+import { finishRun } from './finish-run.js';
 import { clockText, followView } from './follow-view.js';
 import { watchKeys } from './keys.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
+import { collect, requireDevices, stageOf } from './scope-options.js';
 import { VERSION } from './version.js';
 
 interface FollowOptions extends CommonOptions {

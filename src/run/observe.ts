@@ -9,6 +9,7 @@ import { cleanText } from '../text/clean.js';
 import { count } from '../text/sentence.js';
 import { type AskContext, askAddress } from './ask.js';
 import { blankSighting, type Standpoint } from './blank.js';
+import type { Entry } from './entry.js';
 import {
   isLoopback,
   type Lookout,
@@ -19,6 +20,7 @@ import {
 import { ownPortNotes } from './own-port.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
+import { joinNeighbours, withEarlier, withLatest } from './presence-merge.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
 import type { Settled } from './resume.js';
@@ -32,7 +34,11 @@ export interface ObserveRequest {
   readonly sweep?: readonly string[] | undefined;
   /** Sightings of an interrupted run: these addresses are not asked again. */
   readonly settled?: Settled | undefined;
+  /** What eyes saw and what was pulled in the run that is gone on with. */
+  readonly carried?: Pick<Evidence, 'attestations' | 'drills'> | undefined;
   readonly vantageName?: string | undefined;
+  /** Told each thing as soon as it is settled. Must not throw. */
+  readonly onEntry?: ((entry: Entry) => void) | undefined;
   readonly pace?: PaceLimits | undefined;
   readonly patiences?: Patiences | undefined;
 }
@@ -69,11 +75,18 @@ export async function observe(
   const patiences = request.patiences ?? DEFAULT_PATIENCES;
   const credentials = await resolveAll(plan, deps.probes);
 
+  const tell = request.onEntry ?? (() => {});
+  tell({ kind: 'begun', vantage, at: now });
+
   const sightings = new Map<string, AddressSighting>();
   const progress = { done: 0, total: questions.length, answered: 0 };
   onProgress({ phase: 'looking', ...progress });
-  const settle = (sighting: AddressSighting): void => {
+  // What was settled early may have become more since: a second box that answered late.
+  let latest: ReadonlyMap<string, PresenceSighting> = new Map();
+  const settle = (asked: AddressSighting, isNews = true): void => {
+    const sighting = withLatest(asked, latest);
     sightings.set(sighting.address, sighting);
+    if (isNews) tell({ kind: 'sighting', sighting });
     progress.done += 1;
     if (answersAnything(sighting)) progress.answered += 1;
     onProgress({ phase: 'asking', ...progress });
@@ -111,6 +124,7 @@ export async function observe(
   const finished: string[] = [];
   const ask = (address: string, presence: PresenceSighting): void => {
     const known = standing.get(address);
+    if (sightings.has(address)) finished.push(address);
     if (known === undefined || sightings.has(address)) return;
     const { question, standpoint } = known;
     const blocked = blockedReason(standpoint, address, presence);
@@ -131,15 +145,28 @@ export async function observe(
     const here = standing.get(address)?.standpoint.reach;
     return here === reach && reach !== 'no-route';
   });
-  for (const sighting of kept) settle(sighting);
+  for (const sighting of kept) settle(sighting, false);
+  const lookAgain = request.settled !== undefined && request.settled.presence === undefined;
   const onLink: string[] = [];
   for (const [address, { standpoint }] of standing) {
-    if (sightings.has(address)) continue;
+    if (sightings.has(address) && !lookAgain) continue;
     if (needsPresence(standpoint, address)) onLink.push(address);
     else ask(address, { outcome: 'not-run', ...whyNoPresence(standpoint, address) });
   }
   const turnover = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
-  const presence = await settlePresence(request, deps, vantage, onLink, turnover, signal, ask);
+  const looked = await settlePresence(request, deps, vantage, onLink, turnover, signal, ask);
+  const presence = withEarlier(looked, request.settled?.presence);
+  latest = presence.presence;
+  for (const [address, sighting] of sightings) {
+    const now = withLatest(sighting, latest);
+    if (now === sighting) continue;
+    sightings.set(address, now);
+    tell({ kind: 'sighting', sighting: now });
+  }
+  const { ownNeighbours: heardBy, proxyArp, notes } = presence;
+  const ownClaimed = request.settled?.presence?.ownClaimed ?? [];
+  if (!signal.aborted)
+    tell({ kind: 'presence', facts: { ownNeighbours: heardBy, ownClaimed, proxyArp, notes } });
   for (const address of onLink) {
     if (!sightings.has(address) && presence.presence.get(address) === undefined)
       ask(address, {
@@ -150,19 +177,21 @@ export async function observe(
       });
   }
   await Promise.all(asking);
-  // What was settled early may have become more since: a second box that answered late.
-  for (const [address, settled] of presence.presence) {
-    const sighting = sightings.get(address);
-    if (sighting !== undefined && settled.outcome === 'claimed')
-      sightings.set(address, { ...sighting, presence: settled });
-  }
 
   onProgress({ phase: 'tables', ...progress });
   const tables = signal.aborted
-    ? NO_TABLES
-    : await readTables(plan, sightings, { probes: deps.probes, pacer, patiences, credentials, signal });
+    ? (request.settled ?? NO_TABLES)
+    : await readTables(plan, sightings, {
+        probes: deps.probes,
+        pacer,
+        patiences,
+        credentials,
+        signal,
+        settled: request.settled,
+        tell,
+      });
   const heard = await deps.lookout.endListening?.();
-  const ownNeighbours = heard?.ownNeighbours ?? presence.ownNeighbours;
+  const ownNeighbours = joinNeighbours(presence.ownNeighbours, heard?.ownNeighbours ?? []);
   onProgress({ phase: 'done', ...progress });
 
   return {
@@ -183,10 +212,10 @@ export async function observe(
     fabrics: tables.fabrics,
     power: tables.power,
     ownNeighbours,
-    ownClaimed: [],
+    ownClaimed,
     proxyArp: presence.proxyArp,
-    attestations: [],
-    drills: [],
+    attestations: request.carried?.attestations ?? [],
+    drills: request.carried?.drills ?? [],
     notes: [
       ...resumedNote(request.settled, kept.length, now),
       ...ownPortNotes(ownNeighbours),

@@ -3,40 +3,83 @@ import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
 import { evidenceOf } from '../result/build.js';
-import type { AddressSighting } from '../sighting/types.js';
+import type { AddressSighting, Cause, Evidence } from '../sighting/types.js';
+import { type Entry, type Gathered, gather, type PresenceFacts } from './entry.js';
 
 export interface Settled {
   readonly sightings: readonly AddressSighting[];
   readonly startedAt: string;
+  /** Absent: who is on the links was not settled for all, so that all are looked for once more. */
+  readonly presence?: PresenceFacts | undefined;
+  readonly links: Evidence['links'];
+  readonly switches: Evidence['switches'];
+  readonly fabrics: Evidence['fabrics'];
+  readonly power: Evidence['power'];
 }
 
-/** Throws MatchmarkError `usage` where the earlier run was of another plan, stage or scope, or of several places. */
-export function settledIn(
-  earlier: Matrix,
-  now: { readonly plan: Plan; readonly stage: string; readonly only?: readonly string[] | undefined },
-): Settled {
+/** What a run is told by. */
+export interface RunScope {
+  readonly files: Plan['files'];
+  readonly stage: string;
+  readonly only?: readonly string[] | undefined;
+}
+
+/** Throws MatchmarkError `usage` where the earlier run was of another plan, stage or scope. */
+export function requireSameScope(earlier: RunScope, now: RunScope): void {
   const digests = (files: Plan['files']): string =>
     files
       .map(({ sha256 }) => sha256)
       .sort()
       .join();
-  if (digests(earlier.plan.files) !== digests(now.plan.files))
+  if (digests(earlier.files) !== digests(now.files))
     throw mismatch('the plan has changed since', 'Run the check anew, without --resume.');
-  if (earlier.run.stage !== now.stage)
-    throw mismatch(`it was run at stage ${earlier.run.stage}`, `Add --stage ${earlier.run.stage}.`);
-  if ([...(earlier.run.only ?? [])].sort().join() !== [...(now.only ?? [])].sort().join())
+  if (earlier.stage !== now.stage)
+    throw mismatch(`it was run at stage ${earlier.stage}`, `Add --stage ${earlier.stage}.`);
+  if ([...(earlier.only ?? [])].sort().join() !== [...(now.only ?? [])].sort().join())
     throw mismatch('it was run with another --only', 'Give the same --only as then.');
+}
+
+/** The one place that a result was seen from. Throws MatchmarkError `usage` where it joins several. */
+export function onlyEvidence(earlier: Matrix): Evidence {
   const [evidence, ...others] = evidenceOf(earlier);
   if (evidence === undefined || others.length > 0)
     throw mismatch('it joins several places', 'Resume one of the runs that were combined.');
-  return { sightings: evidence.sightings.filter(isWhole), startedAt: evidence.startedAt };
+  return evidence;
+}
+
+export function settledIn(evidence: Evidence): Settled {
+  return settled({ ...evidence, presence: undefined }, evidence.startedAt);
+}
+
+export function settledBy(entries: readonly Entry[], startedAt: string): Settled {
+  const gathered = gather(entries);
+  return settled(gathered, gathered.startedAt ?? startedAt);
+}
+
+function settled(seen: Omit<Gathered, 'vantage' | 'startedAt'>, startedAt: string): Settled {
+  const whole = <T extends { readonly cutBecause?: Cause | undefined }>(tables: readonly T[]): T[] =>
+    tables.filter(({ cutBecause }) => cutBecause === undefined || !CUT_SHORT.has(cutBecause));
+  return {
+    sightings: seen.sightings.filter(isWhole),
+    startedAt,
+    ...(seen.presence === undefined ? {} : { presence: seen.presence }),
+    links: whole(seen.links),
+    switches: whole(seen.switches),
+    fabrics: whole(seen.fabrics),
+    power: seen.power,
+  };
 }
 
 function mismatch(why: string, next: string): MatchmarkError {
   return new MatchmarkError('usage', `that run cannot be resumed: ${why}`, { next });
 }
 
-/** No question of it was cut short. Every probe says "interrupted" where it was. */
-function isWhole(sighting: AddressSighting): boolean {
-  return !JSON.stringify(sighting).includes('"reason":"interrupted"');
+/** Why a question is worth asking again. `unknown`: a result of an older version, which did not say. */
+const CUT_SHORT: ReadonlySet<Cause> = new Set<Cause>(['interrupted', 'program-fault', 'unknown']);
+
+/** No question of it was cut short. */
+function isWhole({ presence, icmp, tcp, proofs, snmp, mtu, iscsi }: AddressSighting): boolean {
+  return [presence, icmp, ...tcp, ...proofs, snmp, mtu, iscsi].every(
+    (answer) => !('cause' in answer) || answer.cause === undefined || !CUT_SHORT.has(answer.cause),
+  );
 }

@@ -8,6 +8,7 @@ import { reviewPlan } from '../review/review.js';
 import type { Survey } from '../survey/types.js';
 import { makerOf } from '../text/maker.js';
 import { judge } from '../verdicts/judge.js';
+import { cutOff, type Entry } from './entry.js';
 import { type ObserveDeps, type ObserveRequest, observe, type Progress } from './observe.js';
 
 export interface CheckRequest extends ObserveRequest {
@@ -33,6 +34,18 @@ export function fullReview(plan: Plan): ReturnType<typeof reviewPlan> & Pick<Mat
   const { findings, capacity } = reviewPlan(plan);
   const planned = reviewGroups(plan);
   return { findings: [...findings, ...planned.findings], capacity, groups: planned.groups };
+}
+
+/** The result of what was seen before a run was cut off; undefined where nothing was. */
+export function cutOffMatrix(
+  request: CheckRequest,
+  entries: readonly Entry[],
+  finishedAt: string,
+): Matrix | undefined {
+  const seen = cutOff(entries, request, finishedAt);
+  const { attestations = [], drills = [] } = request.carried ?? {};
+  const evidence = seen === undefined ? undefined : { ...seen, attestations, drills };
+  return evidence === undefined ? undefined : judgeRun(request, fullReview(request.plan), evidence);
 }
 
 function judgeRun(

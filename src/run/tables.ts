@@ -8,9 +8,11 @@ import type {
   PowerSupplies,
   SwitchTables,
 } from '../sighting/types.js';
+import type { Entry } from './entry.js';
 import type { Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
+import type { Settled } from './resume.js';
 
 export interface TableContext {
   readonly probes: ProbeSet;
@@ -18,6 +20,10 @@ export interface TableContext {
   readonly patiences: Patiences;
   readonly credentials: ReadonlyMap<string, Credential>;
   readonly signal: AbortSignal;
+  /** What a run that was cut off had read. */
+  readonly settled?: Settled | undefined;
+  /** Told each table as it comes. */
+  readonly tell?: ((entry: Entry) => void) | undefined;
 }
 
 interface Agent {
@@ -40,7 +46,7 @@ export async function readTables(
   sightings: ReadonlyMap<string, AddressSighting>,
   context: TableContext,
 ): Promise<Tables> {
-  const { probes, pacer, patiences, signal } = context;
+  const { probes, pacer, patiences, signal, settled, tell = () => {} } = context;
   const agents = answeringAgents(plan, sightings, context);
   const switchNames = new Set(
     plan.endpoints.flatMap((endpoint) => [
@@ -48,21 +54,35 @@ export async function readTables(
       ...endpoint.switchPorts.map((member) => member.switch),
     ]),
   );
-  const links = agents.map(({ endpoint, address, credential }) =>
-    pacer.run(endpoint.device, () =>
-      probes.links(
-        { address, credential, device: endpoint.device, controller: endpoint.controller },
-        patiences.snmpTable,
-        signal,
-      ),
+  /** Read on the turn of its device and told, unless a run that was cut off had it. */
+  const read = async <T>(
+    device: string,
+    earlier: T | undefined,
+    ask: () => Promise<T>,
+    entryOf: (table: T) => Entry,
+  ): Promise<T> => {
+    if (earlier !== undefined) return earlier;
+    const table = await pacer.run(device, ask);
+    tell(entryOf(table));
+    return table;
+  };
+  const links = agents.map(({ endpoint: { device, controller }, address, credential }) =>
+    read(
+      device,
+      settled?.links.find((one) => one.device === device && one.controller === controller),
+      () => probes.links({ address, credential, device, controller }, patiences.snmpTable, signal),
+      (one) => ({ kind: 'links', links: one }),
     ),
   );
   const once = oncePerDevice(agents);
   const switches = once
     .filter(({ endpoint }) => switchNames.has(endpoint.device))
-    .map(({ endpoint, address, credential }) =>
-      pacer.run(endpoint.device, () =>
-        probes.switchTables({ address, credential, switch: endpoint.device }, patiences.snmpTable, signal),
+    .map(({ endpoint: { device }, address, credential }) =>
+      read(
+        device,
+        settled?.switches.find((one) => one.switch === device),
+        () => probes.switchTables({ address, credential, switch: device }, patiences.snmpTable, signal),
+        (tables) => ({ kind: 'switch', tables }),
       ),
     );
   // A cable in the wrong hole may be in any switch of the site: each is asked, and those without a fabric are left out.
@@ -70,17 +90,23 @@ export async function readTables(
   const planned = new Set(fibre.flatMap(({ switchPorts }) => switchPorts.map((member) => member.switch)));
   const fabrics = once
     .filter(({ endpoint }) => fibre.length > 0 && switchNames.has(endpoint.device))
-    .map(({ endpoint, address, credential }) =>
-      pacer.run(endpoint.device, () =>
-        probes.fabricTables({ address, credential, switch: endpoint.device }, patiences.snmpTable, signal),
+    .map(({ endpoint: { device }, address, credential }) =>
+      read(
+        device,
+        settled?.fabrics.find((one) => one.switch === device),
+        () => probes.fabricTables({ address, credential, switch: device }, patiences.snmpTable, signal),
+        (tables) => ({ kind: 'fabric', tables }),
       ),
     );
   const fed = new Set(plan.devices.filter(({ feeds }) => feeds.length > 0).map(({ name }) => name));
   const power = once
     .filter(({ endpoint }) => fed.has(endpoint.device))
-    .map(({ endpoint, address, credential }) =>
-      pacer.run(endpoint.device, () =>
-        probes.powerSupplies({ address, credential, device: endpoint.device }, patiences.snmpTable, signal),
+    .map(({ endpoint: { device }, address, credential }) =>
+      read(
+        device,
+        settled?.power.find((one) => one.device === device),
+        () => probes.powerSupplies({ address, credential, device }, patiences.snmpTable, signal),
+        (supplies) => ({ kind: 'power', supplies }),
       ),
     );
   return {

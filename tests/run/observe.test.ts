@@ -210,6 +210,10 @@ describe('observe', () => {
     const settled = {
       sightings: before.sightings.filter(({ address }) => address === '192.0.2.11'),
       startedAt: 'then',
+      links: [],
+      switches: [],
+      fabrics: [],
+      power: [],
     };
     const evidence = await look(probes, undefined, { settled });
     expect(asked).toEqual([]);

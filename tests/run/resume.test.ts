@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { buildMatrix } from '../../src/result/build.js';
-import { settledIn } from '../../src/run/resume.js';
+import { onlyEvidence, requireSameScope, settledIn } from '../../src/run/resume.js';
 import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, aSighting, notRun } from '../support/evidence.js';
 
@@ -11,7 +11,10 @@ const plan = aPlan({
   ],
 });
 const whole = aSighting('192.0.2.11', { answers: 'https' });
-const cut = aSighting('192.0.2.12', { answers: 'https', icmp: notRun('interrupted') });
+const cut = aSighting('192.0.2.12', {
+  answers: 'https',
+  icmp: notRun('said in any language', undefined, 'interrupted'),
+});
 
 function interrupted(places = 1) {
   const evidence = Array.from({ length: places }, (_, index) =>
@@ -26,7 +29,7 @@ function interrupted(places = 1) {
 }
 
 test('keeps what was asked to its end and nothing that was cut short', () => {
-  const settled = settledIn(interrupted(), { plan, stage: 'configured' });
+  const settled = settledIn(onlyEvidence(interrupted()));
   expect(settled.sightings.map(({ address }) => address)).toEqual(['192.0.2.11']);
 });
 
@@ -39,9 +42,12 @@ test.each([
   ['another stage', { plan, stage: 'power-on' }, /stage configured/],
   ['another scope', { plan, stage: 'configured', only: ['vault-1'] }, /another --only/],
 ] as const)('refuses %s', (_what, now, why) => {
-  expect(() => settledIn(interrupted(), now)).toThrow(why);
+  const { run, plan: planned } = interrupted();
+  const { plan: changed, ...rest } = now;
+  const scope = { files: planned.files, stage: run.stage };
+  expect(() => requireSameScope(scope, { files: changed.files, ...rest })).toThrow(why);
 });
 
 test('refuses a run that joins several places', () => {
-  expect(() => settledIn(interrupted(2), { plan, stage: 'configured' })).toThrow(/several places/);
+  expect(() => onlyEvidence(interrupted(2))).toThrow(/several places/);
 });

@@ -1,0 +1,92 @@
+/** What `--resume DIR` finds: the journal of a run that was cut off, its result, or both. */
+import { lstat } from 'node:fs/promises';
+import path from 'node:path';
+import { MatchmarkError } from '../errors.js';
+import type { Matrix } from '../matrix/matrix.js';
+import type { Entry } from '../run/entry.js';
+import { onlyEvidence, type RunScope, type Settled, settledBy, settledIn } from '../run/resume.js';
+import type { Attestation, DrillRecord } from '../sighting/types.js';
+import type { CliDeps } from './common.js';
+import { openRun } from './run-input.js';
+import { readRunJournal } from './run-journal.js';
+
+export interface EarlierRun {
+  readonly folder: string;
+  readonly runId: string;
+  readonly scope: RunScope & { readonly stage: 'power-on' | 'configured' };
+  readonly settled: Settled;
+  /** Empty where there is no journal. */
+  readonly entries: readonly Entry[];
+  readonly hasJournal: boolean;
+  readonly planFile: string | undefined;
+  readonly vantageName: string | undefined;
+  readonly survey: Matrix['survey'];
+  readonly attestations: readonly Attestation[];
+  readonly drills: readonly DrillRecord[];
+}
+
+/** The folder alone, so that it can be held before anything in it is read. */
+export async function folderOfRun(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<string> {
+  const place = path.resolve(deps.cwd, given);
+  const facts = await lstat(place).catch(() => undefined);
+  if (facts === undefined)
+    throw new MatchmarkError('result-unreadable', `there is no run in ${given}`, {
+      next: 'Name the folder that "matchmark check" wrote into.',
+    });
+  return facts.isFile() ? path.dirname(place) : place;
+}
+
+/** Throws MatchmarkError `result-unreadable` or `result-invalid` (exit 2) where a file of it is damaged. */
+export async function openEarlierRun(folder: string): Promise<EarlierRun> {
+  const journal = await readRunJournal(folder);
+  const hasResult = await lstat(path.join(folder, 'matrix.json')).then(
+    () => true,
+    () => false,
+  );
+  // Where neither is there, opening the run says so.
+  const matrix =
+    journal !== undefined && !hasResult ? undefined : (await openRun(folder, { cwd: folder })).matrix;
+  const evidence = matrix === undefined ? undefined : onlyEvidence(matrix);
+  const carried = { attestations: evidence?.attestations ?? [], drills: evidence?.drills ?? [] };
+  // A folder may have been used for another run since; the journal is of the run that was under way.
+  if (journal !== undefined) {
+    const { head, entries } = journal;
+    return {
+      folder,
+      runId: head.runId,
+      scope: { files: head.files, stage: head.stage, only: head.only },
+      settled: settledBy(entries, head.startedAt),
+      entries,
+      hasJournal: true,
+      planFile: head.planFile,
+      vantageName: head.vantageName,
+      survey: head.survey,
+      ...(matrix?.run.id === head.runId ? carried : { attestations: [], drills: [] }),
+    };
+  }
+  if (matrix === undefined || evidence === undefined)
+    throw new MatchmarkError('result-unreadable', `there is no run in ${folder}`);
+  return {
+    folder,
+    runId: matrix.run.id,
+    scope: { files: matrix.plan.files, stage: matrix.run.stage, only: matrix.run.only },
+    settled: settledIn(evidence),
+    entries: [],
+    hasJournal: false,
+    planFile: undefined,
+    vantageName: undefined,
+    survey: matrix.survey,
+    ...carried,
+  };
+}
+
+export function entriesOf({ sightings, presence, links, switches, fabrics, power }: Settled): Entry[] {
+  return [
+    ...sightings.map((sighting): Entry => ({ kind: 'sighting', sighting })),
+    ...(presence === undefined ? [] : [{ kind: 'presence', facts: presence } as const]),
+    ...links.map((one): Entry => ({ kind: 'links', links: one })),
+    ...switches.map((tables): Entry => ({ kind: 'switch', tables })),
+    ...fabrics.map((tables): Entry => ({ kind: 'fabric', tables })),
+    ...power.map((supplies): Entry => ({ kind: 'power', supplies })),
+  ];
+}

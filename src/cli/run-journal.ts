@@ -1,0 +1,91 @@
+/** The journal of a check: how the run was begun, then what was settled, as it came. It goes when the run is whole and written. */
+import { rm } from 'node:fs/promises';
+import path from 'node:path';
+import { z } from 'zod';
+import { MatchmarkError } from '../errors.js';
+import { type Journal, journalLines, openJournal } from '../files/journal.js';
+import { reasonOf } from '../files/reason.js';
+import { type Entry, entrySchema } from '../run/entry.js';
+import { readOrdinaryFile } from '../run/ordinary-file.js';
+import { surveySchema } from '../survey/schema.js';
+import { cleanText } from '../text/clean.js';
+
+export const JOURNAL_NAME = '.matchmark-journal';
+/** Octets; the journal of some four thousand endpoints is a tenth of it. */
+const LARGEST_JOURNAL_BYTES = 512 * 1024 * 1024;
+
+const headSchema = z.object({
+  format: z.literal('matchmark.journal/1'),
+  runId: z.string(),
+  startedAt: z.string(),
+  stage: z.enum(['power-on', 'configured']),
+  only: z.array(z.string()).readonly().optional(),
+  vantageName: z.string().optional(),
+  /** Where the plan was, so that the run can be gone on with without naming it. */
+  planFile: z.string(),
+  files: z.array(z.object({ name: z.string(), sha256: z.string() }).readonly()).readonly(),
+  survey: surveySchema.optional(),
+});
+export type JournalHead = Readonly<z.infer<typeof headSchema>>;
+
+export interface ReadJournal {
+  readonly head: JournalHead;
+  readonly entries: readonly Entry[];
+}
+
+/** Undefined where there is none, or where the run ended before its first line was whole. */
+export async function readRunJournal(folder: string): Promise<ReadJournal | undefined> {
+  const file = path.join(folder, JOURNAL_NAME);
+  let text: string;
+  try {
+    text = await readOrdinaryFile(file, LARGEST_JOURNAL_BYTES);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
+    throw damaged(file, reasonOf(error));
+  }
+  const { values, damaged: line } = journalLines(text);
+  if (line !== undefined) throw damaged(file, `line ${line} cannot be read, and others after it can`);
+  const [first, ...rest] = values;
+  if (first === undefined) return undefined;
+  const head = headSchema.safeParse(first);
+  if (!head.success) throw damaged(file, `its first line does not say what run it is`);
+  const entries = rest.map((value, index): Entry => {
+    const entry = entrySchema.safeParse(value);
+    if (entry.success) return entry.data;
+    const [issue] = entry.error.issues;
+    throw damaged(file, cleanText(`entry ${index + 1}, ${issue?.path.join('.')}: ${issue?.message}`));
+  });
+  return { head: head.data, entries };
+}
+
+function damaged(file: string, why: string): MatchmarkError {
+  return new MatchmarkError('result-invalid', `${file} is damaged: ${why}; nothing was probed`, {
+    next: 'Run the check anew into another folder; what stands in matrix.json stays.',
+  });
+}
+
+/** Goes on behind `earlier` where that is the journal of this folder, else begins anew with what was settled before. */
+export function writeRunJournal(
+  folder: string,
+  head: JournalHead,
+  earlier: readonly Entry[],
+  goOn: boolean,
+): Journal {
+  const file = path.join(folder, JOURNAL_NAME);
+  let journal: Journal;
+  try {
+    journal = openJournal(file, goOn ? 'go-on' : 'begin', () => performance.now());
+  } catch (error) {
+    throw new MatchmarkError('usage', `cannot write ${file}: ${reasonOf(error)}`, {
+      cause: error,
+      next: 'Name another folder with --out DIR.',
+    });
+  }
+  if (!goOn) for (const value of [head, ...earlier]) journal.append(value);
+  journal.sync();
+  return journal;
+}
+
+export async function removeRunJournal(folder: string): Promise<void> {
+  await rm(path.join(folder, JOURNAL_NAME), { force: true }).catch(() => {});
+}

@@ -1,0 +1,44 @@
+/** JSON text in parts, as `JSON.stringify(value, null, 1)` writes it whole: a large result is never in memory as one text. Pure. */
+
+/** Levels taken apart: the result, its lists, what one vantage saw, and the lists in that. */
+const LEVELS = 4;
+/** Small values are joined, so that a part is worth writing. Characters. */
+const PART = 1 << 16;
+
+export function* jsonChunks(value: unknown): Generator<string> {
+  let pending = '';
+  for (const piece of pieces(value, 0, '')) {
+    pending += piece;
+    if (pending.length < PART) continue;
+    yield pending;
+    pending = '';
+  }
+  yield `${pending}\n`;
+}
+
+function* pieces(value: unknown, level: number, indent: string): Generator<string> {
+  if (level >= LEVELS || typeof value !== 'object' || value === null || 'toJSON' in value) {
+    yield whole(value, indent);
+    return;
+  }
+  const isList = Array.isArray(value);
+  const entries: [string, unknown][] = isList
+    ? value.map((item): [string, unknown] => ['', item === undefined ? null : item])
+    : Object.entries(value).filter(([, item]) => item !== undefined && typeof item !== 'function');
+  if (entries.length === 0) {
+    yield isList ? '[]' : '{}';
+    return;
+  }
+  const inner = `${indent} `;
+  let lead = isList ? '[\n' : '{\n';
+  for (const [key, item] of entries) {
+    yield isList ? `${lead}${inner}` : `${lead}${inner}${JSON.stringify(key)}: `;
+    yield* pieces(item, level + 1, inner);
+    lead = ',\n';
+  }
+  yield isList ? `\n${indent}]` : `\n${indent}}`;
+}
+
+function whole(value: unknown, indent: string): string {
+  return (JSON.stringify(value, null, 1) ?? 'null').replaceAll('\n', `\n${indent}`);
+}

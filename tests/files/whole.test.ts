@@ -1,0 +1,73 @@
+/** Documents whole or not at all, half ones cleared, nothing followed (issue 13.10, 13.13). */
+import { lstatSync, readdirSync, readFileSync, symlinkSync, utimesSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { expect, test } from 'vitest';
+import { jsonChunks } from '../../src/files/json-chunks.js';
+import { clearLeftovers, isLeftover, partName } from '../../src/files/leftovers.js';
+import { writeChunks, writeWhole } from '../../src/files/whole.js';
+import { folderWith } from '../cli/run.js';
+
+/** No process has it: the highest number that Linux gives is 2^22 (proc(5), pid_max). */
+const NOBODY = 2 ** 22 + 1;
+
+test('a link in the place of the document is replaced, and what it leads to stays as it was', async () => {
+  const folder = folderWith({ 'elsewhere/kept.txt': 'kept' });
+  symlinkSync(path.join(folder, 'elsewhere/kept.txt'), path.join(folder, 'matrix.json'));
+  await writeWhole(path.join(folder, 'matrix.json'), 'new');
+  expect(readFileSync(path.join(folder, 'elsewhere/kept.txt'), 'utf8')).toBe('kept');
+  expect(lstatSync(path.join(folder, 'matrix.json')).isSymbolicLink()).toBe(false);
+});
+
+test('where making it fails half way, the old one stays and nothing is left beside it', async () => {
+  const folder = folderWith({ 'matrix.json': 'old' });
+  function* failing(): Generator<string> {
+    yield 'half';
+    throw new RangeError('cannot be made into text');
+  }
+  await expect(writeChunks(path.join(folder, 'matrix.json'), failing())).rejects.toThrow(RangeError);
+  expect(readFileSync(path.join(folder, 'matrix.json'), 'utf8')).toBe('old');
+  expect(readdirSync(folder)).toEqual(['matrix.json']);
+});
+
+test('what a killed run left is cleared; what a running one writes, and what others called alike, stays', async () => {
+  const left = partName(NOBODY, '0123456789abcdef');
+  const parent = partName(process.ppid, '0123456789abcdef');
+  const old = partName(process.ppid, 'ffffffffffffffff');
+  const folder = folderWith({
+    [left]: 'half',
+    [parent]: 'being written',
+    [old]: 'two hours ago',
+    [`matrix.json.part-${NOBODY}`]: 'half, of an older version',
+    'matrix.json': 'whole',
+    'photo.part-one.jpg': 'not ours',
+  });
+  const now = Date.now();
+  utimesSync(path.join(folder, old), now / 1000 - 7200, now / 1000 - 7200);
+  writeFileSync(path.join(folder, 'target'), 'kept');
+  symlinkSync(path.join(folder, 'target'), path.join(folder, partName(NOBODY, 'aaaaaaaaaaaaaaaa')));
+  await clearLeftovers(folder, now);
+  expect(readdirSync(folder).sort()).toEqual([parent, 'matrix.json', 'photo.part-one.jpg', 'target'].sort());
+});
+
+test('the names of leftovers are known', () => {
+  expect(isLeftover(partName(7, '0123456789abcdef'))).toBe(true);
+  expect(isLeftover('matrix.json')).toBe(false);
+});
+
+test.each([
+  [{ a: 1, b: [1, { c: [] }], d: {}, e: undefined, f: [undefined, null], 'g"': 'x\ny' }],
+  [[]],
+  [{}],
+  [null],
+  ['text'],
+  [{ list: Array.from({ length: 3000 }, (_, index) => ({ index, deep: { er: [{ index }] } })) }],
+  [{ at: new Date(0), nested: { at: new Date(1) } }],
+])('JSON in parts is JSON: %#', (value) => {
+  expect([...jsonChunks(value)].join('')).toBe(`${JSON.stringify(value, null, 1)}\n`);
+});
+
+test('a large value comes in many parts', () => {
+  const parts = [...jsonChunks({ list: Array.from({ length: 5000 }, () => 'x'.repeat(100)) })];
+  expect(parts.length).toBeGreaterThan(5);
+  expect(Math.max(...parts.map(({ length }) => length))).toBeLessThan(200_000);
+});
