@@ -110,7 +110,9 @@ async function lookOf(
 
 function planNotNamed(earlier: EarlierRun | undefined): MatchmarkError {
   return earlier === undefined
-    ? new MatchmarkError('usage', 'no plan is named', { next: 'Name a plan or an address list.' })
+    ? new MatchmarkError('usage', "missing required argument 'plan'", {
+        next: '"matchmark check --help" shows examples and all options.',
+      })
     : new MatchmarkError('usage', 'that run does not say where its plan was', {
         next: 'Name the plan before --resume.',
       });

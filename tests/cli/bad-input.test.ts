@@ -124,7 +124,11 @@ describe.each(['review', ...PROBING])('matchmark %s', (command) => {
   });
 
   test('no plan named', async () => {
-    expectOneMessage(await run([command]), /no plan is named/, new RegExp(`${command} --help`));
+    expectOneMessage(
+      await run([command]),
+      /missing required argument 'plan'/,
+      new RegExp(`${command} --help`),
+    );
   });
 
   test('several mistakes are all said, each with its place, under one message', async () => {
