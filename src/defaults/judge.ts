@@ -9,7 +9,7 @@ import type { DefaultResult, EndpointResult } from '../matrix/matrix.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { MakerOf } from '../site/strangers.js';
 import { type Belongs, belongsTo, identityAt } from './belongs.js';
-import type { DefaultSeen } from './look.js';
+import { type DefaultSeen, sayDoubt } from './look.js';
 import { powerOrder } from './power-order.js';
 
 export function judgeDefaults(
@@ -29,12 +29,14 @@ export function judgeDefaults(
       return { ...result, reasons: seen.reasons };
     }
     if (seen.outcome !== 'answers') return { ...result, reasons: seen.reasons };
+    if (seen.doubt !== undefined)
+      return { ...result, outcome: doubtOutcome(seen), reasons: [sayDoubt(seen)] };
     const open = seen.looks.flatMap(({ sighting }) => unexcludedDuplicate(sighting) ?? []).slice(0, 1);
     const belongs = belongsTo(view, seen);
     const planned = indexOf(view.plan).at(seen.address);
     if (belongs.stranger && planned.length === 0) {
       findings.push(taken(seen, makerOf));
-      return { ...result, reasons: ['a box that is in no part of the plan answers', ...open] };
+      return { ...result, reasons: ['a device that is in no part of the plan answers', ...open] };
     }
     if (planned.length > 0)
       return {
@@ -55,6 +57,11 @@ export function judgeDefaults(
     };
   });
   return { results, findings };
+}
+
+/** A gateway or an old holder answers and is nobody's fault; through a router nothing is known. */
+function doubtOutcome({ doubt }: DefaultSeen): DefaultResult['outcome'] {
+  return doubt?.kind === 'through-router' ? 'unproven' : 'answers';
 }
 
 function atPowerOn({ shown, because }: Belongs): string {

@@ -4,12 +4,13 @@ import { answers, asked, letNothingOut } from '../evidence/asks.js';
 import type { Claimed } from '../evidence/claims.js';
 import { type Duplicate, duplicateOf } from '../evidence/duplicate.js';
 import { claimsIn } from '../evidence/memo.js';
+import { isOwn, mendOf } from '../evidence/own.js';
 import type { Seen, View } from '../evidence/view.js';
-import { isOwn, mendOf } from '../facts/not-seen.js';
 import type { DefaultResult } from '../matrix/matrix.js';
 import { compareAddresses } from '../plan/address.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
+import type { Survey } from '../survey/types.js';
 
 export interface DefaultSeen {
   readonly address: string;
@@ -20,7 +21,30 @@ export interface DefaultSeen {
   readonly claimed: Claimed;
   readonly duplicate?: Duplicate | undefined;
   readonly outcome: DefaultResult['outcome'];
+  /** Why an answer there may come from another than a device of the plan: nobody is accused on it (DESIGN 6). */
+  readonly doubt?: DefaultDoubt | undefined;
   readonly reasons: readonly string[];
+}
+
+export type DefaultDoubt =
+  /** The address is that of a gateway of the plan. */
+  | { readonly kind: 'gateway'; readonly network: string }
+  /** The same MAC held it in the survey, before anything was powered on. */
+  | { readonly kind: 'held-before'; readonly mac: string; readonly takenAt: string }
+  /** Only seen through a router, which may lead to another network of the same numbers. */
+  | { readonly kind: 'through-router' };
+
+export function sayDoubt({ doubt }: DefaultSeen): string {
+  switch (doubt?.kind) {
+    case 'gateway':
+      return `it is the address of the gateway of ${doubt.network}, which answers there`;
+    case 'held-before':
+      return `${doubt.mac} held it already in the survey of ${doubt.takenAt}`;
+    case 'through-router':
+      return 'it answers, but only through a router: which device that is cannot be told from here';
+    case undefined:
+      return '';
+  }
 }
 
 export interface DefaultIndex {
@@ -38,7 +62,7 @@ export function indexDefaults(defaults: readonly DefaultSeen[]): DefaultIndex {
   return { of: (endpoint) => byEndpoint.get(endpoint) ?? [], has: (device) => devices.has(device) };
 }
 
-export function lookAtDefaults(view: View): DefaultSeen[] {
+export function lookAtDefaults(view: View, survey?: Survey): DefaultSeen[] {
   const addresses = new Map<string, Endpoint[]>();
   const devices = new Map<string, Set<string>>();
   const note = (address: string, device: string, endpoints: readonly Endpoint[]): void => {
@@ -58,7 +82,7 @@ export function lookAtDefaults(view: View): DefaultSeen[] {
         address,
         devices: owners,
         endpoints: [...new Set(endpoints)],
-        ...seenAt(view, address, owners),
+        ...seenAt(view, address, owners, survey),
       };
     });
 }
@@ -75,13 +99,18 @@ function onDeviceDefault(plan: Plan, device: Device): Endpoint[] {
   return management.length > 0 ? management : ports;
 }
 
-type AtAddress = Pick<DefaultSeen, 'looks' | 'claimed' | 'duplicate' | 'outcome' | 'reasons'>;
+type AtAddress = Pick<DefaultSeen, 'looks' | 'claimed' | 'duplicate' | 'outcome' | 'doubt' | 'reasons'>;
 
-function seenAt(view: View, address: string, devices: readonly string[]): AtAddress {
+function seenAt(
+  view: View,
+  address: string,
+  devices: readonly string[],
+  survey: Survey | undefined,
+): AtAddress {
   const looks = view.seen(address);
   const best = looks[0];
   const claimed = claimsIn(view).best(address);
-  const duplicate = duplicateOf(claimsIn(view).ever(address), looks);
+  const duplicate = duplicateOf(view, claimsIn(view).ever(address), looks);
   const state = (outcome: AtAddress['outcome'], ...reasons: string[]): AtAddress => ({
     looks,
     claimed,
@@ -103,7 +132,8 @@ function seenAt(view: View, address: string, devices: readonly string[]): AtAddr
       'clash',
       duplicate.sure === 'proven' ? 'two boxes answered one question' : (duplicate.why ?? 'likely'),
     );
-  if (claimed.byBox || answers(asks)) return state('answers');
+  if (claimed.byBox || answers(asks))
+    return { ...state('answers'), doubt: doubtOf(view, best, claimed, survey) };
   if (sighting.reach !== 'on-link')
     return state(
       'unproven',
@@ -118,4 +148,18 @@ function seenAt(view: View, address: string, devices: readonly string[]): AtAddr
       ? sighting.presence.reason
       : 'a router answers ARP for everything here';
   return state('unproven', `nothing could be asked of it: ${why}`, ...mendOf(best));
+}
+
+function doubtOf(
+  { plan }: View,
+  { sighting }: Seen,
+  { claimants }: Claimed,
+  survey: Survey | undefined,
+): DefaultDoubt | undefined {
+  const network = plan.networks.find(({ gateway }) => gateway === sighting.address)?.name;
+  if (network !== undefined) return { kind: 'gateway', network };
+  const before = survey?.entries.find(({ address }) => address === sighting.address);
+  const mac = claimants.map((one) => one.mac).find((one) => before?.macs.includes(one));
+  if (survey !== undefined && mac !== undefined) return { kind: 'held-before', mac, takenAt: survey.takenAt };
+  return sighting.reach === 'routed' ? { kind: 'through-router' } : undefined;
 }

@@ -3,13 +3,18 @@ import type { AddressSighting, Cause, NotRun, ServiceProof, TcpSighting } from '
 
 /**
  * answered: the box itself said something, be it a refusal. silent: asked, and the box said nothing.
- * blocked: somebody on the way, or this machine, kept the question from arriving. not-asked: has its reason.
+ * doubtful: an answer that somebody else could have given as well: behind a router a refusal alone comes from a firewall, too, and a
+ * portal page answers for everything (DESIGN 6). blocked: somebody on the way, or this laptop, kept the question from arriving.
+ * not-asked: has its reason.
  */
 export interface Ask {
   readonly what: string;
-  readonly state: 'answered' | 'silent' | 'blocked' | 'not-asked';
+  readonly state: 'answered' | 'doubtful' | 'silent' | 'blocked' | 'not-asked';
   /** How it answered, or why not. */
   readonly detail: string;
+  /** A bare refusal: a RST, or an ICMP error. */
+  readonly refusal?: true | undefined;
+  readonly port?: number | undefined;
 }
 
 /**
@@ -27,14 +32,21 @@ const KEPT_AWAY: ReadonlySet<Cause> = new Set([
   'unknown',
 ]);
 
-export function asksOf(sighting: AddressSighting): Ask[] {
-  return [
+/** `portal`: ports of this address at which a page answers that answers elsewhere, too. */
+export function asksOf(sighting: AddressSighting, portal: ReadonlySet<number> = new Set()): Ask[] {
+  const asks = [
     icmpAsk(sighting),
     ...sighting.tcp.map(tcpAsk),
     ...sighting.proofs.filter((proof) => !fellWithItsPort(proof, sighting.tcp)).map(proofAsk),
     snmpAsk(sighting),
     iscsiAsk(sighting),
   ];
+  return sighting.reach === 'routed' ? asks.map((ask) => doubted(ask, portal)) : asks;
+}
+
+function doubted(ask: Ask, portal: ReadonlySet<number>): Ask {
+  const fromElsewhere = ask.refusal === true || (ask.port !== undefined && portal.has(ask.port));
+  return ask.state === 'answered' && fromElsewhere ? { ...ask, state: 'doubtful' } : ask;
 }
 
 export function answers(asks: readonly Ask[]): boolean {
@@ -74,7 +86,12 @@ function icmpAsk({ address, icmp }: AddressSighting): Ask {
       return { what, state: 'silent', detail: 'no reply' };
     case 'unreachable':
       return icmp.by === address
-        ? { what, state: 'answered', detail: `an ICMP error from the box itself (${icmp.detail})` }
+        ? {
+            what,
+            state: 'answered',
+            detail: `an ICMP error from the device itself (${icmp.detail})`,
+            refusal: true,
+          }
         : unreachable(what, icmp.cause, icmp.detail);
     case 'not-run':
       return notAsked(what, icmp);
@@ -85,8 +102,9 @@ function tcpAsk(tcp: TcpSighting): Ask {
   const what = tcp.service;
   switch (tcp.outcome) {
     case 'accepted':
+      return { what, state: 'answered', detail: tcp.outcome, port: tcp.port };
     case 'refused':
-      return { what, state: 'answered', detail: tcp.outcome };
+      return { what, state: 'answered', detail: tcp.outcome, refusal: true };
     case 'no-reply':
       return { what, state: 'silent', detail: tcp.detail ?? 'no reply' };
     case 'unreachable':
@@ -99,10 +117,11 @@ function tcpAsk(tcp: TcpSighting): Ask {
 function proofAsk(proof: ServiceProof): Ask {
   const what = proof.service;
   switch (proof.outcome) {
+    case 'refused':
+      return { what, state: 'answered', detail: proof.detail ?? proof.outcome, refusal: true };
     case 'proven':
     case 'other-protocol':
-    case 'refused':
-      return { what, state: 'answered', detail: proof.detail ?? proof.outcome };
+      return { what, state: 'answered', detail: proof.detail ?? proof.outcome, port: proof.port };
     case 'silent':
       return { what, state: 'silent', detail: proof.detail ?? 'said nothing' };
     case 'unreachable':
@@ -115,9 +134,10 @@ function proofAsk(proof: ServiceProof): Ask {
 function snmpAsk({ snmp }: AddressSighting): Ask {
   const what = 'snmp';
   switch (snmp.outcome) {
+    case 'refused':
+      return { what, state: 'answered', detail: snmp.outcome, refusal: true };
     case 'replied':
     case 'rejected':
-    case 'refused':
       return { what, state: 'answered', detail: snmp.outcome };
     case 'no-reply':
       return { what, state: 'silent', detail: snmp.detail ?? 'no reply' };
@@ -137,6 +157,8 @@ function iscsiAsk({ iscsi }: AddressSighting): Ask {
       return { what, state: 'silent', detail: iscsi.detail ?? 'no reply' };
     case 'unreachable':
       return unreachable(what, iscsi.cause, iscsi.detail ?? 'unreachable');
+    case 'refused':
+      return { what, state: 'answered', detail: iscsi.detail ?? 'refused', refusal: true };
     case 'listed':
       return { what, state: 'answered', detail: 'listed its targets' };
     default:

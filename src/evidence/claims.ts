@@ -9,6 +9,13 @@ export interface Claimant {
   readonly frameSources: readonly string[];
   /** One line of evidence each. */
   readonly evidence: readonly string[];
+  /** From the first to the last of its answers, in milliseconds since the epoch; absent where the times are not known. */
+  readonly span?: Span | undefined;
+}
+
+export interface Span {
+  readonly from: number;
+  readonly to: number;
 }
 
 export interface Claimed {
@@ -24,7 +31,7 @@ export interface Claimed {
 
 /** `looks`: all looks at one address. */
 export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
-  const found = new Map<string, { sources: Set<string>; evidence: string[] }>();
+  const found = new Map<string, { sources: Set<string>; evidence: string[]; spans: (Span | undefined)[] }>();
   const proxied = new Set<string>();
   const heardIn: Set<string>[] = [];
   for (const seen of looks) {
@@ -38,11 +45,12 @@ export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
         proxied.add(claim.mac);
         continue;
       }
-      const entry = found.get(claim.mac) ?? { sources: new Set<string>(), evidence: [] };
+      const entry = found.get(claim.mac) ?? { sources: new Set<string>(), evidence: [], spans: [] };
       if (claim.frameSource !== undefined && claim.frameSource !== claim.mac)
         entry.sources.add(claim.frameSource);
       if (claim.method === 'capture' || claim.method === 'arping') heard.add(claim.mac);
       entry.evidence.push(claimLine(seen, claim));
+      entry.spans.push(spanOf(seen, claim, looks));
       found.set(claim.mac, entry);
     }
   }
@@ -50,12 +58,18 @@ export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
     [...found].filter(([mac]) => isVirtualRouterMac(mac)).flatMap(([, entry]) => [...entry.sources]),
   );
   const claimants = [...found]
-    .filter(([mac]) => isVirtualRouterMac(mac) || !behindRouters.has(mac))
+    .filter(([mac, { sources }]) => {
+      if (isVirtualRouterMac(mac)) return true;
+      // Its answers come in frames of another claimant: one device speaks for both.
+      const relayed = sources.size > 0 && [...sources].every((source) => source !== mac && found.has(source));
+      return !behindRouters.has(mac) && !relayed;
+    })
     .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([mac, { sources, evidence }]) => ({
+    .map(([mac, { sources, evidence, spans }]) => ({
       mac,
       frameSources: [...sources].sort(),
       evidence,
+      span: joined(spans),
     }));
   const kept = new Set(claimants.map(({ mac }) => mac));
   return {
@@ -64,6 +78,24 @@ export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
     byBox: claimants.length > 0,
     together: heardIn.some((heard) => [...heard].filter((mac) => kept.has(mac)).length > 1),
   };
+}
+
+/**
+ * When it answered: by its own times where they were heard, else the whole run. Within one run a claim without times can have been
+ * heard at any moment of it.
+ */
+function spanOf({ evidence }: Seen, claim: Claim, looks: readonly Seen[]): Span | undefined {
+  const from = Date.parse(evidence.startedAt);
+  const to = Date.parse(evidence.finishedAt);
+  if (claim.seenFromMs !== undefined && claim.seenToMs !== undefined)
+    return { from: claim.seenFromMs, to: claim.seenToMs };
+  return looks.length > 1 && from <= to ? { from, to } : undefined;
+}
+
+function joined(spans: readonly (Span | undefined)[]): Span | undefined {
+  const known = spans.filter((span) => span !== undefined);
+  if (known.length === 0 || known.length < spans.length) return undefined;
+  return { from: Math.min(...known.map(({ from }) => from)), to: Math.max(...known.map(({ to }) => to)) };
 }
 
 /** A MAC that stands in `macs` and in no claim counts as one claim by the first method. */

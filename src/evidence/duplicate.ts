@@ -1,11 +1,15 @@
-/** Whether two boxes hold one address, and how sure that is. */
+/** Whether two devices hold one address, and how sure that is. */
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import { list } from '../text/sentence.js';
-import type { Claimed } from './claims.js';
-import type { Seen } from './view.js';
+import type { Claimant, Claimed } from './claims.js';
+import type { Seen, View } from './view.js';
 
+/**
+ * proven: two answers to one question. likely: seen one after the other, from two places, or a device that changed between two
+ * connections.
+ */
 export interface Duplicate {
   readonly macs: readonly string[];
   readonly sure: 'proven' | 'likely';
@@ -13,26 +17,46 @@ export interface Duplicate {
   readonly evidence: readonly string[];
 }
 
+/** What several MACs at one address are. */
+export type Claims =
+  | { readonly kind: 'two-devices'; readonly duplicate: Duplicate }
+  /** One MAC until some moment, another one after it: the address went from one to the other. */
+  | { readonly kind: 'moved'; readonly macs: readonly string[]; readonly evidence: readonly string[] }
+  /** Two ports of one device in one network, each answering for both (Linux does by default): one device. */
+  | {
+      readonly kind: 'two-ports';
+      readonly macs: readonly string[];
+      readonly owner: string;
+      readonly evidence: readonly string[];
+    };
+
 /**
- * Two claimants in one look by capture or arping are proof. Seen one after the other in a table, from two places, or as a box
- * that changed between two connections, they are likely. A virtual router's MAC beside its own physical frame source is one box
+ * Two claimants in one look by capture or arping are proof. A virtual router's MAC beside its own physical frame source is one device
  * (RFC 9568 §8.1.2, folded in claims.ts); beside another physical MAC it is suspicious and counts as two.
  */
-export function duplicateOf(claimed: Claimed, looks: readonly Seen[]): Duplicate | undefined {
+export function claimsOf(view: View, claimed: Claimed, looks: readonly Seen[]): Claims | undefined {
   const { claimants, together } = claimed;
   if (claimants.length > 1) {
+    const macs = claimants.map(({ mac }) => mac);
+    const evidence = claimants.flatMap((one) => one.evidence);
+    const owner = oneDevice(view, macs);
+    if (owner !== undefined) return { kind: 'two-ports', macs, owner, evidence };
     const router = claimants.find(({ mac }) => isVirtualRouterMac(mac));
+    if (router === undefined && cameAfter(claimants)) return { kind: 'moved', macs, evidence };
     const why =
       router !== undefined
-        ? `${router.mac} is a virtual router's MAC, and another box answers beside it`
+        ? `${router.mac} is a virtual router's MAC, and another device answers beside it`
         : together
           ? undefined
           : 'the MACs were seen one after the other, not in answer to one question';
     return {
-      macs: claimants.map(({ mac }) => mac),
-      sure: together ? 'proven' : 'likely',
-      ...(why === undefined ? {} : { why }),
-      evidence: claimants.flatMap(({ evidence }) => evidence),
+      kind: 'two-devices',
+      duplicate: {
+        macs,
+        sure: together ? 'proven' : 'likely',
+        ...(why === undefined ? {} : { why }),
+        evidence,
+      },
     };
   }
   const changed = looks
@@ -47,11 +71,51 @@ export function duplicateOf(claimed: Claimed, looks: readonly Seen[]): Duplicate
     );
   if (changed.length === 0) return undefined;
   return {
-    macs: claimants.map(({ mac }) => mac),
-    sure: 'likely',
-    why: `${list([...new Set(changed.map(({ what }) => what))])} changed between two connections`,
-    evidence: [...claimants.flatMap(({ evidence }) => evidence), ...changed.map(({ line }) => line)],
+    kind: 'two-devices',
+    duplicate: {
+      macs: claimants.map(({ mac }) => mac),
+      sure: 'likely',
+      why: `${list([...new Set(changed.map(({ what }) => what))])} changed between two connections`,
+      evidence: [...claimants.flatMap(({ evidence }) => evidence), ...changed.map(({ line }) => line)],
+    },
   };
+}
+
+export function duplicateOf(view: View, claimed: Claimed, looks: readonly Seen[]): Duplicate | undefined {
+  const claims = claimsOf(view, claimed, looks);
+  return claims?.kind === 'two-devices' ? claims.duplicate : undefined;
+}
+
+/** Shorter than this, in milliseconds, two answers may be to one question: slow management processors take about a second (common practice, no source). */
+const APART_MS = 1100;
+
+/** Each was heard in a time of its own, and no time lies within another: two devices would both have gone on answering. */
+function cameAfter(claimants: readonly Claimant[]): boolean {
+  const spans = claimants.map(({ span }) => span).sort((a, b) => (a?.from ?? 0) - (b?.from ?? 0));
+  return spans.every((span, index) => {
+    const next = spans[index + 1];
+    return span !== undefined && (next === undefined || span.to + APART_MS <= next.from);
+  });
+}
+
+/** `vault-1/A` where the plan, or the device's own agent, says that all these MACs are ports of it in one network. */
+function oneDevice(view: View, macs: readonly string[]): string | undefined {
+  const owners = macs.map((mac) => partWith(view, mac));
+  const [first] = owners;
+  return first !== undefined && owners.every((owner) => owner === first) ? first : undefined;
+}
+
+function partWith(view: View, mac: string): string | undefined {
+  const planned = indexOf(view.plan).withMac(mac)[0];
+  if (planned !== undefined) return partOf(planned.device, planned.controller);
+  for (const { links } of view.evidence)
+    for (const agent of links)
+      if (agent.links.some((link) => link.mac === mac)) return partOf(agent.device, agent.controller);
+  return undefined;
+}
+
+function partOf(device: string, controller: string | undefined): string {
+  return controller === undefined ? device : `${device}/${controller}`;
 }
 
 /** All claimants are planned MACs of one device, on two controllers or more: the address may have moved between them. */

@@ -3,6 +3,8 @@ import { cidrContains } from '../plan/address.js';
 import type { Endpoint, Network, Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence, Reach } from '../sighting/types.js';
 import { type Ask, asked, asksOf } from './asks.js';
+import { type Places, placesOf } from './place.js';
+import { portalPages } from './portal-page.js';
 
 export interface Seen {
   readonly evidence: Evidence;
@@ -24,6 +26,8 @@ export interface View {
   /** The plan's network an address lies in, longest prefix first. */
   networkAt(address: string): Network | undefined;
   networkOf(endpoint: Endpoint): Network | undefined;
+  /** Where the laptop stands to each network. */
+  readonly places: Places;
   /** MACs that answer for everything where this look was taken (DESIGN 6, proxy ARP). */
   proxies(seen: Seen): ReadonlySet<string>;
 }
@@ -38,9 +42,10 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
   const evidence = allEvidence.filter((one) => one.stage === stage);
   const byAddress = new Map<string, Seen[]>();
   for (const one of evidence) {
+    const pages = portalPages(plan, one);
     for (const sighting of one.sightings) {
       const seen = byAddress.get(sighting.address) ?? [];
-      seen.push({ evidence: one, sighting, asks: asksOf(sighting) });
+      seen.push({ evidence: one, sighting, asks: asksOf(sighting, pages.get(sighting.address)) });
       byAddress.set(sighting.address, seen);
     }
   }
@@ -57,6 +62,7 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
     lookedAt: (device) =>
       evidence.length === 0 || evidence.some((one) => one.only === undefined || one.only.includes(device)),
     networkAt,
+    places: placesOf(plan, evidence, networkAt),
     networkOf: (endpoint) =>
       plan.networks.find((network) => network.name === endpoint.network) ??
       (endpoint.address === undefined ? undefined : networkAt(endpoint.address)),

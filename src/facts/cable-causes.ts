@@ -1,7 +1,7 @@
 /** Why a fact about link or cable is not as planned, or not proven: names that anybody may read, and the words for people beside them. */
 import type { Untold } from '../cabling/agents.js';
 import { type Fact, matching, open, type Stated } from './fact.js';
-import type { Attested } from './facts.js';
+import type { Attested } from './situation.js';
 
 export type CableCause =
   /** No run looked at the device (`--only`). */

@@ -1,60 +1,31 @@
-/** What of an endpoint is not as planned, as values: planned, measured, and where that was seen. Links and cables tell their own. */
+/** What of an endpoint is not as planned, as values: planned, measured, and where that was seen. A view of its facts. */
 import type { Difference } from '../matrix/matrix.js';
-import type { EndpointFacts } from './facts.js';
-import { type ServiceState, works } from './services.js';
+import type { Fact, FactKind } from './fact.js';
 
-const MEASURED: Partial<Record<ServiceState['state'], string>> = {
-  refused: 'refused',
-  silent: 'no reply',
-  speechless: 'accepts a connection, says nothing',
-  other: 'another protocol',
-  'snmp-silent': 'no reply',
-  'snmp-refused': 'refused',
-  'snmp-rejected': 'credential rejected',
+/** The fields' names in matrix.json, as the address list writes them. */
+const FIELDS: Readonly<Record<FactKind, string>> = {
+  address: 'address',
+  echo: 'echo',
+  service: 'services',
+  box: 'box',
+  link: 'link',
+  light: 'link',
+  speed: 'speed',
+  'switch-port': 'switch port',
+  vlan: 'vlan',
+  mtu: 'mtu',
+  portals: 'portals',
 };
 
-/** For an endpoint that differs. What could not be asked is no difference. */
-export function differencesOf(facts: EndpointFacts): Difference[] {
-  return [...claimants(facts), ...box(facts), ...services(facts), ...echo(facts)];
-}
-
-function claimants({ duplicate, endpoint }: EndpointFacts): Difference[] {
-  if (duplicate === undefined || endpoint.virtual) return [];
-  const measured = duplicate.macs.length > 1 ? duplicate.macs.join(', ') : (duplicate.why ?? 'two boxes');
-  return [{ field: 'address', planned: 'one box', measured, evidence: duplicate.evidence.join('; ') }];
-}
-
-function box({ wrong }: EndpointFacts): Difference[] {
-  return (wrong?.differing ?? []).map((one) => ({ ...one, evidence: wrong?.evidence.join('; ') ?? '' }));
-}
-
-function services(facts: EndpointFacts): Difference[] {
-  return facts.services.flatMap((one): Difference[] => {
-    const { service, state, detail } = one;
-    const measured = MEASURED[state];
-    if (works(one) || measured === undefined) return [];
-    const port = `${service.protocol} port ${service.port}`;
-    return [
-      {
-        field: 'services',
-        planned: `${service.name} on ${port}`,
-        measured: detail === undefined || detail === '' ? measured : `${measured} (${detail})`,
-        evidence: `${seenBy(facts)}: ${port}`,
-      },
-    ];
-  });
-}
-
-/** An echo alone is asked for where no service is planned. */
-function echo(facts: EndpointFacts): Difference[] {
-  const icmp = facts.best?.sighting.icmp;
-  if (facts.endpoint.services.length > 0 || icmp === undefined) return [];
-  if (icmp.outcome !== 'no-reply' && icmp.outcome !== 'unreachable') return [];
-  return [
-    { field: 'echo', planned: 'replied', measured: icmp.outcome, evidence: `${seenBy(facts)}: ICMP echo` },
-  ];
-}
-
-function seenBy({ best }: EndpointFacts): string {
-  return best === undefined ? '' : `${best.evidence.vantage.name}, ${best.evidence.startedAt}`;
+export function differencesOf(facts: readonly Fact[]): Difference[] {
+  return facts
+    .filter(({ state }) => state === 'differs')
+    .flatMap(({ fact, planned, measured, evidence, parts }) =>
+      (parts ?? [{ field: FIELDS[fact], planned, measured }]).map((part) => ({
+        field: part.field,
+        planned: part.planned,
+        measured: part.measured,
+        evidence: evidence.join('; '),
+      })),
+    );
 }

@@ -7,6 +7,8 @@ import type { EndpointVerdict, FactResult, Finding } from '../matrix/matrix.js';
 export type FactKind = FactResult['fact'];
 
 export interface Fact extends FactResult {
+  /** The reason sentence by sentence. */
+  readonly lines: readonly string[];
   /** Who saw what, and when: one line each, for the evidence of differences. */
   readonly evidence: readonly string[];
   /** What somebody has to know or do about it. A finding's words are its rule's. */
@@ -24,6 +26,9 @@ export interface Stated {
   readonly service?: string | undefined;
 }
 
+/** One sentence, or several. */
+type Said = string | readonly string[];
+
 interface More {
   readonly measured?: string | undefined;
   readonly vantage?: string | undefined;
@@ -36,25 +41,26 @@ interface More {
   readonly parts?: Fact['parts'];
 }
 
-export function matching(stated: Stated, reason: string, more: More = {}): Fact {
+export function matching(stated: Stated, reason: Said, more: More = {}): Fact {
   return make(stated, 'matches', reason, { by: 'measured', ...more });
 }
 
-export function differing(stated: Stated, cause: string, reason: string, more: More = {}): Fact {
+export function differing(stated: Stated, cause: string, reason: Said, more: More = {}): Fact {
   return make(stated, 'differs', reason, { by: 'measured', ...more, cause });
 }
 
-export function absent(stated: Stated, cause: string, reason: string, more: More = {}): Fact {
+export function absent(stated: Stated, cause: string, reason: Said, more: More = {}): Fact {
   return make(stated, 'missing', reason, { by: 'measured', ...more, cause });
 }
 
 /** Nobody measured it: `cause` and `reason` say why, `mend` what would. */
-export function open(stated: Stated, cause: string, reason: string, more: More = {}): Fact {
+export function open(stated: Stated, cause: string, reason: Said, more: More = {}): Fact {
   return make(stated, 'unproven', reason, { ...more, cause });
 }
 
-function make(stated: Stated, state: EndpointVerdict, reason: string, more: More): Fact {
+function make(stated: Stated, state: EndpointVerdict, said: Said, more: More): Fact {
   const { fact, planned, service } = stated;
+  const lines = (typeof said === 'string' ? [said] : said).filter((line) => line !== '');
   return {
     fact,
     ...(service === undefined ? {} : { service }),
@@ -64,8 +70,9 @@ function make(stated: Stated, state: EndpointVerdict, reason: string, more: More
     by: state === 'unproven' ? '' : (more.by ?? 'measured'),
     vantage: more.vantage ?? '',
     ...(more.cause === undefined ? {} : { cause: more.cause }),
-    reason,
+    reason: lines.join('; '),
     ...(more.mend === undefined ? {} : { mend: more.mend }),
+    lines,
     evidence: more.evidence ?? [],
     findings: more.findings ?? [],
     ...(more.path === undefined ? {} : { path: more.path }),
@@ -75,6 +82,13 @@ function make(stated: Stated, state: EndpointVerdict, reason: string, more: More
 
 /** As matrix.json has it. */
 export function factResult(fact: Fact): FactResult {
-  const { evidence: _evidence, findings: _findings, path: _path, parts: _parts, ...result } = fact;
+  const {
+    lines: _lines,
+    evidence: _evidence,
+    findings: _findings,
+    path: _path,
+    parts: _parts,
+    ...result
+  } = fact;
   return result;
 }

@@ -1,10 +1,12 @@
-/** Collects what the verdict table looks at, for every endpoint of the plan. */
+/** Gathers what the facts are judged by, for every endpoint of the plan. */
 
 import { answers } from '../evidence/asks.js';
 import type { Claimed } from '../evidence/claims.js';
-import { duplicateOf } from '../evidence/duplicate.js';
+import { claimsOf } from '../evidence/duplicate.js';
 import { claimsIn } from '../evidence/memo.js';
 import type { View } from '../evidence/view.js';
+import { boxFit } from '../identity/box-fit.js';
+import { sameDevices } from '../identity/same-device.js';
 import { swapsOf } from '../identity/swaps.js';
 import { type WrongDevice, wrongDevice } from '../identity/wrong-device.js';
 import type { Endpoint } from '../plan/model.js';
@@ -13,8 +15,8 @@ import type { Evidence } from '../sighting/types.js';
 import { attestationsOf, attestedLink, observationPlanned } from '../site/observations.js';
 import type { Survey } from '../survey/types.js';
 import type { EndpointCabling } from './cabling.js';
-import type { EndpointFacts } from './facts.js';
-import { serviceStates } from './services.js';
+import { serviceStates } from './service-state.js';
+import type { Situation } from './situation.js';
 
 export interface GatherContext {
   readonly cabling: ReadonlyMap<string, EndpointCabling>;
@@ -24,32 +26,37 @@ export interface GatherContext {
   readonly survey?: Survey | undefined;
 }
 
-export function gatherFacts(view: View, context: GatherContext): EndpointFacts[] {
+export function situationsOf(view: View, context: GatherContext): Situation[] {
   const { plan } = view;
   const devices = new Map(plan.devices.map((device) => [device.name, device]));
   const attestations = attestationsOf(context.allEvidence);
   const answered = answeredNetworks(view);
-  const claims = claimsIn(view);
+  const allClaims = claimsIn(view);
+  const same = sameDevices(view);
   const bare = plan.endpoints.map((endpoint) => {
     const looks = endpoint.address === undefined ? [] : view.seen(endpoint.address);
     const best = looks[0];
-    const claimed = endpoint.address === undefined ? NO_CLAIM : claims.best(endpoint.address);
-    const duplicate = endpoint.virtual
-      ? undefined
-      : endpoint.address === undefined
+    const claimed = endpoint.address === undefined ? NO_CLAIM : allClaims.best(endpoint.address);
+    const claims =
+      endpoint.address === undefined || endpoint.virtual
         ? undefined
-        : duplicateOf(claims.ever(endpoint.address), looks);
+        : claimsOf(view, allClaims.ever(endpoint.address), looks);
+    const duplicate = claims?.kind === 'two-devices' ? claims.duplicate : undefined;
     const wrong =
       duplicate === undefined ? wrongDevice(plan, endpoint, claimed, looks, context.survey) : undefined;
-    return { endpoint, looks, best, claimed, duplicate, wrong };
+    const fit = boxFit(devices.get(endpoint.device), endpoint, claimed, looks);
+    return { endpoint, looks, best, claimed, claims, duplicate, wrong, fit };
   });
   const wrongs = new Map(
     bare.flatMap(({ endpoint, wrong }): [string, WrongDevice][] =>
       wrong === undefined ? [] : [[endpoint.id, wrong]],
     ),
   );
-  const swaps = swapsOf(plan.endpoints, wrongs);
-  return bare.map((one): EndpointFacts => {
+  const swaps = swapsOf(
+    plan.endpoints.filter(({ id }) => !same.has(id)),
+    wrongs,
+  );
+  return bare.map((one): Situation => {
     const { endpoint, best } = one;
     const network = view.networkOf(endpoint);
     return {
@@ -57,8 +64,13 @@ export function gatherFacts(view: View, context: GatherContext): EndpointFacts[]
       view,
       device: devices.get(endpoint.device),
       network,
+      place:
+        best === undefined || endpoint.address === undefined
+          ? { kind: 'there' }
+          : view.places.at(best.evidence, endpoint.address),
       swappedWith: swaps.get(endpoint.id),
-      services: best === undefined ? [] : serviceStates(endpoint, best.sighting),
+      same: same.get(endpoint.id),
+      services: best === undefined ? [] : serviceStates(endpoint, best),
       cabling: context.cabling.get(endpoint.id),
       attested: endpoint.address === undefined ? attestedLink(plan, endpoint, attestations) : undefined,
       observationPlanned: observationPlanned(plan, endpoint),
@@ -89,11 +101,7 @@ function answeredNetworks(view: View): Map<Evidence, Map<string, Set<string>>> {
 }
 
 /** Where the planned MAC answers, if that is neither the endpoint's own address nor one planned for another endpoint. */
-function elsewhere(
-  endpoint: Endpoint,
-  view: View,
-  defaults: ReadonlySet<string>,
-): EndpointFacts['elsewhere'] {
+function elsewhere(endpoint: Endpoint, view: View, defaults: ReadonlySet<string>): Situation['elsewhere'] {
   if (endpoint.mac === undefined) return undefined;
   const places = claimsIn(view).placesOf(endpoint.mac);
   const found = [...places].filter((address) => address !== endpoint.address).sort();

@@ -10,8 +10,8 @@ import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
 import { attestedAs, type CableCause, sayUntold, unproven, type Why } from './cable-causes.js';
 import { absent, differing, type Fact, matching, type Stated } from './fact.js';
-import type { Attested } from './facts.js';
 import { linkTold } from './link.js';
+import type { Attested } from './situation.js';
 
 /** Fibre Channel ports and power inlets only. What eyes saw counts where nothing measured it, and where they saw it bad. */
 export function lightFact(

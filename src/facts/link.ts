@@ -12,7 +12,7 @@ import type { LinkStatus } from '../sighting/types.js';
 import { list } from '../text/sentence.js';
 import { attestedAs, type CableCause, sayUntold, unproven } from './cable-causes.js';
 import { differing, type Fact, matching, type Stated } from './fact.js';
-import type { Attested } from './facts.js';
+import type { Attested } from './situation.js';
 
 /** The link itself, told by an agent: up or down, by whom. */
 export interface LinkTold {

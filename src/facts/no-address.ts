@@ -1,48 +1,66 @@
+/**
+ * Fact `link` or `light` of an endpoint without an address (Fibre Channel, power), by eyes. What an agent or a switch measured goes before,
+ * but what eyes saw as bad is not outvoted by an agent that says up.
+ */
 import { finding } from '../findings/index.js';
-import { differs, type Row, unproven } from './facts.js';
+import { differing, type Fact, matching, open, type Stated } from './fact.js';
+import type { Situation } from './situation.js';
 
-/** Row 1. No address planned (Fibre Channel, power): the link by SNMP, else what eyes saw, else unproven. */
-export const noAddress: Row = ({ endpoint, cabling, attested, observationPlanned, view }) => {
-  if (endpoint.address !== undefined) return undefined;
-  const byLink = cabling?.verdict;
-  const linkReasons = [
-    ...(cabling?.differences ?? []).map(
-      ({ field, planned, measured }) => `${field}: planned ${planned}, measured ${measured}`,
-    ),
-    ...(cabling?.reasons ?? []),
-  ];
-  // What eyes saw as bad is not outvoted by an agent that says up.
-  if (byLink === 'matches' && attested?.good !== false)
-    return {
-      verdict: 'matches',
-      reasons: linkReasons.length > 0 ? linkReasons : ['its own agent says that the link is up'],
-      findings: [],
-      liveness: { state: 'live' },
-    };
-  if (byLink === 'differs')
-    return differs(
-      linkReasons.length > 0 ? linkReasons : ['its link is not as planned'],
-      [],
-      cabling?.linkState === 'up' ? 'live' : 'dead',
-    );
+/** The facts about link and cable, with what eyes saw in the place of what nobody measured. */
+export function withLinkByEyes(s: Situation, cabling: readonly Fact[]): readonly Fact[] {
+  const { endpoint, attested } = s;
+  if (endpoint.address !== undefined) return cabling;
+  const isLink = ({ fact }: Fact): boolean => fact === 'link' || fact === 'light';
+  const told = cabling.filter(isLink);
+  if (told.some(({ state }) => state !== 'unproven') && attested?.good !== false) return cabling;
+  return [byEyes(s, told), ...cabling.filter((fact) => !isLink(fact))];
+}
+
+function byEyes(s: Situation, untold: readonly Fact[]): Fact {
+  const { endpoint, attested, observationPlanned, view } = s;
+  const item = lightOf(endpoint.role);
+  const stated: Stated = { fact: endpoint.media === 'fc' ? 'light' : 'link', planned: 'up' };
   if (attested !== undefined)
     return attested.good
-      ? { verdict: 'matches', reasons: [attested.text], findings: [], liveness: { state: 'live' } }
-      : differs(
-          [attested.text],
-          observationPlanned
+      ? matching(stated, attested.text, { by: 'attested', measured: attested.attestation.saw })
+      : differing(stated, 'seen-bad', attested.text, {
+          by: 'attested',
+          measured: attested.attestation.saw,
+          evidence: [attested.text],
+          path: 'ends',
+          findings: observationPlanned
             ? []
             : [finding('observation-differs', endpoint.id, attested.attestation, { about: [endpoint.id] })],
-        );
-  if (!view.lookedAt(endpoint.device)) return undefined;
-  const item = lightOf(endpoint.role);
-  return unproven(
-    [...linkReasons, `it has no address to ask, no agent told its link, and nobody has recorded its ${item}`],
-    observationPlanned
-      ? []
-      : [finding('observation-open', endpoint.id, { subject: endpoint.id, item }, { about: [endpoint.id] })],
+        });
+  if (!view.lookedAt(endpoint.device)) {
+    const only = [...new Set(view.evidence.flatMap((one) => one.only ?? []))].sort();
+    return open(stated, 'not-looked-at', `not looked at: the run was limited to ${only.join(', ')}`, {
+      path: 'open',
+    });
+  }
+  return open(
+    stated,
+    'nobody-looked',
+    [
+      ...untold.flatMap(({ lines }) => lines),
+      `it has no address to ask, no agent told its link, and nobody has recorded its ${item}`,
+    ],
+    {
+      path: 'open',
+      mend: `look at it and record it: matchmark attest RUN --subject ${endpoint.id} --item "${item}"`,
+      findings: observationPlanned
+        ? []
+        : [
+            finding(
+              'observation-open',
+              endpoint.id,
+              { subject: endpoint.id, item },
+              { about: [endpoint.id] },
+            ),
+          ],
+    },
   );
-};
+}
 
 /** What to look at where no address can be asked: the item under which it is attested. */
 export function lightOf(role: string): string {

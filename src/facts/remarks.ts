@@ -5,9 +5,9 @@ import { claimedBy } from '../evidence/claims.js';
 import { isMovingPair } from '../evidence/duplicate.js';
 import { unexcludedDuplicate } from '../evidence/unexcluded.js';
 import { isVirtualRouterMac } from '../plan/mac.js';
-import type { EndpointFacts } from './facts.js';
+import type { Situation } from './situation.js';
 
-export function remarksOn(facts: EndpointFacts): string[] {
+export function remarksOn(facts: Situation): string[] {
   const { best, claimed, duplicate, view, looks, endpoint } = facts;
   if (best === undefined) return [];
   const remarks: string[] = [];

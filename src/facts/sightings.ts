@@ -1,9 +1,9 @@
 import type { EndpointSighting } from '../matrix/matrix.js';
 import type { NotRun } from '../sighting/types.js';
-import type { EndpointFacts } from './facts.js';
+import type { Situation } from './situation.js';
 
 /** One sighting a look, best-placed first; link and cabling stand at the first. An endpoint without an address has one where its link is known. */
-export function endpointSightings({ looks, claimed, cabling, view }: EndpointFacts): EndpointSighting[] {
+export function endpointSightings({ looks, claimed, cabling, view }: Situation): EndpointSighting[] {
   const known = {
     link: cabling?.link ?? {},
     ...(cabling?.cabling === undefined ? {} : { cabling: cabling.cabling }),

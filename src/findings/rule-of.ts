@@ -1,3 +1,4 @@
+import type { FactResult } from '../matrix/matrix.js';
 import type { Severity } from './define.js';
 import { RULES } from './index.js';
 
@@ -5,6 +6,9 @@ import { RULES } from './index.js';
 export interface RuleText {
   readonly severity: Severity;
   readonly family: 'plan' | 'site' | 'redundancy';
+  readonly column: FactResult['fact'] | undefined;
+  readonly endsPath: boolean;
+  readonly consequence: boolean;
   readonly title: string;
   readonly explain: {
     readonly means: string;

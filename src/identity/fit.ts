@@ -14,6 +14,8 @@ export interface Differing {
 export interface Fit {
   /** Stated patterns that the measured values fit. */
   readonly fits: readonly string[];
+  /** The same by field. */
+  readonly fields: readonly { readonly field: IdentityField; readonly line: string }[];
   /** Stated patterns that they do not fit, as a clause for a sentence. */
   readonly mismatches: readonly string[];
   /** The same as values, one a mismatch. */
@@ -29,7 +31,7 @@ export interface Box {
 }
 
 export function fitOf(identity: IdentitySighting, ...stated: readonly (PlannedIdentity | undefined)[]): Fit {
-  const fits: string[] = [];
+  const fields: { field: IdentityField; line: string }[] = [];
   const mismatches: string[] = [];
   const differing: Differing[] = [];
   const unread: IdentityField[] = [];
@@ -40,14 +42,14 @@ export function fitOf(identity: IdentitySighting, ...stated: readonly (PlannedId
       const values = measured(identity, field);
       if (values.length === 0) unread.push(field);
       else if (values.some((value) => globMatches(pattern, value)))
-        fits.push(`${FIELD_NAMES[field]} fits "${pattern}"`);
+        fields.push({ field, line: `${FIELD_NAMES[field]} fits "${pattern}"` });
       else {
         mismatches.push(`${FIELD_NAMES[field]} is "${values[0]}", planned "${pattern}"`);
         differing.push({ field, planned: pattern, measured: values[0] ?? '' });
       }
     }
   }
-  return { fits, mismatches, differing, unread };
+  return { fits: fields.map(({ line }) => line), fields, mismatches, differing, unread };
 }
 
 export function fitOfBox(

@@ -6,7 +6,9 @@ import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { Survey } from '../survey/types.js';
+import { boxFit, weakOnly } from './box-fit.js';
 import { boxesThatFit, type Differing, fitOfBox, nameOfBox } from './fit.js';
+import { identityOf, physicalMacs } from './seen-identity.js';
 
 export interface WrongDevice {
   readonly mismatches: readonly string[];
@@ -33,7 +35,8 @@ export function wrongDevice(
 ): WrongDevice | undefined {
   const device = indexOf(plan).device(endpoint.device);
   const mac = endpoint.virtual ? undefined : macMismatch(plan, endpoint, device, claimed);
-  const identity = identityMismatch(plan, endpoint, device, looks);
+  const fit = boxFit(device, endpoint, claimed, looks);
+  const identity = weakOnly(fit) ? undefined : identityMismatch(plan, endpoint, device, looks);
   const survivor =
     mac === undefined && identity === undefined
       ? heldBefore(
@@ -190,14 +193,4 @@ function heldBefore(
       `survey of ${survey.takenAt} from ${survey.vantage}: ${endpoint.address} is at ${mac}; this MAC answered there before the devices were powered on`,
     ],
   };
-}
-
-/** The MACs of cards: for a virtual router, those its frames came from. */
-export function physicalMacs({ claimants }: Claimed): string[] {
-  return claimants.flatMap(({ mac, frameSources }) => (isVirtualRouterMac(mac) ? frameSources : [mac]));
-}
-
-/** What the best-placed look that learned anything learned. */
-export function identityOf(looks: readonly Seen[]): Seen['sighting']['identity'] | undefined {
-  return looks.map((look) => look.sighting.identity).find((identity) => Object.keys(identity).length > 0);
 }

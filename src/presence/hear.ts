@@ -27,6 +27,7 @@ export function hear(record: AddressRecord, heard: Heard, ownMacs: ReadonlySet<s
       ...(heard.frameSource === heard.mac ? {} : { frameSource: heard.frameSource }),
       ...(heard.vlan === undefined ? {} : { vlan: heard.vlan }),
       ...(afterMs === undefined ? {} : { afterMs }),
+      ...(heard.timeUs === undefined ? {} : { seenMs: heard.timeUs / 1000 }),
     });
   }
   return undefined;

@@ -65,17 +65,25 @@ export function newRecord(address: string, port: string, ownMac?: string): Addre
   return record;
 }
 
-export type NewClaim = Omit<Claim, 'count'>;
+export type NewClaim = Omit<Claim, 'count' | 'seenFromMs' | 'seenToMs'> & {
+  /** When this answer came, in milliseconds since the epoch. */
+  readonly seenMs?: number | undefined;
+};
 
 /** Boxes and ways they are heard, for one address; a flood of invented senders is told by this many as well as by all. */
 export const CLAIM_LIMIT = 256;
 
-export function addClaim(record: AddressRecord, claim: NewClaim): void {
+export function addClaim(record: AddressRecord, { seenMs, ...claim }: NewClaim): void {
   const key = [claim.mac, claim.method, claim.frameSource ?? '', claim.vlan ?? ''].join(' ');
   const known = record.claims.get(key);
   record.methods.add(claim.method);
   if (known === undefined && record.claims.size >= CLAIM_LIMIT) return;
-  record.claims.set(key, known === undefined ? { ...claim, count: 1 } : { ...known, count: known.count + 1 });
+  record.claims.set(
+    key,
+    known === undefined
+      ? { ...claim, ...(seenMs === undefined ? {} : { seenFromMs: seenMs, seenToMs: seenMs }), count: 1 }
+      : { ...known, ...(seenMs === undefined ? {} : { seenToMs: seenMs }), count: known.count + 1 },
+  );
 }
 
 export function macsOf(record: AddressRecord): string[] {

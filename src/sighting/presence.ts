@@ -17,6 +17,9 @@ export const claimSchema = z.object({
   vlan: z.number().optional(),
   /** Milliseconds after the question. */
   afterMs: z.number().optional(),
+  /** First and latest of its answers by the capture's clock, in milliseconds since the epoch. */
+  seenFromMs: z.number().optional(),
+  seenToMs: z.number().optional(),
   count: z.number(),
 });
 export type Claim = Readonly<z.infer<typeof claimSchema>>;

@@ -1,6 +1,6 @@
 /** What the plan wants to be looked at, held against what was recorded. */
 
-import type { Attested } from '../facts/facts.js';
+import type { Attested } from '../facts/situation.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { ObservationResult } from '../matrix/matrix.js';
 import type { Endpoint, Plan } from '../plan/model.js';

@@ -2,8 +2,8 @@
 
 import { answers } from '../evidence/asks.js';
 import { claimsIn } from '../evidence/memo.js';
+import { isOwn } from '../evidence/own.js';
 import type { View } from '../evidence/view.js';
-import { isOwn } from '../facts/not-seen.js';
 import { type Finding, finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
 import type { StrangerResult } from '../matrix/matrix.js';

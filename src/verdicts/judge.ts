@@ -1,28 +1,33 @@
-/** (plan, evidence) -> verdicts and findings. Pure: no clock, no network, no files (DESIGN 6). */
-
+/**
+ * (plan, evidence) -> verdicts and findings. Pure: no clock, no network, no files (DESIGN 6).
+ * evidence arranged -> situations -> the facts of each endpoint -> groups -> findings with their causes.
+ */
 import { judgeDefaults } from '../defaults/judge.js';
 import { indexDefaults, lookAtDefaults } from '../defaults/look.js';
 import { judgeDrills } from '../drill/judge.js';
 import { viewOf } from '../evidence/view.js';
-import { type EndpointCabling, judgeCabling } from '../facts/cabling.js';
-import { differencesOf } from '../facts/differences.js';
-import type { EndpointFacts, Liveness, RowOutcome } from '../facts/facts.js';
-import { gatherFacts } from '../facts/gather.js';
-import { powerOnOutcome } from '../facts/power-on.js';
-import { remarksOn } from '../facts/remarks.js';
+import { judgeCables } from '../facts/cabling.js';
+import { factResult } from '../facts/fact.js';
+import { situationsOf } from '../facts/gather.js';
+import { type Judged, judgeEndpoint } from '../facts/ledger.js';
+import { judgeAtPowerOn } from '../facts/power-on.js';
 import { endpointSightings } from '../facts/sightings.js';
-import { outcomeOf } from '../facts/table.js';
+import type { Situation } from '../facts/situation.js';
+import { withCauses } from '../findings/causes.js';
 import type { Finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import type { EndpointResult, Judgement } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
-import { assessGroups } from '../redundancy/index.js';
+import { assessGroups, type EndpointLiveness } from '../redundancy/index.js';
 import type { Evidence } from '../sighting/types.js';
 import { judgeCertificates } from '../site/certificates.js';
 import { judgeCredentials } from '../site/credentials.js';
-import { judgeObservations } from '../site/observations.js';
+import { judgeClocks, judgeStarted, judgeTrouble, laptopClockIsOff } from '../site/health.js';
+import { judgeGateways, judgeOwnAddress, judgePlaces } from '../site/laptop.js';
+import { attestationsOf, judgeObservations } from '../site/observations.js';
 import { judgeProxyArp } from '../site/proxy-arp.js';
 import { judgeStrangers, type MakerOf } from '../site/strangers.js';
+import { judgeSwitches } from '../site/switches.js';
 import { judgeSince } from '../survey/since.js';
 import type { Survey } from '../survey/types.js';
 
@@ -37,38 +42,50 @@ export interface JudgeOptions {
 
 export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeOptions): Judgement {
   const view = viewOf(plan, evidence);
-  const cabling = judgeCabling(plan, view.evidence);
-  const defaults = lookAtDefaults(view);
+  const cabling = judgeCables(view);
+  const defaults = lookAtDefaults(view, options.survey);
   const byEndpoint = indexDefaults(defaults);
-  const facts = gatherFacts(view, {
+  const attestations = attestationsOf(evidence);
+  const situations = situationsOf(view, {
     cabling: cabling.perEndpoint,
     defaultAddresses: new Set(defaults.map(({ address }) => address)),
     allEvidence: evidence,
     survey: options.survey,
   });
-  const judged = facts.map((one) => ({
-    facts: one,
-    outcome: view.stage === 'power-on' ? powerOnOutcome(one, byEndpoint) : outcomeOf(one),
+  const judged = situations.map((situation) => ({
+    situation,
+    outcome:
+      view.stage === 'power-on'
+        ? judgeAtPowerOn(situation, byEndpoint, attestations)
+        : judgeEndpoint(situation, attestations),
   }));
-  const endpoints = judged.map(({ facts: one, outcome }) => endpointResult(one, outcome));
+  const endpoints = judged.map(({ situation, outcome }) => endpointResult(situation, outcome));
+  const verdicts = new Map(endpoints.map(({ id, verdict }) => [id, verdict]));
   const liveness = new Map(
     judged.map(
-      ({ facts: one, outcome }) => [one.endpoint.id, measured(outcome.liveness, one.cabling)] as const,
+      ({ situation, outcome }) => [situation.endpoint.id, measuredPath(situation, outcome)] as const,
     ),
   );
   const groups = assessGroups(plan, liveness);
   const defaultPart = judgeDefaults(view, defaults, endpoints, options.makerOf);
   const strangers = judgeStrangers(view, options.makerOf);
   const observations = judgeObservations(plan, evidence);
+  const clocks = judgeClocks(view);
   const findings = [
     ...options.review,
+    ...judgePlaces(view),
+    ...judgeOwnAddress(view),
+    ...judgeGateways(view),
+    ...judgeSwitches(plan, (id) => verdicts.get(id)),
     ...judged.flatMap(({ outcome }) => outcome.findings),
-    ...facts.flatMap((one) => one.cabling?.findings ?? []),
     ...cabling.findings,
     ...defaultPart.findings,
     ...judgeProxyArp(view),
     ...strangers.findings,
-    ...judgeCertificates(view),
+    ...clocks,
+    ...(laptopClockIsOff(clocks, view) ? [] : judgeCertificates(view)),
+    ...judgeStarted(view),
+    ...judgeTrouble(view),
     ...judgeCredentials(view),
     ...judgeSince(view, options.survey),
     ...observations.findings,
@@ -81,13 +98,12 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     strangers: strangers.strangers,
     groups: groups.groups,
     observations: observations.observations,
-    findings: orderFindings(once(findings)),
+    findings: withCauses(orderFindings(once(findings)), onAnotherSwitch(judged)),
   };
 }
 
-function endpointResult(facts: EndpointFacts, outcome: RowOutcome): EndpointResult {
-  const { endpoint, network } = facts;
-  const { verdict, reasons } = outcome;
+function endpointResult(situation: Situation, outcome: Judged): EndpointResult {
+  const { endpoint, network } = situation;
   return {
     id: endpoint.id,
     device: endpoint.device,
@@ -97,23 +113,33 @@ function endpointResult(facts: EndpointFacts, outcome: RowOutcome): EndpointResu
     network: network?.name ?? endpoint.network ?? '',
     address: endpoint.address ?? '',
     group: endpoint.group ?? '',
-    verdict,
-    reasons: [...new Set([...reasons, ...(facts.cabling?.reasons ?? []), ...remarksOn(facts)])],
-    sightings: endpointSightings(facts),
-    facts: [],
-    differences: [
-      ...(outcome.differences ?? (verdict === 'differs' ? differencesOf(facts) : [])),
-      ...(facts.cabling?.differences ?? []),
-    ],
+    verdict: outcome.verdict,
+    reasons: outcome.reasons,
+    sightings: endpointSightings(situation),
+    facts: outcome.facts.map(factResult),
+    differences: outcome.differences,
   };
 }
 
-function measured(liveness: Liveness, cabling: EndpointCabling | undefined): Liveness {
+function measuredPath({ cabling }: Situation, { liveness }: Judged): EndpointLiveness {
   return {
     ...liveness,
     ...(cabling?.measuredSwitch === undefined ? {} : { measuredSwitch: cabling.measuredSwitch }),
     ...(cabling?.measuredSpeedMbps === undefined ? {} : { measuredSpeedMbps: cabling.measuredSpeedMbps }),
   };
+}
+
+/** Endpoints that a forwarding table or LLDP shows on a switch that the plan has not for them. */
+function onAnotherSwitch(judged: readonly { readonly situation: Situation }[]): ReadonlySet<string> {
+  return new Set(
+    judged.flatMap(({ situation: { endpoint, cabling } }) =>
+      endpoint.switch !== undefined &&
+      cabling?.cabling !== undefined &&
+      cabling.cabling.switch !== endpoint.switch
+        ? [endpoint.id]
+        : [],
+    ),
+  );
 }
 
 /** The same finding from two sides (a review carried along, a swap) stands once. */

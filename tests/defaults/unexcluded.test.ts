@@ -27,5 +27,5 @@ test.each(['power-on', 'configured'] as const)('says so at the default, stage %s
 
 test('and at the endpoint that comes up on it, instead of "exactly one box"', () => {
   expect(said('not-excluded', 'power-on')).not.toContain('exactly one box');
-  expect(said('proven', 'power-on')).toContain('from exactly one box');
+  expect(said('proven', 'power-on')).toContain('from exactly one device');
 });

@@ -232,7 +232,7 @@ const CASES: readonly Case[] = [
     ),
     verdict: 'unproven',
     codes: [],
-    reason: /stayed full\nto mend it: fewer at a time/,
+    reason: /stayed full\nto prove it: fewer at a time/,
   },
   {
     why: 'same link, but nothing at all could be asked',
@@ -253,11 +253,33 @@ const CASES: readonly Case[] = [
     codes: ['service-refused'],
   },
   {
-    why: 'an ICMP error from the box itself proves that it is there',
+    why: 'behind a router an ICMP error in the name of the device proves nothing alone: a firewall sends it for the absent, too',
     plan: plan('https'),
     evidence: evidence(
       aSighting(A, {
         reach: 'routed',
+        icmp: { outcome: 'unreachable', cause: 'port-unreachable', detail: 'port unreachable', by: A },
+        tcp: [aTcp('https', 'no-reply')],
+      }),
+    ),
+    verdict: 'unproven',
+    codes: [],
+    reason: /may be another/,
+  },
+  {
+    why: 'behind a router a refusal alone proves nothing (DESIGN 6)',
+    plan: plan('https'),
+    evidence: evidence(aSighting(A, { reach: 'routed', echo: false, tcp: [aTcp('https', 'refused')] })),
+    verdict: 'unproven',
+    codes: [],
+    reason: /a firewall does for the absent/,
+  },
+  {
+    why: 'on the same link an ICMP error from the device itself proves that it is there',
+    plan: plan('https'),
+    evidence: evidence(
+      aSighting(A, {
+        presence: notRun('neither table nor capture'),
         icmp: { outcome: 'unreachable', cause: 'host-unreachable', detail: 'port unreachable', by: A },
         tcp: [aTcp('https', 'no-reply')],
       }),
@@ -286,7 +308,7 @@ const CASES: readonly Case[] = [
     evidence: evidence(aSighting(A, { icmp: notRun('no ping program', 'apt-get install iputils-ping') })),
     verdict: 'unproven',
     codes: [],
-    reason: /to mend it: apt-get install iputils-ping/,
+    reason: /to prove it: apt-get install iputils-ping/,
   },
   {
     why: 'claimed by two in answer to one question',

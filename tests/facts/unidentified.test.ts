@@ -19,7 +19,7 @@ function judged(
   return { verdict: result?.verdict, reasons: result?.reasons ?? [] };
 }
 
-const NOT_IDENTIFIED = `the box at ${A} was not identified`;
+const NOT_IDENTIFIED = `the device at ${A} was not identified`;
 const serial = { identity: { serial: 'SN-7711' } };
 
 it.each([
@@ -107,7 +107,7 @@ it('says that a MAC prefix alone shows the make, not the box', () => {
     { ...serial, macPrefixes: ['00:00:5e:00:53'] },
     aSighting(A, { answers: 'https ssh' }),
   );
-  expect(reasons).toContain(`nothing but the MAC prefix shows which box is at ${A}`);
+  expect(reasons).toContain(`nothing but the MAC prefix shows which device is at ${A}`);
 });
 
 it('is no matter where the whole planned identity was read, or none is planned, or nobody is there', () => {

@@ -34,7 +34,9 @@ function hearing(...all: Heard[]) {
 describe('what a capture heard', () => {
   it('is a claim with its delay after the own question', () => {
     const { record } = hearing(QUESTION, heard());
-    expect([...record.claims.values()]).toEqual([{ mac: BOX, method: 'capture', afterMs: 0.5, count: 1 }]);
+    expect([...record.claims.values()]).toMatchObject([
+      { mac: BOX, method: 'capture', afterMs: 0.5, count: 1 },
+    ]);
     expect(record.heardQuestions).toBe(1);
   });
 

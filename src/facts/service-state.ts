@@ -1,4 +1,5 @@
 /** What became of each planned service at one look. */
+import type { Seen } from '../evidence/view.js';
 import type { Endpoint, PlannedService } from '../plan/model.js';
 import { isSnmpService } from '../plan/services.js';
 import type { AddressSighting, ServiceProof, SnmpSighting, TcpSighting } from '../sighting/types.js';
@@ -20,7 +21,9 @@ export interface ServiceState {
     | 'snmp-refused'
     | 'snmp-rejected'
     | 'unprovable'
-    | 'not-asked';
+    | 'not-asked'
+    /** Behind a router, where a firewall or a portal page may have answered for it. */
+    | 'doubtful';
   readonly detail?: string | undefined;
 }
 
@@ -28,20 +31,30 @@ export function works({ state }: ServiceState): boolean {
   return state === 'proven' || state === 'open';
 }
 
-export function serviceStates(endpoint: Endpoint, sighting: AddressSighting): ServiceState[] {
+export function serviceStates(endpoint: Endpoint, { sighting, asks }: Seen): ServiceState[] {
+  const doubtful = new Set(
+    asks.flatMap(({ state, port }) => (state === 'doubtful' && port !== undefined ? [port] : [])),
+  );
   return endpoint.services.map((service) => {
-    const proof = sighting.proofs.find(
-      ({ protocol, port, service: name }) =>
-        protocol === service.protocol && port === service.port && name === service.name,
-    );
-    if (service.protocol === 'tcp')
-      return tcpState(
-        service,
-        sighting.tcp.find(({ port }) => port === service.port),
-        proof,
-      );
-    return isSnmpService(service) ? snmpState(service, sighting.snmp, proof) : udpState(service, proof);
+    const one = stateOf(service, sighting);
+    return works(one) && service.protocol === 'tcp' && doubtful.has(service.port)
+      ? { ...one, state: 'doubtful' }
+      : one;
   });
+}
+
+function stateOf(service: PlannedService, sighting: AddressSighting): ServiceState {
+  const proof = sighting.proofs.find(
+    ({ protocol, port, service: name }) =>
+      protocol === service.protocol && port === service.port && name === service.name,
+  );
+  if (service.protocol === 'tcp')
+    return tcpState(
+      service,
+      sighting.tcp.find(({ port }) => port === service.port),
+      proof,
+    );
+  return isSnmpService(service) ? snmpState(service, sighting.snmp, proof) : udpState(service, proof);
 }
 
 function tcpState(

@@ -1,15 +1,15 @@
-/** Everything that the rows of the verdict table look at, gathered once for one endpoint. */
-
+/** Everything that the facts of one endpoint are judged by, gathered once. */
 import type { Claimed } from '../evidence/claims.js';
-import type { Duplicate } from '../evidence/duplicate.js';
+import type { Claims, Duplicate } from '../evidence/duplicate.js';
+import type { Place } from '../evidence/place.js';
 import type { Seen, View } from '../evidence/view.js';
-import type { Finding } from '../findings/index.js';
+import type { BoxFit } from '../identity/box-fit.js';
+import type { SameDevice } from '../identity/same-device.js';
 import type { WrongDevice } from '../identity/wrong-device.js';
-import type { Difference, EndpointVerdict } from '../matrix/matrix.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
 import type { Attestation } from '../sighting/types.js';
 import type { EndpointCabling } from './cabling.js';
-import type { ServiceState } from './services.js';
+import type { ServiceState } from './service-state.js';
 
 /** What eyes said of an endpoint's link or lamp. */
 export interface Attested {
@@ -18,7 +18,7 @@ export interface Attested {
   readonly attestation: Attestation;
 }
 
-export interface EndpointFacts {
+export interface Situation {
   readonly view: View;
   readonly endpoint: Endpoint;
   readonly device?: Device | undefined;
@@ -26,11 +26,18 @@ export interface EndpointFacts {
   /** Best-placed first. Empty where nobody looked. */
   readonly looks: readonly Seen[];
   readonly best?: Seen | undefined;
+  /** Where the best look was taken from, to the endpoint's network. */
+  readonly place: Place;
   /** Claims of the best look. */
   readonly claimed: Claimed;
+  /** What several MACs at the address are. */
+  readonly claims?: Claims | undefined;
   readonly duplicate?: Duplicate | undefined;
+  readonly fit: BoxFit;
   readonly wrong?: WrongDevice | undefined;
   readonly swappedWith?: string | undefined;
+  /** One device answers here and at another endpoint, and this one is not the one it belongs to. */
+  readonly same?: SameDevice | undefined;
   readonly services: readonly ServiceState[];
   readonly cabling?: EndpointCabling | undefined;
   readonly attested?: Attested | undefined;
@@ -50,35 +57,7 @@ export interface Liveness {
   readonly measuredSpeedMbps?: number | undefined;
 }
 
-export interface RowOutcome {
-  readonly verdict: EndpointVerdict;
-  readonly reasons: readonly string[];
-  readonly findings: readonly Finding[];
-  readonly liveness: Liveness;
-  /** Absent: what differencesOf() reads from the facts. */
-  readonly differences?: readonly Difference[] | undefined;
-}
-
-/** One row of the table: its outcome, or undefined where it does not fit. */
-export type Row = (facts: EndpointFacts) => RowOutcome | undefined;
-
-export function unproven(reasons: readonly string[], findings: readonly Finding[] = []): RowOutcome {
-  return { verdict: 'unproven', reasons, findings, liveness: { state: 'unproven', why: reasons[0] } };
-}
-
-export function missing(reasons: readonly string[], findings: readonly Finding[]): RowOutcome {
-  return { verdict: 'missing', reasons, findings, liveness: { state: 'dead', why: reasons[0] } };
-}
-
-export function differs(
-  reasons: readonly string[],
-  findings: readonly Finding[],
-  state: Liveness['state'] = 'dead',
-): RowOutcome {
-  return {
-    verdict: 'differs',
-    reasons,
-    findings,
-    liveness: { state, ...(state === 'live' ? {} : { why: reasons[0] }) },
-  };
+/** The line that evidence begins with: who looked, and when. */
+export function seenBy({ best }: Situation): string {
+  return best === undefined ? '' : `${best.evidence.vantage.name}, ${best.evidence.startedAt}`;
 }

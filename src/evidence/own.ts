@@ -1,0 +1,24 @@
+/** Whether the laptop itself has an address, and how to get nearer to one. Loopback addresses are everybody's own. */
+import { cidrContains } from '../plan/address.js';
+import type { Seen } from './view.js';
+
+export function isOwn({ sighting, evidence }: Seen): boolean {
+  if (isLoopback(sighting.address)) return false;
+  return (
+    sighting.own ||
+    evidence.vantage.interfaces.some(({ addresses }) =>
+      addresses.some((one) => one.split('/')[0] === sighting.address),
+    )
+  );
+}
+
+export function isLoopback(address: string): boolean {
+  return address === '::1' || cidrContains('127.0.0.0/8', address);
+}
+
+/** The commands that bring the laptop nearer, where there are any. */
+export function mendOf({ sighting }: Seen): string[] {
+  return sighting.mend === undefined
+    ? []
+    : [`to look from here: ${sighting.mend.add}`, `afterwards: ${sighting.mend.remove}`];
+}
