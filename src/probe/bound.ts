@@ -1,4 +1,5 @@
-/** A time limit on top of a signal. */
+/** Time limits on top of a signal. */
+import type { Patience } from './types.js';
 
 export interface Bound {
   /** Aborts with the outer signal or when the time is up. */
@@ -26,4 +27,19 @@ export function bounded(outer: AbortSignal, limitMs: number): Bound {
   outer.addEventListener('abort', onAbort, { once: true });
   if (outer.aborted) end();
   return { signal: controller.signal, reached: () => reached, end };
+}
+
+/** How long a conversation may take over a connection that stands, in milliseconds. */
+export interface TalkLimits {
+  /** Longest silence. */
+  readonly idleMs: number;
+  readonly totalMs: number;
+}
+
+/**
+ * Once a connection stands, TCP itself repeats what gets lost, and asking again would change nothing: a peer that says nothing costs one
+ * patience, one that goes on talking costs two.
+ */
+export function talkLimits({ timeoutMs }: Patience): TalkLimits {
+  return { idleMs: timeoutMs, totalMs: 2 * timeoutMs };
 }

@@ -3,14 +3,18 @@
  * always leaves the socket destroyed.
  */
 import type { Socket } from 'node:net';
+import type { Cause } from '../sighting/types.js';
 import { type ByteQueue, createByteQueue } from '../wire/byte-queue.js';
+import type { TalkLimits } from './bound.js';
 import { errorCode } from './refusal.js';
 
 /** How a conversation ended that the listener did not end itself. */
 export type Ending =
   | 'timeout'
-  /** The peer closed, or reset, the connection. */
+  /** The peer closed the connection. */
   | 'closed'
+  /** The peer broke it off. */
+  | 'reset'
   | 'interrupted';
 
 export interface Conversation<Result> {
@@ -28,21 +32,16 @@ export interface Line {
   hurry(ms: number): void;
 }
 
-export interface ConversationLimits {
-  /** Longest silence between two takings of a whole message, in milliseconds. */
-  readonly idleMs: number;
-  readonly totalMs: number;
-}
-
 export function converse<Result>(
   socket: Socket,
   { opening, onBytes, onEnd }: Conversation<Result>,
-  { idleMs, totalMs }: ConversationLimits,
+  { idleMs, totalMs }: TalkLimits,
   signal: AbortSignal,
 ): Promise<Result> {
   return new Promise((resolve) => {
     const queue = createByteQueue();
     let over = false;
+    let hurried = false;
     const finish = (result: Result) => {
       if (over) return;
       over = true;
@@ -54,36 +53,54 @@ export function converse<Result>(
     };
     const end = (ending: Ending) => () => finish(onEnd(ending, queue));
     const onAbort = end('interrupted');
-    const total = setTimeout(end('timeout'), totalMs);
-    let patienceMs = idleMs;
-    let idle = setTimeout(end('timeout'), patienceMs);
+    let total = setTimeout(end('timeout'), totalMs);
+    let idle = setTimeout(end('timeout'), idleMs);
     signal.addEventListener('abort', onAbort, { once: true });
     const line: Line = {
       send: (bytes) => {
         if (!over && socket.writable) socket.write(bytes);
       },
       hurry: (ms) => {
-        if (ms < patienceMs) patienceMs = ms;
+        if (over || hurried) return;
+        hurried = true;
+        clearTimeout(total);
+        total = setTimeout(end('timeout'), ms);
       },
     };
     socket.on('data', (chunk: Uint8Array) => {
       if (over) return;
       queue.push(chunk);
-      const before = queue.length;
       const result = onBytes(queue, line);
       if (result !== undefined) {
         finish(result);
-      } else if (queue.length < before) {
+      } else {
         clearTimeout(idle);
-        idle = setTimeout(end('timeout'), patienceMs);
+        idle = setTimeout(end('timeout'), idleMs);
       }
     });
     socket.once('end', end('closed'));
     socket.once('close', end('closed'));
     socket.once('error', (error) =>
-      finish(onEnd(errorCode(error) === 'ETIMEDOUT' ? 'timeout' : 'closed', queue)),
+      finish(onEnd(errorCode(error) === 'ETIMEDOUT' ? 'timeout' : 'reset', queue)),
     );
     if (signal.aborted) onAbort();
     else if (opening !== undefined) line.send(opening);
   });
+}
+
+/** Why a peer that took the connection gave no answer at all. */
+export const WORDLESS: Readonly<Record<Exclude<Ending, 'interrupted'>, Cause>> = {
+  timeout: 'accepted-and-silent',
+  closed: 'closed-without-answer',
+  reset: 'reset',
+};
+
+const HOW: Readonly<Record<Exclude<Ending, 'interrupted'>, string>> = {
+  timeout: 'no answer to the question',
+  closed: 'closed without a word',
+  reset: 'broken off without a word',
+};
+
+export function wordless(ending: Exclude<Ending, 'interrupted'>): string {
+  return `connected, then ${HOW[ending]}`;
 }

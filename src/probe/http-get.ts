@@ -1,41 +1,17 @@
 /** One GET without login, cookie or referrer, over a connection of our own; everything the peer sends is cut to size. */
-import { type IncomingMessage, request } from 'node:http';
 import type { Socket } from 'node:net';
-import { authority, type HttpPlace } from './http-redirect.js';
-import { secure } from './http-tls.js';
-import { INTERRUPTED, type Refusal, refusalOf } from './refusal.js';
+import type { ConnectionOptions } from 'node:tls';
+import { bounded, talkLimits } from './bound.js';
+import { askHttp, type HttpOutcome, quiet } from './http-question.js';
+import type { HttpPlace } from './http-redirect.js';
+import { secure, TLS_TRIES } from './http-tls.js';
 import { type Dial, dial } from './tcp-dial.js';
+import { worthAnotherTry } from './tls-failure.js';
 import type { Patience } from './types.js';
 
-/** Largest body read, in octets; a title stands at the beginning. */
-export const BODY_LIMIT = 256 * 1024;
-/** Largest header block, in octets. */
-const HEADER_LIMIT = 16 * 1024;
-
-export interface HttpReply {
-  readonly outcome: 'answered';
-  readonly status: number;
-  readonly statusText: string;
-  readonly headers: IncomingMessage['headers'];
-  readonly body: Uint8Array;
-  /** The body was longer or slower than we read. */
-  readonly cut: boolean;
-  readonly certificate: Uint8Array | undefined;
-}
-
-export type HttpOutcome =
-  | HttpReply
-  | Refusal
-  | {
-      readonly outcome: 'other-protocol' | 'silent';
-      readonly detail: string;
-      /** The connection stood, and what TLS told is kept even where HTTP told nothing. */
-      readonly certificate: Uint8Array | undefined;
-    };
-
 /**
- * At most `timeoutMs * attempts` to connect, and as long again from then to the last octet kept.
- * `dialler` stands in for the network in tests.
+ * At most `timeoutMs * attempts` to connect, `timeoutMs` from then to the first octet and twice that to the last one kept. A second
+ * connection is made only where TLS failed in a way that another try may overcome. `dialler` stands in for the network in tests.
  */
 export async function httpGet(
   place: HttpPlace,
@@ -47,136 +23,71 @@ export async function httpGet(
   if (dialled.outcome === 'no-reply')
     return { outcome: 'no-reply', cause: 'timeout', detail: 'no answer to the connection' };
   if (dialled.outcome !== 'accepted') return dialled;
-  const stop = new AbortController();
-  const onAbort = () => stop.abort();
-  const timer = setTimeout(onAbort, patience.timeoutMs * Math.max(1, patience.attempts));
-  signal.addEventListener('abort', onAbort, { once: true });
-  if (signal.aborted) onAbort();
+  return httpOver(place, dialled.socket, patience, signal, dialler);
+}
+
+/** The same over a connection that stands; it is used up. Whoever aborts `signal` says himself what that means: what came is given. */
+export async function httpOver(
+  place: HttpPlace,
+  socket: Socket,
+  patience: Patience,
+  signal: AbortSignal,
+  dialler: Dial = dial,
+): Promise<HttpOutcome> {
+  const limit = bounded(signal, talkLimits(patience).totalMs);
   try {
-    const outcome = await exchange(place, dialled.socket, stop.signal);
-    return signal.aborted ? INTERRUPTED : outcome;
+    const first = await talk(place, socket, patience, limit.signal, TLS_TRIES[0]);
+    const again = first.outcome === 'tls' || first.outcome === 'silent' ? first.again === true : false;
+    if (!again || limit.signal.aborted) return first;
+    const dialled = await dialler(place, patience, limit.signal);
+    if (dialled.outcome !== 'accepted') return first;
+    const second = await talk(place, dialled.socket, patience, limit.signal, TLS_TRIES[1]);
+    return second.outcome === 'answered' || first.outcome !== 'tls' ? second : first;
   } finally {
-    clearTimeout(timer);
-    signal.removeEventListener('abort', onAbort);
-    dialled.socket.destroy();
+    limit.end();
   }
 }
 
-async function exchange(place: HttpPlace, plain: Socket, signal: AbortSignal): Promise<HttpOutcome> {
-  if (place.scheme === 'http') return get(place, plain, undefined, signal);
-  const secured = await secure(plain, signal);
+/** One connection: TLS where it belongs, one question, its answer. Nothing at all within one patience ends it. */
+async function talk(
+  place: HttpPlace,
+  socket: Socket,
+  patience: Patience,
+  signal: AbortSignal,
+  how: Partial<ConnectionOptions> | undefined,
+): Promise<HttpOutcome> {
+  const limit = bounded(signal, talkLimits(patience).totalMs);
+  const firstWord = setTimeout(() => {
+    if (socket.bytesRead === 0) limit.end();
+  }, talkLimits(patience).idleMs);
+  try {
+    return await exchange(place, socket, limit.signal, how);
+  } finally {
+    clearTimeout(firstWord);
+    limit.end();
+    socket.destroy();
+  }
+}
+
+async function exchange(
+  place: HttpPlace,
+  plain: Socket,
+  signal: AbortSignal,
+  how: Partial<ConnectionOptions> | undefined,
+): Promise<HttpOutcome> {
+  if (place.scheme === 'http') return askHttp(place, plain, plain, undefined, signal);
+  const secured = await secure(plain, signal, how);
+  if (secured.outcome === 'interrupted') {
+    return { outcome: 'silent', cause: quiet(plain), detail: 'TLS was not answered', certificate: undefined };
+  }
   if (secured.outcome !== 'secured') {
-    const { outcome, detail } = secured;
-    return { outcome: outcome === 'closed' ? 'silent' : outcome, detail, certificate: undefined };
+    const { outcome, cause, detail, certificate } = secured;
+    const again = worthAnotherTry(secured);
+    return { outcome: outcome === 'closed' ? 'silent' : outcome, cause, detail, certificate, again };
   }
   try {
-    return await get(place, secured.socket, secured.certificate, signal);
+    return await askHttp(place, secured.socket, plain, secured.certificate, signal);
   } finally {
     secured.socket.destroy();
   }
-}
-
-function get(
-  place: HttpPlace,
-  socket: Socket,
-  certificate: Uint8Array | undefined,
-  signal: AbortSignal,
-): Promise<HttpOutcome> {
-  return new Promise((resolve) => {
-    const client = request({
-      host: place.address,
-      port: place.port,
-      path: place.path,
-      method: 'GET',
-      headers: { Host: authority(place), Accept: '*/*', 'User-Agent': 'matchmark', Connection: 'close' },
-      createConnection: () => socket,
-      maxHeaderSize: HEADER_LIMIT,
-    });
-    let finished = false;
-    const finish = (outcome: HttpOutcome) => {
-      if (finished) return;
-      finished = true;
-      signal.removeEventListener('abort', onAbort);
-      client.destroy();
-      resolve(outcome);
-    };
-    const onAbort = () => finish({ outcome: 'silent', detail: 'connected, no HTTP answer', certificate });
-    signal.addEventListener('abort', onAbort, { once: true });
-    client.on('error', (error) => finish(failure(error, certificate)));
-    client.once('response', (response) => {
-      signal.removeEventListener('abort', onAbort);
-      readBody(response, signal, ({ body, cut }) =>
-        finish({
-          outcome: 'answered',
-          status: response.statusCode ?? 0,
-          statusText: response.statusMessage ?? '',
-          headers: response.headers,
-          body,
-          cut,
-          certificate,
-        }),
-      );
-    });
-    client.end();
-    if (signal.aborted) onAbort();
-  });
-}
-
-/** What came before the cut, the end, the reset or the deadline: the status line alone is proof already. */
-function readBody(
-  response: IncomingMessage,
-  signal: AbortSignal,
-  done: (read: { body: Uint8Array; cut: boolean }) => void,
-): void {
-  const chunks: Buffer[] = [];
-  let length = 0;
-  const finish = (cut: boolean) => {
-    signal.removeEventListener('abort', onAbort);
-    response.removeAllListeners('data');
-    done({ body: Buffer.concat(chunks).subarray(0, BODY_LIMIT), cut });
-  };
-  const onAbort = () => finish(true);
-  signal.addEventListener('abort', onAbort, { once: true });
-  response.on('data', (chunk: Buffer) => {
-    chunks.push(chunk);
-    length += chunk.length;
-    if (length >= BODY_LIMIT) finish(true);
-  });
-  response.once('end', () => finish(false));
-  response.once('error', () => finish(true));
-  response.once('close', () => finish(!response.complete));
-}
-
-/** First octets of a TLS record: alert or handshake, version 3.x (RFC 8446 §5.1). */
-function looksLikeTls(raw: unknown): boolean {
-  return raw instanceof Uint8Array && (raw[0] === 0x15 || raw[0] === 0x16) && raw[1] === 0x03;
-}
-
-function failure(error: unknown, certificate: Uint8Array | undefined): HttpOutcome {
-  const code = typeof error === 'object' && error !== null && 'code' in error ? String(error.code) : '';
-  if (code.startsWith('HPE_')) {
-    if (code === 'HPE_HEADER_OVERFLOW') {
-      return {
-        outcome: 'other-protocol',
-        detail: `header block above ${HEADER_LIMIT} octets`,
-        certificate,
-      };
-    }
-    const raw =
-      typeof error === 'object' && error !== null && 'rawPacket' in error ? error.rawPacket : undefined;
-    const detail = looksLikeTls(raw)
-      ? 'TLS speaks there, not plain HTTP'
-      : 'something else than HTTP speaks there';
-    return { outcome: 'other-protocol', detail, certificate };
-  }
-  if (code === 'ECONNRESET' || code === 'EPIPE') {
-    return { outcome: 'silent', detail: 'connected, then closed without an HTTP answer', certificate };
-  }
-  if (/^ERR_SSL_.*CERTIFICATE_REQUIRED/.test(code)) {
-    return { outcome: 'silent', detail: 'TLS wants a client certificate', certificate };
-  }
-  const refusal = refusalOf(error);
-  return refusal.outcome === 'not-run' || refusal.outcome === 'unreachable'
-    ? { outcome: 'silent', detail: 'connected, no HTTP answer', certificate }
-    : refusal;
 }

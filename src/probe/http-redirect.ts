@@ -7,7 +7,10 @@ export interface HttpPlace {
   readonly path: string;
 }
 
-/** Where a Location leads (RFC 9110 §10.2.2), if it leads to the address that was asked: no other address is ever touched. */
+/**
+ * Where a Location leads (RFC 9110 §10.2.2), if it leads to another page of the very port that was asked. Another address, port or
+ * scheme is never touched on a device's word; what the plan has there gets a question of its own.
+ */
 export function followable(from: HttpPlace, location: string): HttpPlace | undefined {
   let url: URL;
   try {
@@ -15,16 +18,20 @@ export function followable(from: HttpPlace, location: string): HttpPlace | undef
   } catch {
     return undefined;
   }
-  if (url.protocol !== 'http:' && url.protocol !== 'https:') return undefined;
+  if (url.protocol !== `${from.scheme}:`) return undefined;
   if (url.username !== '' || url.password !== '') return undefined;
   if (parseAddress(url.hostname.replace(/^\[|\]$/g, '')) !== from.address) return undefined;
-  const scheme = url.protocol === 'https:' ? 'https' : 'http';
-  const port = url.port === '' ? (scheme === 'https' ? 443 : 80) : Number(url.port);
-  return { scheme, address: from.address, port, path: `${url.pathname}${url.search}`.slice(0, 2048) };
+  const port = url.port === '' ? usualPort(from.scheme) : Number(url.port);
+  if (port !== from.port) return undefined;
+  return { ...from, path: `${url.pathname}${url.search}`.slice(0, 2048) };
 }
 
 /** Host header and URL authority: IPv6 in brackets (RFC 3986 §3.2.2), the port where it is not the scheme's own. */
 export function authority(place: HttpPlace): string {
   const host = place.address.includes(':') ? `[${place.address}]` : place.address;
-  return place.port === (place.scheme === 'https' ? 443 : 80) ? host : `${host}:${place.port}`;
+  return place.port === usualPort(place.scheme) ? host : `${host}:${place.port}`;
+}
+
+function usualPort(scheme: HttpPlace['scheme']): 80 | 443 {
+  return scheme === 'https' ? 443 : 80;
 }

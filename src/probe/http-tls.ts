@@ -1,15 +1,29 @@
 /** TLS over a connection that stands. Identification only, so old and weak management processors are spoken to as well. */
 import { constants } from 'node:crypto';
 import type { Socket } from 'node:net';
-import { connect, type TLSSocket } from 'node:tls';
-import { errorCode } from './refusal.js';
+import { type ConnectionOptions, connect, type TLSSocket } from 'node:tls';
+import { CLOSED, type TlsFailure, tlsFailureOf } from './tls-failure.js';
 
 export type Secured =
   | { readonly outcome: 'secured'; readonly socket: TLSSocket; readonly certificate: Uint8Array | undefined }
-  | { readonly outcome: 'other-protocol' | 'silent' | 'closed'; readonly detail: string };
+  | (TlsFailure & { readonly certificate: Uint8Array | undefined })
+  | { readonly outcome: 'interrupted' };
+
+/**
+ * How a handshake is tried. First all versions that Node has, without a name: the plan knows addresses. Then with a name, since some
+ * servers want one whatever it says (RFC 6066 §3), and without TLS 1.3, which some old ones take for nonsense.
+ */
+export const TLS_TRIES: readonly Partial<ConnectionOptions>[] = [
+  {},
+  { maxVersion: 'TLSv1.2', servername: 'matchmark.example' },
+];
 
 /** `signal` ends the wait; the caller destroys `socket` in every case. */
-export function secure(socket: Socket, signal: AbortSignal): Promise<Secured> {
+export function secure(
+  socket: Socket,
+  signal: AbortSignal,
+  how: Partial<ConnectionOptions> = {},
+): Promise<Secured> {
   return new Promise((resolve) => {
     const tls = connect({
       socket,
@@ -20,6 +34,7 @@ export function secure(socket: Socket, signal: AbortSignal): Promise<Secured> {
       // Peers without RFC 5746, and short Diffie-Hellman groups (512 bits), which this system would not talk to by itself.
       secureOptions: constants.SSL_OP_LEGACY_SERVER_CONNECT,
       minDHSize: 512,
+      ...how,
     });
     const finish = (result: Secured) => {
       signal.removeEventListener('abort', onAbort);
@@ -27,31 +42,21 @@ export function secure(socket: Socket, signal: AbortSignal): Promise<Secured> {
       if (result.outcome !== 'secured') tls.destroy();
       resolve(result);
     };
-    const onAbort = () => finish({ outcome: 'silent', detail: 'TLS was not answered' });
-    const onClose = () => finish({ outcome: 'closed', detail: 'closed during the TLS handshake' });
+    const onAbort = () => finish({ outcome: 'interrupted' });
+    const onClose = () => finish({ ...CLOSED, certificate: undefined });
     signal.addEventListener('abort', onAbort, { once: true });
     socket.once('close', onClose);
-    // Stays for the life of the socket, whoever owns it.
-    tls.on('error', (error) => finish(handshakeFailure(error)));
+    // Stays for the life of the socket, whoever owns it. Before version 1.3 a server that refuses ours has shown its own certificate.
+    tls.on('error', (error) => finish({ ...tlsFailureOf(error), certificate: certificateOf(tls) }));
     tls.once('secureConnect', () =>
-      finish({ outcome: 'secured', socket: tls, certificate: tls.getPeerCertificate(false).raw }),
+      finish({ outcome: 'secured', socket: tls, certificate: certificateOf(tls) }),
     );
     if (signal.aborted) onAbort();
   });
 }
 
-/** An alert proves that TLS lives there; anything unreadable proves that something else does. */
-function handshakeFailure(error: unknown): Secured {
-  const code = errorCode(error);
-  if (
-    /WRONG_VERSION_NUMBER|HTTP_REQUEST|PACKET_LENGTH|UNEXPECTED_MESSAGE|BAD_RECORD|RECORD_LAYER|NOT_SSL|BAD_PACKET/.test(
-      code,
-    )
-  ) {
-    return { outcome: 'other-protocol', detail: 'something else than TLS speaks there' };
-  }
-  if (code === 'ECONNRESET' || code === 'EPIPE') {
-    return { outcome: 'closed', detail: 'closed during the TLS handshake' };
-  }
-  return { outcome: 'other-protocol', detail: `no common TLS (${code === '' ? 'handshake failed' : code})` };
+function certificateOf(tls: TLSSocket): Uint8Array | undefined {
+  // Null once the connection is gone.
+  const certificate: { readonly raw?: Uint8Array } | null = tls.getPeerCertificate(false);
+  return certificate?.raw;
 }

@@ -1,101 +1,87 @@
-/** HTTP and HTTPS: a GET of the root without login, which says that the service speaks and which box this is. */
+/** HTTP and HTTPS: a GET of the root without login, which says that the service speaks and which device this is. */
+import type { Socket } from 'node:net';
 import type { PlannedService } from '../plan/model.js';
-import type { HttpIdentity, IdentitySighting, ServiceProof } from '../sighting/types.js';
+import type { Cause, IdentitySighting, ServiceProof } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
+import { bounded, talkLimits } from './bound.js';
 import { certificateIdentity } from './certificate.js';
-import { type HttpOutcome, type HttpReply, httpGet } from './http-get.js';
+import { httpGet, httpOver } from './http-get.js';
+import { httpIdentity, locationOf } from './http-identity.js';
+import type { HttpOutcome, HttpReply } from './http-question.js';
 import { followable, type HttpPlace } from './http-redirect.js';
-import { titleOf } from './http-title.js';
-import { answered, notAsked, type ServiceProbe } from './service-probe.js';
+import { overConnection } from './over-connection.js';
+import { INTERRUPTED } from './refusal.js';
+import { answered, notAsked, type ServiceAnswer, type ServiceProbe } from './service-probe.js';
 import type { Patience } from './types.js';
 
-const REDIRECT_LIMIT = 3;
+/** The page behind a redirect, and a plain look where TLS is not spoken, share the two patiences of the first answer. */
+function proveWith(scheme: 'http' | 'https'): ServiceProbe {
+  return (target, patience, signal) => {
+    const { address, service } = target;
+    return overConnection(target, patience, signal, async (socket) => {
+      const limit = bounded(signal, talkLimits(patience).totalMs);
+      const place: HttpPlace = { scheme, address, port: service.port, path: '/' };
+      try {
+        const answer = await prove(place, service, socket, patience, limit.signal);
+        return signal.aborted ? { proof: notAsked(service, INTERRUPTED) } : answer;
+      } finally {
+        limit.end();
+      }
+    });
+  };
+}
 
-export const proveHttp: ServiceProbe = (target, patience, signal) =>
-  prove('http', target.address, target.service, patience, signal);
-
-export const proveHttps: ServiceProbe = (target, patience, signal) =>
-  prove('https', target.address, target.service, patience, signal);
+export const proveHttp = proveWith('http');
+export const proveHttps = proveWith('https');
 
 async function prove(
-  scheme: 'http' | 'https',
-  address: string,
+  place: HttpPlace,
   service: PlannedService,
+  socket: Socket,
   patience: Patience,
   signal: AbortSignal,
-): ReturnType<ServiceProbe> {
-  const place: HttpPlace = { scheme, address, port: service.port, path: '/' };
-  const first = await httpGet(place, patience, signal);
+): Promise<ServiceAnswer> {
+  const first = await httpOver(place, socket, patience, signal);
   const certificate = readCertificate(first, service.port);
+  const identity = certificate === undefined ? undefined : { certificate };
   if (first.outcome !== 'answered') {
-    const plainly = scheme === 'https' && first.outcome === 'other-protocol' && certificate === undefined;
-    const plain = plainly ? await httpGet({ ...place, scheme: 'http' }, patience, signal) : undefined;
-    if (plain?.outcome === 'answered') {
-      return { proof: answered(service, 'other-protocol', 'plain HTTP speaks there, not TLS') };
+    if (place.scheme === 'https' && first.outcome === 'other-protocol' && certificate === undefined) {
+      const plain = await httpGet({ ...place, scheme: 'http' }, patience, signal);
+      if (plain.outcome === 'answered') return other(service, 'plain HTTP speaks there, not TLS');
     }
-    return {
-      proof: unanswered(service, first),
-      ...(certificate === undefined ? {} : { identity: { certificate } }),
-    };
+    return { proof: unanswered(service, first), identity };
   }
-  if (scheme === 'http' && saysTlsPort(first)) {
-    return { proof: answered(service, 'other-protocol', 'TLS speaks there, not plain HTTP') };
-  }
-  const trail = await follow(place, first, patience, signal);
-  const identity: IdentitySighting = {
-    [scheme]: httpIdentity(service.port, first, trail.reply),
-    ...((certificate ?? trail.certificate) ? { certificate: certificate ?? trail.certificate } : {}),
-  };
+  if (place.scheme === 'http' && saysTlsPort(first))
+    return other(service, 'TLS speaks there, not plain HTTP');
+  const { last, away } = await follow(place, first, patience, signal);
   const status = `${first.status} ${first.statusText}`.trim();
   const location = locationOf(first);
   const detail = cleanText(location === undefined ? status : `${status} -> ${location}`, 160);
-  return { proof: answered(service, 'proven', detail), identity };
+  return {
+    proof: answered(service, 'proven', detail, causeOf(first, away)),
+    identity: { ...identity, [place.scheme]: httpIdentity(service.port, first, last) },
+  };
 }
 
-/** Follows up to three redirects that stay on the address, for the title of the page behind them. */
+/** The service speaks, and yet there is something to be said of it. */
+function causeOf({ status }: HttpReply, away: boolean): Cause | undefined {
+  if (status >= 500) return 'device-trouble';
+  return away ? 'redirected-away' : undefined;
+}
+
+/** Follows one redirect that stays on the port, for the title of the page behind it. `away`: it leads elsewhere, and was left there. */
 async function follow(
   from: HttpPlace,
   first: HttpReply,
   patience: Patience,
   signal: AbortSignal,
-): Promise<{ reply: HttpReply; certificate?: IdentitySighting['certificate'] }> {
-  let place = from;
-  let reply = first;
-  let certificate: IdentitySighting['certificate'];
-  for (let hop = 0; hop < REDIRECT_LIMIT; hop += 1) {
-    const location = locationOf(reply);
-    const next = location === undefined ? undefined : followable(place, location);
-    if (next === undefined || signal.aborted) break;
-    const outcome = await httpGet(next, patience, signal);
-    certificate ??= readCertificate(outcome, next.port);
-    if (outcome.outcome !== 'answered') break;
-    place = next;
-    reply = outcome;
-  }
-  return { reply, certificate };
-}
-
-function locationOf(reply: HttpReply): string | undefined {
-  return reply.status >= 300 && reply.status < 400 ? reply.headers.location : undefined;
-}
-
-/** Status and Server are those of the port that was asked; the title may be of the page it led to. */
-function httpIdentity(port: number, first: HttpReply, last: HttpReply): HttpIdentity {
-  const title = titleOf(last.body, last.headers['content-type']);
-  const server = oneLine(first.headers.server ?? last.headers.server);
+): Promise<{ readonly last: HttpReply; readonly away: boolean }> {
   const location = locationOf(first);
-  return {
-    port,
-    status: first.status,
-    ...(title === undefined ? {} : { title }),
-    ...(server === undefined ? {} : { server: cleanText(server) }),
-    ...(location === undefined ? {} : { location: cleanText(location) }),
-  };
-}
-
-/** A header that came twice is one text. */
-function oneLine(value: string | string[] | undefined): string | undefined {
-  return typeof value === 'string' ? value : value?.join(', ');
+  const next = location === undefined ? undefined : followable(from, location);
+  if (next === undefined) return { last: first, away: location !== undefined };
+  if (signal.aborted || first.cut) return { last: first, away: false };
+  const outcome = await httpGet(next, patience, signal);
+  return { last: outcome.outcome === 'answered' ? outcome : first, away: false };
 }
 
 function readCertificate(outcome: HttpOutcome, port: number): IdentitySighting['certificate'] {
@@ -110,11 +96,26 @@ function saysTlsPort(reply: HttpReply): boolean {
   return /http request .{0,40}https|ssl-enabled server port/is.test(text);
 }
 
+function other(service: PlannedService, detail: string): ServiceAnswer {
+  return { proof: answered(service, 'other-protocol', detail, 'other-protocol') };
+}
+
+/** A server that speaks TLS and then will not have us has proven what is planned: it is there, and it is HTTPS as far as one can see. */
 function unanswered(
   service: PlannedService,
   outcome: Exclude<HttpOutcome, { outcome: 'answered' }>,
 ): ServiceProof {
-  if (outcome.outcome === 'not-run') return notAsked(service, outcome);
-  const proof = outcome.outcome === 'no-reply' ? 'silent' : outcome.outcome;
-  return answered(service, proof, outcome.detail);
+  switch (outcome.outcome) {
+    case 'not-run':
+      // The time was up between two questions; an interrupted run is told by the caller.
+      return outcome.cause === 'interrupted'
+        ? answered(service, 'silent', 'connected, no HTTP answer', 'timeout')
+        : notAsked(service, outcome);
+    case 'no-reply':
+      return answered(service, 'silent', outcome.detail, outcome.cause);
+    case 'tls':
+      return answered(service, 'proven', outcome.detail, outcome.cause);
+    default:
+      return answered(service, outcome.outcome, outcome.detail, outcome.cause);
+  }
 }

@@ -1,5 +1,6 @@
 /** iSCSI discovery at one portal: what the array says it has. The session itself is src/wire/iscsi/discovery.ts; here is the socket. */
 import { randomBytes } from 'node:crypto';
+import type { Socket } from 'node:net';
 import type { PlannedService } from '../plan/model.js';
 import type { IscsiSighting, ServiceProof } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
@@ -7,27 +8,44 @@ import type { ByteQueue } from '../wire/byte-queue.js';
 import { textOf, u8 } from '../wire/bytes.js';
 import { createDiscovery } from '../wire/iscsi/discovery.js';
 import { opensLikeTarget, takePdu } from '../wire/iscsi/pdu.js';
-import { converse, type Ending, type Line } from './exchange.js';
+import { talkLimits } from './bound.js';
+import { converse, type Ending, type Line, WORDLESS } from './exchange.js';
+import { overConnection } from './over-connection.js';
 import { INTERRUPTED } from './refusal.js';
-import { answered, notAsked, type ProofOutcome } from './service-probe.js';
+import { answered, notAsked, type ProofOutcome, type ServiceProbe } from './service-probe.js';
 import { dial } from './tcp-dial.js';
-import type { Probe } from './types.js';
+import type { Patience, Probe } from './types.js';
 
 export interface IscsiPortalTarget {
   readonly address: string;
   readonly port: number;
 }
 
-/** A session has some ten messages; a list in many parts may take this many times the patience for one. */
-const TOTAL_PATIENCES = 10;
 /** The list is there; the answer to the logout is a courtesy, in milliseconds. */
 const LOGOUT_MS = 250;
 
+/** Nothing within one patience is silence, and the whole session costs two: a port that took the connection is not tried again. */
 export const probeIscsi: Probe<IscsiPortalTarget, IscsiSighting> = async (target, patience, signal) => {
   const dialled = await dial(target, patience, signal);
-  if (dialled.outcome !== 'accepted') {
-    return dialled.outcome === 'no-reply' ? { outcome: 'no-reply' } : dialled;
-  }
+  if (dialled.outcome !== 'accepted') return dialled;
+  return discover(target, dialled.socket, patience, signal);
+};
+
+/** The same over the one connection that proves the service. */
+export const proveIscsi: ServiceProbe = (target, patience, signal) => {
+  const { address, service } = target;
+  return overConnection(target, patience, signal, async (socket) => {
+    const iscsi = await discover({ address, port: service.port }, socket, patience, signal);
+    return { proof: iscsiProof(iscsi, service), iscsi };
+  });
+};
+
+function discover(
+  target: IscsiPortalTarget,
+  socket: Socket,
+  patience: Patience,
+  signal: AbortSignal,
+): Promise<IscsiSighting> {
   const session = createDiscovery({ connection: target, isid: randomIsid() });
   let result: IscsiSighting | undefined;
   let answers = 0;
@@ -36,7 +54,7 @@ export const probeIscsi: Probe<IscsiPortalTarget, IscsiSighting> = async (target
     while (queue.length > 0) {
       if (answers === 0 && !opensLikeTarget(u8(queue.peek(), 0))) return otherProtocol(queue);
       const taken = takePdu(queue.peek());
-      if (!taken.ok) return result ?? { outcome: 'garbage', detail: taken.detail };
+      if (!taken.ok) return result ?? garbage(taken.detail);
       if (taken.value === undefined) return undefined;
       queue.drop(taken.value.size);
       answers += 1;
@@ -44,20 +62,22 @@ export const probeIscsi: Probe<IscsiPortalTarget, IscsiSighting> = async (target
       for (const bytes of step.send) line.send(bytes);
       result ??= step.result;
       if (result !== undefined) line.hurry(LOGOUT_MS);
-      if (step.finished) return result ?? { outcome: 'garbage', detail: 'the session ended without a list' };
+      if (step.finished) return result ?? garbage('the session ended without a list');
     }
     return undefined;
   };
 
   const onEnd = (ending: Ending, queue: ByteQueue): IscsiSighting => {
     if (ending === 'interrupted') return INTERRUPTED;
-    return result ?? { outcome: 'half-open', detail: halfOpen(ending, answers, queue.length) };
+    return result ?? halfOpen(ending, answers, queue.length);
   };
 
-  const idleMs = patience.timeoutMs * Math.max(1, patience.attempts);
-  const limits = { idleMs, totalMs: idleMs * TOTAL_PATIENCES };
-  return converse(dialled.socket, { opening: session.start(), onBytes, onEnd }, limits, signal);
-};
+  return converse(socket, { opening: session.start(), onBytes, onEnd }, talkLimits(patience), signal);
+}
+
+function garbage(detail: string): IscsiSighting {
+  return { outcome: 'garbage', cause: 'malformed', detail };
+}
 
 /** RFC 7143 §11.12.5: type 10 "random" in the first two bits. */
 function randomIsid(): Uint8Array {
@@ -69,12 +89,16 @@ function randomIsid(): Uint8Array {
 
 function otherProtocol(queue: ByteQueue): IscsiSighting {
   const said = cleanText(textOf(queue.peek().subarray(0, 80)), 60);
-  return { outcome: 'not-iscsi', detail: `the answer to a login begins: ${said}` };
+  const detail = `the answer to a login begins: ${said}`;
+  return { outcome: 'not-iscsi', cause: 'other-protocol', detail };
 }
 
-function halfOpen(ending: Ending, answers: number, rest: number): string {
-  const said = answers === 0 && rest === 0 ? 'without a word' : 'in the middle of the session';
-  return ending === 'closed' ? `connected, then closed ${said}` : `connected, then silent ${said}`;
+function halfOpen(ending: Exclude<Ending, 'interrupted'>, answers: number, rest: number): IscsiSighting {
+  const nothing = answers === 0 && rest === 0;
+  const how = ending === 'timeout' ? 'silent' : 'closed';
+  const said = nothing ? 'without a word' : 'in the middle of the session';
+  const cause = nothing ? WORDLESS[ending] : ending === 'timeout' ? 'timeout' : 'truncated';
+  return { outcome: 'half-open', cause, detail: `connected, then ${how} ${said}` };
 }
 
 const PROOFS: Readonly<Record<Exclude<IscsiSighting['outcome'], 'not-run'>, ProofOutcome>> = {
@@ -93,7 +117,8 @@ const PROOFS: Readonly<Record<Exclude<IscsiSighting['outcome'], 'not-run'>, Proo
 /** What a discovery session proves of the service: every status, a refusal to log in too, comes from an iSCSI target. */
 export function iscsiProof(sighting: IscsiSighting, service: PlannedService): ServiceProof {
   if (sighting.outcome === 'not-run') return notAsked(service, sighting);
-  if (sighting.outcome !== 'listed') return answered(service, PROOFS[sighting.outcome], sighting.detail);
+  if (sighting.outcome !== 'listed')
+    return answered(service, PROOFS[sighting.outcome], sighting.detail, sighting.cause);
   const targets = sighting.targets.length;
   const portals = new Set(
     sighting.targets.flatMap((target) => target.portals.map((portal) => `${portal.address} ${portal.port}`)),

@@ -1,5 +1,5 @@
 /** The Redfish service root, which DSP0266 lets anyone read without login. */
-import type { RedfishIdentity } from '../sighting/types.js';
+import type { NotRun, RedfishIdentity } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { httpGet } from './http-get.js';
 import { INTERRUPTED } from './refusal.js';
@@ -14,7 +14,7 @@ export interface RedfishTarget {
 export type RedfishAnswer =
   | { readonly outcome: 'found'; readonly identity: RedfishIdentity }
   | { readonly outcome: 'none'; readonly detail: string }
-  | { readonly outcome: 'not-run'; readonly reason: string };
+  | NotRun;
 
 export async function probeRedfish(
   target: RedfishTarget,
@@ -25,7 +25,7 @@ export async function probeRedfish(
   const place = { scheme: options.scheme ?? 'https', ...target, path: '/redfish/v1/' } as const;
   const outcome = await httpGet(place, patience, signal, options.dial ?? dial);
   if (signal.aborted) return INTERRUPTED;
-  if (outcome.outcome === 'not-run') return { outcome: 'not-run', reason: outcome.reason };
+  if (outcome.outcome === 'not-run') return outcome;
   if (outcome.outcome !== 'answered') return { outcome: 'none', detail: outcome.detail };
   if (outcome.status !== 200) return { outcome: 'none', detail: `status ${outcome.status}` };
   if (outcome.cut) return { outcome: 'none', detail: 'the service root was not read to its end' };

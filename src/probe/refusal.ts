@@ -86,4 +86,14 @@ export function errorCode(error: unknown): string {
   return typeof error.code === 'string' && /^[A-Z][A-Z0-9_]{2,60}$/.test(error.code) ? error.code : '';
 }
 
+/**
+ * How a connection ended that was broken off. Node calls an orderly close before the answer a reset, too; a real one has the number of the
+ * system's error.
+ */
+export function closeCause(error: unknown): 'reset' | 'closed-without-answer' {
+  const numbered =
+    typeof error === 'object' && error !== null && 'errno' in error && error.errno !== undefined;
+  return numbered && errorCode(error) === 'ECONNRESET' ? 'reset' : 'closed-without-answer';
+}
+
 export const INTERRUPTED = { outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' } as const;

@@ -1,14 +1,28 @@
 import type { PlannedService } from '../plan/model.js';
-import type { Cause, IdentitySighting, NotRun, ServiceProof } from '../sighting/types.js';
-import type { Probe } from './types.js';
+import type {
+  Cause,
+  IdentitySighting,
+  IscsiSighting,
+  NotRun,
+  ServiceProof,
+  TcpSighting,
+} from '../sighting/types.js';
+import type { Patience, Probe } from './types.js';
 
 export interface ServiceTarget {
   readonly address: string;
   readonly service: PlannedService;
+  /** How long the connection may take; absent: as long as the rest. */
+  readonly connect?: Patience | undefined;
 }
 
+/** One connection tells both whether the port takes it and what speaks there. */
 export interface ServiceAnswer {
   readonly proof: ServiceProof;
+  /** How the connection went that the proof was made over; absent where there is none (UDP). */
+  readonly tcp?: TcpSighting | undefined;
+  /** What a discovery session told, where the service is iSCSI. */
+  readonly iscsi?: IscsiSighting | undefined;
   /** What the answer said about the box, where the protocol tells anything. */
   readonly identity?: IdentitySighting | undefined;
 }

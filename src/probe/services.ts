@@ -1,16 +1,17 @@
 /** Which proof a planned service gets. A name without a proof of its own gets a TCP connect, and the result says so. */
 import type { PlannedService } from '../plan/model.js';
 import { proveHttp, proveHttps } from './http.js';
+import { proveIscsi } from './iscsi.js';
 import { proveNfs, proveSunrpc } from './nfs.js';
 import { proveNvme } from './nvme.js';
+import { overConnection } from './over-connection.js';
 import { answered, notAsked, type ServiceProbe } from './service-probe.js';
 import { proveSmb } from './smb.js';
 import { proveSsh } from './ssh.js';
-import { dial } from './tcp-dial.js';
 
 /**
- * By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). Two stand apart, since they tell
- * more than a proof, and the run asks them by themselves: the discovery session of iSCSI (iscsi.ts) and SNMP (src/snmp/agent.ts).
+ * By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). SNMP
+ * stands apart: what proves it depends on the credential of the plan (src/snmp/agent.ts).
  */
 const PROOFS: ReadonlyMap<string, ServiceProbe> = new Map([
   ['http', proveHttp],
@@ -22,6 +23,8 @@ const PROOFS: ReadonlyMap<string, ServiceProbe> = new Map([
   ['microsoft-ds', proveSmb],
   ['nvme', proveNvme],
   ['nvme-disc', proveNvme],
+  ['iscsi', proveIscsi],
+  ['iscsi-target', proveIscsi],
 ]);
 
 export function proofFor(service: PlannedService): ServiceProbe {
@@ -31,23 +34,13 @@ export function proofFor(service: PlannedService): ServiceProbe {
 export const proveService: ServiceProbe = (target, patience, signal) =>
   proofFor(target.service)(target, patience, signal);
 
-const proveConnect: ServiceProbe = async ({ address, service }, patience, signal) => {
-  const dialled = await dial({ address, port: service.port }, patience, signal);
-  switch (dialled.outcome) {
-    case 'accepted': {
-      dialled.socket.destroy();
-      const bare = service.name === `tcp/${service.port}`;
-      const detail = bare ? 'accepts connections' : 'accepts connections; its protocol was not asked';
-      return { proof: answered(service, 'proven', detail) };
-    }
-    case 'not-run':
-      return { proof: notAsked(service, dialled) };
-    case 'no-reply':
-      return { proof: answered(service, 'silent', 'no answer to the connection') };
-    default:
-      return { proof: answered(service, dialled.outcome, dialled.detail, dialled.cause) };
-  }
-};
+const proveConnect: ServiceProbe = (target, patience, signal) =>
+  overConnection(target, patience, signal, async () => {
+    const { service } = target;
+    const bare = service.name === `tcp/${service.port}`;
+    const detail = bare ? 'accepts connections' : 'accepts connections; its protocol was not asked';
+    return { proof: answered(service, 'proven', detail) };
+  });
 
 const notProvable: ServiceProbe = async ({ service }) => ({
   proof: notAsked(service, {

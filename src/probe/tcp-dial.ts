@@ -6,7 +6,7 @@ import type { Patience } from './types.js';
 
 export type Dialled =
   | { readonly outcome: 'accepted'; readonly socket: Socket; readonly connectMs: number }
-  | { readonly outcome: 'no-reply'; readonly cause?: undefined; readonly detail?: undefined }
+  | { readonly outcome: 'no-reply'; readonly cause: 'timeout'; readonly detail?: undefined }
   | Refusal;
 
 export type Dial = (
@@ -43,7 +43,7 @@ export const dial: Dial = (target, patience, signal) => {
 
     const next = () => {
       if (started >= attempts) {
-        finish(lastRefusal ?? { outcome: 'no-reply' });
+        finish(lastRefusal ?? { outcome: 'no-reply', cause: 'timeout' });
         return;
       }
       started += 1;

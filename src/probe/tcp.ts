@@ -28,7 +28,7 @@ export function tcpSighting(service: PlannedService, dialled: Dialled): TcpSight
       return {
         ...head,
         outcome: dialled.outcome,
-        ...(dialled.cause === undefined ? {} : { cause: dialled.cause }),
+        cause: dialled.cause,
         ...(dialled.detail === undefined ? {} : { detail: dialled.detail }),
       };
   }

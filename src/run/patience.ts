@@ -25,6 +25,6 @@ export const DEFAULT_PATIENCES: Patiences = {
   proof: { timeoutMs: 5000, attempts: 3 },
   snmp: { timeoutMs: 1000, attempts: 8 },
   snmpTable: { timeoutMs: 2000, attempts: 5 },
-  iscsi: { timeoutMs: 6000, attempts: 3 },
+  iscsi: { timeoutMs: 5000, attempts: 2 },
   mtu: { timeoutMs: 1000, attempts: 6 },
 };

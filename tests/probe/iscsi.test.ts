@@ -1,6 +1,6 @@
 import { createServer } from 'node:http';
 import { afterEach, describe, expect, it } from 'vitest';
-import { iscsiProof, probeIscsi } from '../../src/probe/iscsi.js';
+import { iscsiProof, probeIscsi, proveIscsi } from '../../src/probe/iscsi.js';
 import type { IscsiSighting } from '../../src/sighting/types.js';
 import {
   listing,
@@ -96,6 +96,35 @@ describe('a target that answers', () => {
     expect(pong).toMatchObject({ taskTag: 0xffffffff, transferTag: 0x77 });
   });
 
+  it('is cut where its list does not end, and says so', async () => {
+    const list = listing('');
+    let part = 0;
+    const seen = await ask({
+      answer: (pdu, index) => {
+        if (pdu.opcode !== 0x04) return list(pdu, index);
+        part += 1;
+        const names = Array.from(
+          { length: 200 },
+          (_, name) => `TargetName=iqn.2001-04.com.example:${part}-${name}\0`,
+        );
+        return textAnswer(pdu, names.join(''), { flags: 0x40, transferTag: 1 });
+      },
+    });
+    expect(seen).toMatchObject({ outcome: 'listed', cut: expect.toSatisfy((cut) => cut > 0) });
+    if (seen.outcome !== 'listed') throw new Error(seen.outcome);
+    expect(seen.targets).toHaveLength(256);
+  });
+
+  it('is one connection for the service and its list', async () => {
+    target = await startScriptedTarget({ answer: listing(WORKED_ANSWERS.b) });
+    const service = { name: 'iscsi-target', protocol: 'tcp', port: target.port } as const;
+    const answer = await proveIscsi({ address: ADDRESS, service }, PATIENCE, new AbortController().signal);
+    expect(answer.tcp).toMatchObject({ outcome: 'accepted', service: 'iscsi-target', port: target.port });
+    expect(answer.proof).toMatchObject({ outcome: 'proven', detail: '2 targets at 2 portals' });
+    expect(answer.iscsi).toMatchObject({ outcome: 'listed' });
+    expect(target.connections()).toBe(1);
+  });
+
   it('is listed even where it does not answer the logout, without waiting for it', async () => {
     const list = listing(WORKED_ANSWERS.a);
     const startedAt = Date.now();
@@ -115,20 +144,24 @@ describe('a target that answers', () => {
 describe('a target that does not list', () => {
   /** Status values of RFC 7143 §11.13.5. */
   it.each([
-    [0x0201, 'authentication-required'],
-    [0x0202, 'rejected'],
-    [0x0207, 'rejected'],
-    [0x0301, 'rejected'],
-  ])('with status %i is %s', async (status, outcome) => {
+    [0x0201, 'authentication-required', 'no-access'],
+    [0x0202, 'rejected', 'no-access'],
+    [0x0207, 'rejected', 'no-access'],
+    [0x0301, 'rejected', 'device-trouble'],
+  ])('with status %i is %s', async (status, outcome, cause) => {
     const seen = await ask({ answer: (pdu) => [login(pdu, { flags: 0x04, status }), 'close'] });
-    expect(seen).toMatchObject({ outcome, status: status.toString(16).padStart(4, '0') });
+    expect(seen).toMatchObject({ outcome, cause, status: status.toString(16).padStart(4, '0') });
   });
 
   it.each([0x0101, 0x0102])('with status %i redirects, and says where to', async (status) => {
     const seen = await ask({
       answer: (pdu) => [login(pdu, { flags: 0x00, status }, 'TargetAddress=192.0.2.46:3260\0'), 'close'],
     });
-    expect(seen).toMatchObject({ outcome: 'redirected', detail: expect.stringContaining('192.0.2.46:3260') });
+    expect(seen).toMatchObject({
+      outcome: 'redirected',
+      cause: 'redirected-away',
+      detail: expect.stringContaining('192.0.2.46:3260'),
+    });
   });
 
   it('that answers AuthMethod=CHAP wants authentication, and is given none', async () => {
@@ -151,6 +184,7 @@ describe('a target that does not list', () => {
     reject.writeUInt8(0x0b, 2);
     expect(await ask({ answer: () => reject })).toEqual({
       outcome: 'rejected',
+      cause: 'no-access',
       detail: 'the target rejected a request, reason 0x0b',
     });
   });
@@ -174,21 +208,23 @@ describe('something else on the port', () => {
   });
 
   it.each([
-    ['accepts and says nothing', () => undefined, 'silent without a word'],
-    ['accepts and closes', () => 'close' as const, 'closed without a word'],
+    ['accepts and says nothing', () => undefined, 'silent without a word', 'accepted-and-silent'],
+    ['accepts and closes', () => 'close' as const, 'closed without a word', 'closed-without-answer'],
     [
       'closes inside a PDU',
       (pdu: Received) => [login(pdu).subarray(0, 20), 'close'] as const,
       'closed in the middle',
+      'truncated',
     ],
     [
       'stops after the login',
       (pdu: Received) => (securityOf(pdu) ? login(pdu) : undefined),
       'silent in the middle',
+      'timeout',
     ],
-  ])('that %s is half-open', async (_, answer, detail) => {
+  ])('that %s is half-open', async (_, answer, detail, cause) => {
     const seen = await ask({ answer });
-    expect(seen).toMatchObject({ outcome: 'half-open', detail: expect.stringContaining(detail) });
+    expect(seen).toMatchObject({ outcome: 'half-open', cause, detail: expect.stringContaining(detail) });
   });
 
   const longData = Buffer.alloc(48);
@@ -220,6 +256,19 @@ describe('something else on the port', () => {
     expect(await ask({ answer: answer as Script['answer'] })).toMatchObject({ outcome: 'garbage' });
   });
 
+  it('that takes the connection and says nothing costs one patience, however many tries it has', async () => {
+    const startedAt = performance.now();
+    target = await startScriptedTarget({ answer: () => undefined });
+    const seen = await probeIscsi(
+      { address: ADDRESS, port: target.port },
+      { timeoutMs: 200, attempts: 5 },
+      new AbortController().signal,
+    );
+    expect(seen).toMatchObject({ outcome: 'half-open', cause: 'accepted-and-silent' });
+    expect(performance.now() - startedAt).toBeLessThan(700);
+    expect(target.connections()).toBe(1);
+  });
+
   it('that drips octets without end costs a bounded time', async () => {
     const startedAt = Date.now();
     const server = await tcpServer((socket) => {
@@ -234,7 +283,8 @@ describe('something else on the port', () => {
     );
     await server.close();
     expect(seen.outcome).toBe('half-open');
-    expect(Date.now() - startedAt).toBeLessThan(1500);
+    // Two patiences, and slack for a busy machine.
+    expect(Date.now() - startedAt).toBeLessThan(2 * PATIENCE.timeoutMs + 600);
   });
 });
 
@@ -250,6 +300,7 @@ it('stops at once when interrupted, and leaves no connection', async () => {
   setTimeout(() => controller.abort(), 50);
   expect(await ask({ answer: () => undefined }, controller.signal)).toEqual({
     outcome: 'not-run',
+    cause: 'interrupted',
     reason: 'interrupted',
   });
   await new Promise((resolve) => setTimeout(resolve, 50));

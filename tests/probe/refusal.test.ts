@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { errorCode, refusalOf } from '../../src/probe/refusal.js';
+import { closeCause, errorCode, refusalOf } from '../../src/probe/refusal.js';
 
 const error = (code: unknown) => Object.assign(new Error('connect 192.0.2.1 with a secret in it'), { code });
 
@@ -33,5 +33,11 @@ describe('refusalOf', () => {
   it('reads codes and nothing else', () => {
     expect(errorCode(error('EPIPE'))).toBe('EPIPE');
     expect(errorCode(error('a b'))).toBe('');
+  });
+
+  it('tells a reset from an orderly close', () => {
+    expect(closeCause(Object.assign(error('ECONNRESET'), { errno: -104 }))).toBe('reset');
+    expect(closeCause(error('ECONNRESET'))).toBe('closed-without-answer');
+    expect(closeCause(undefined)).toBe('closed-without-answer');
   });
 });

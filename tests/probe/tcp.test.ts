@@ -48,7 +48,12 @@ describe('probeTcp', () => {
     const startedAt = performance.now();
     const target = { address: ADDRESS, service: service('ssh', full.port) };
     const sighting = await probeTcp(target, { timeoutMs: 150, attempts: 2 }, never());
-    expect(sighting).toEqual({ port: full.port, service: 'ssh', outcome: 'no-reply' });
+    expect(sighting).toEqual({
+      port: full.port,
+      service: 'ssh',
+      outcome: 'no-reply',
+      cause: 'timeout',
+    });
     expect(performance.now() - startedAt).toBeGreaterThan(290);
     expect(performance.now() - startedAt).toBeLessThan(800);
   });

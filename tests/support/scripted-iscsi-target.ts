@@ -21,6 +21,8 @@ export interface ScriptedTarget {
   /** PDUs of all connections, in order. */
   readonly received: readonly Received[];
   readonly openSockets: () => number;
+  /** Connections taken so far. */
+  readonly connections: () => number;
   close(): Promise<void>;
 }
 
@@ -37,8 +39,10 @@ export interface Script {
 export async function startScriptedTarget(script: Script): Promise<ScriptedTarget> {
   const received: Received[] = [];
   const sockets = new Set<Socket>();
+  let taken = 0;
   const server: Server = createServer((socket) => {
     sockets.add(socket);
+    taken += 1;
     socket.on('close', () => sockets.delete(socket));
     socket.on('error', () => {});
     let waiting = Buffer.alloc(0);
@@ -84,6 +88,7 @@ export async function startScriptedTarget(script: Script): Promise<ScriptedTarge
     port: typeof bound === 'object' && bound !== null ? bound.port : 0,
     received,
     openSockets: () => sockets.size,
+    connections: () => taken,
     close: () =>
       new Promise((resolve) => {
         for (const socket of sockets) socket.destroy();

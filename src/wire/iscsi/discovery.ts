@@ -2,7 +2,7 @@
  * A discovery session (RFC 7143 §4.3, appendix C) as a function from PDUs to PDUs: log in without authentication, SendTargets=All,
  * log out. No socket, no clock. It never logs in to a target and never answers a challenge.
  */
-import type { IscsiSighting } from '../../sighting/types.js';
+import type { Cause, IscsiSighting } from '../../sighting/types.js';
 import { concat } from '../bytes.js';
 import { decodeKeys, encodeKeys, type KeyValue } from './keys.js';
 import { type LoginStep, readLogin } from './login.js';
@@ -73,11 +73,12 @@ export function createDiscovery({ connection, isid }: DiscoveryOptions): Discove
 
   function receive(pdu: Pdu): DiscoveryStep {
     pdus += 1;
-    if (pdus > PDU_LIMIT) return ended({ outcome: 'garbage', detail: 'the session does not come to an end' });
+    if (pdus > PDU_LIMIT) return ended(garbage('the session does not come to an end', 'too-much'));
     if (pdu.opcode === OPCODE.reject) {
       if (phase === 'logout') return { send: [], finished: true };
       const reason = (pdu.header[2] ?? 0).toString(16).padStart(2, '0');
-      return ended({ outcome: 'rejected', detail: `the target rejected a request, reason 0x${reason}` });
+      const detail = `the target rejected a request, reason 0x${reason}`;
+      return ended({ outcome: 'rejected', cause: 'no-access', detail });
     }
     if (pdu.opcode === OPCODE.asyncMessage) return { send: [], finished: false };
     if (pdu.opcode === OPCODE.nopIn) return { send: pong(pdu), finished: false };
@@ -120,38 +121,56 @@ export function createDiscovery({ connection, isid }: DiscoveryOptions): Discove
 
   function receiveText(pdu: Pdu): DiscoveryStep {
     if (pdu.opcode !== OPCODE.textResponse || taskTag(pdu) !== tag) {
-      return ended({ outcome: 'garbage', detail: 'the answer to SendTargets is no text response to it' });
+      return ended(garbage('the answer to SendTargets is no text response to it'));
     }
     text.push(pdu.data);
     textLength += pdu.data.length;
-    if (textLength > TEXT_LIMIT) return ended({ outcome: 'garbage', detail: 'a target list over 2 MiB' });
+    if (textLength > TEXT_LIMIT) return cutShort();
     const final = (pdu.flags & FINAL) !== 0;
     if (final && (pdu.flags & CONTINUE) === 0) return listed();
     // F=0 or C=1: ask again, empty, with the target's transfer tag (§11.10.4).
     const transfer = transferTag(pdu);
-    if (transfer === NO_TAG)
-      return ended({ outcome: 'garbage', detail: 'a list to be continued, without a tag' });
+    if (transfer === NO_TAG) return ended(garbage('a list to be continued, without a tag'));
     return { send: [askForText(transfer)], finished: false };
   }
 
-  function listed(): DiscoveryStep {
-    const pairs = decodeKeys(concat(text));
+  /** A list without end: what came of it is kept, up to the last whole pair, and one more is said to be left out. */
+  function cutShort(): DiscoveryStep {
+    const bytes = concat(text).subarray(0, TEXT_LIMIT);
+    const result = resultOf(bytes.subarray(0, bytes.lastIndexOf(0) + 1), 1);
+    const none = result.outcome === 'listed' && result.targets.length === 0;
+    return ended(none ? garbage('a text without end', 'too-much') : result);
+  }
+
+  function resultOf(bytes: Uint8Array, leftOut: number): IscsiSighting {
+    const pairs = decodeKeys(bytes);
     const list = pairs.ok ? targetsFrom(pairs.value, connection) : pairs;
-    if (!list.ok) return ended({ outcome: 'garbage', detail: list.detail });
+    if (!list.ok) return garbage(list.detail);
     const { targets, unreadable } = list.value;
+    const cut = list.value.cut + leftOut;
+    return {
+      outcome: 'listed',
+      targets,
+      ...(unreadable.length > 0 ? { unreadable } : {}),
+      ...(cut > 0 ? { cut } : {}),
+    };
+  }
+
+  function listed(): DiscoveryStep {
+    const result = resultOf(concat(text), 0);
+    if (result.outcome !== 'listed') return ended(result);
     phase = 'logout';
     tag += 1;
     // Reason 0, close the session (§11.14.1).
     const bye = send({ opcode: OPCODE.logoutRequest | IMMEDIATE });
-    const result: IscsiSighting = {
-      outcome: 'listed',
-      targets,
-      ...(unreadable.length > 0 ? { unreadable } : {}),
-    };
     return { send: [bye], result, finished: false };
   }
 
   return { start: () => login(SECURITY_OFFER), receive };
+}
+
+function garbage(detail: string, cause: Cause = 'malformed'): IscsiSighting {
+  return { outcome: 'garbage', cause, detail };
 }
 
 function ended(result: IscsiSighting): DiscoveryStep {

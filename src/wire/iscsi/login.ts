@@ -1,5 +1,5 @@
 /** What a login response means (RFC 7143 §6.3, §11.13). */
-import type { IscsiSighting } from '../../sighting/types.js';
+import type { Cause, IscsiSighting } from '../../sighting/types.js';
 import { cleanText } from '../../text/clean.js';
 import { concat } from '../bytes.js';
 import { decodeKeys, type KeyValue, keyValue } from './keys.js';
@@ -20,7 +20,7 @@ const LOGIN_TEXT_LIMIT = 64 * 1024;
 
 export function readLogin(pdu: Pdu, before: readonly Uint8Array[], tooManyRounds: boolean): LoginStep {
   if (pdu.opcode !== OPCODE.loginResponse) {
-    return ended({ outcome: 'garbage', detail: `an answer of kind 0x${pdu.opcode.toString(16)} to a login` });
+    return ended(garbage(`an answer of kind 0x${pdu.opcode.toString(16)} to a login`));
   }
   const bytes = concat([...before, pdu.data]);
   const status = loginStatus(pdu);
@@ -30,26 +30,29 @@ export function readLogin(pdu: Pdu, before: readonly Uint8Array[], tooManyRounds
   if (tooManyRounds) {
     return ended(
       stage === 0
-        ? { outcome: 'authentication-required', detail: 'the login does not leave the security stage' }
-        : { outcome: 'garbage', detail: 'the login does not come to an end' },
+        ? {
+            outcome: 'authentication-required',
+            cause: 'no-access',
+            detail: 'the login does not leave the security stage',
+          }
+        : garbage('the login does not come to an end', 'too-much'),
     );
   }
-  if (bytes.length > LOGIN_TEXT_LIMIT)
-    return ended({ outcome: 'garbage', detail: 'a login text without end' });
+  if (bytes.length > LOGIN_TEXT_LIMIT) return ended(garbage('a login text without end', 'too-much'));
   if ((pdu.flags & CONTINUE) !== 0) return { kind: 'more' };
-  if (!pairs.ok) return ended({ outcome: 'garbage', detail: pairs.detail });
+  if (!pairs.ok) return ended(garbage(pairs.detail));
   const method = keyValue(pairs.value, 'AuthMethod');
   // A target may also name its method in a list of its own (§12.1); None must be chosen, alone.
   if (method !== undefined && method !== 'None') {
     return ended({
       outcome: 'authentication-required',
+      cause: 'no-access',
       detail: `the target answers AuthMethod=${cleanText(method, 60)}`,
     });
   }
   if ((pdu.flags & FINAL) === 0) return { kind: 'stay', pairs: pairs.value };
   const next = pdu.flags & 0x03;
-  if (next !== 1 && next !== 3)
-    return ended({ outcome: 'garbage', detail: `the login goes on to stage ${next}` });
+  if (next !== 1 && next !== 3) return ended(garbage(`the login goes on to stage ${next}`));
   return { kind: 'go', stage: next === 3 ? 'full' : 'operational', pairs: pairs.value };
 }
 
@@ -78,10 +81,18 @@ function refused(status: string, pairs: readonly KeyValue[]): IscsiSighting {
   const text = STATUS_TEXT[status] ?? 'unknown status';
   if (status.startsWith('01')) {
     const to = keyValue(pairs, 'TargetAddress');
-    return { outcome: 'redirected', status, detail: to === undefined ? text : `${text}: ${cleanText(to)}` };
+    const detail = to === undefined ? text : `${text}: ${cleanText(to)}`;
+    return { outcome: 'redirected', cause: 'redirected-away', status, detail };
   }
-  if (status === '0201') return { outcome: 'authentication-required', status, detail: text };
-  return { outcome: 'rejected', status, detail: text };
+  if (status === '0201')
+    return { outcome: 'authentication-required', cause: 'no-access', status, detail: text };
+  // Class 3: the target itself has an error; class 2: what the initiator asked is refused.
+  const cause = status.startsWith('03') ? 'device-trouble' : 'no-access';
+  return { outcome: 'rejected', cause, status, detail: text };
+}
+
+function garbage(detail: string, cause: Cause = 'malformed'): IscsiSighting {
+  return { outcome: 'garbage', cause, detail };
 }
 
 function ended(result: IscsiSighting): LoginStep {

@@ -9,14 +9,21 @@ import type { KeyValue } from './keys.js';
 export const ISCSI_PORT = 3260;
 /** RFC 7143 §4.2.7.1, in octets. */
 const NAME_LIMIT = 223;
-/** Different portals, and values that are no address, kept of one answer. No array has so many ports; a hostile list is cut and said. */
+/**
+ * What is kept of one answer: different portals, entries of all targets together (each target lists the portals again), targets, and
+ * values that are no address. No array has so many ports; a hostile list is cut, and it is said how many portals are not in what is kept.
+ */
 const PORTAL_LIMIT = 256;
+const ENTRY_LIMIT = 1024;
+const TARGET_LIMIT = 256;
 const UNREADABLE_LIMIT = 32;
 
 export interface TargetList {
   readonly targets: readonly IscsiTarget[];
   /** TargetAddress values that are no address, cleaned. */
   readonly unreadable: readonly string[];
+  /** Addresses that stand nowhere in `targets`, since the list is longer than what is kept. */
+  readonly cut: number;
 }
 
 /** A target with no address is at the address of the connection itself (appendix C). A repeated target is one target. */
@@ -27,36 +34,42 @@ export function targetsFrom(
   const byName = new Map<string, Map<string, IscsiPortal>>();
   const unreadable: string[] = [];
   const places = new Set<string>();
-  let leftOut = 0;
+  let cut = 0;
+  let entries = 0;
+  let kept = false;
   let current: Map<string, IscsiPortal> | undefined;
   for (const [key, value] of pairs) {
     if (key === 'TargetName') {
       const name = cleanText(value, NAME_LIMIT);
       current = byName.get(name) ?? new Map();
-      byName.set(name, current);
+      if (byName.size < TARGET_LIMIT) byName.set(name, current);
+      kept = byName.has(name);
     } else if (key === 'TargetAddress') {
       if (current === undefined) return refuse('malformed', 0, 'iSCSI: an address before any target');
       const portal = parseTargetAddress(value);
       if (portal === undefined) {
         if (unreadable.length < UNREADABLE_LIMIT) unreadable.push(cleanText(value));
-        else leftOut += 1;
+        else cut += 1;
         continue;
       }
       const place = `${portal.address} ${portal.port} ${portal.tag ?? ''}`;
-      if (places.size >= PORTAL_LIMIT && !places.has(place)) leftOut += 1;
-      else {
+      if (current.has(place)) continue;
+      const known = places.has(place);
+      if (!kept || entries >= ENTRY_LIMIT || (!known && places.size >= PORTAL_LIMIT)) {
+        if (!known) cut += 1;
+      } else {
+        entries += 1;
         places.add(place);
         current.set(place, portal);
       }
     }
   }
-  if (leftOut > 0) unreadable.push(`${leftOut} further addresses were left out: the list is too long`);
   const own: IscsiPortal = { address: connection.address, port: connection.port };
   const targets = [...byName].map(([name, portals]) => ({
     name,
     portals: portals.size > 0 ? [...portals.values()] : [own],
   }));
-  return decoded({ targets, unreadable });
+  return decoded({ targets, unreadable, cut });
 }
 
 const BRACKETED = /^\[([^\]]*)\](?::(\d{1,5}))?(?:,(\d{1,5}))?$/;

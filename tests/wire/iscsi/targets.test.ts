@@ -18,6 +18,7 @@ it('RFC 7143 appendix C (a): no address means that of the connection', () => {
   expect(mustDecode(list(WORKED_ANSWERS.a))).toEqual({
     targets: [{ name: DISK, portals: [{ address: '192.0.2.45', port: 3261 }] }],
     unreadable: [],
+    cut: 0,
   });
 });
 
@@ -74,6 +75,7 @@ it('keeps what can be read where one address cannot, and says which', () => {
   ).toEqual({
     targets: [{ name: 'iqn.2001-04.com.example', portals: [{ address: '192.0.2.46', port: 3260, tag: 1 }] }],
     unreadable: ['no:way:1'],
+    cut: 0,
   });
 });
 
@@ -91,7 +93,7 @@ it('makes terminal sequences and long names in what a target says harmless', () 
 
 it('refuses an address that belongs to no target; an empty list is a list', () => {
   expect(list('TargetAddress=192.0.2.46:3260,1\0')).toMatchObject({ ok: false, why: 'malformed' });
-  expect(mustDecode(list(''))).toEqual({ targets: [], unreadable: [] });
+  expect(mustDecode(list(''))).toEqual({ targets: [], unreadable: [], cut: 0 });
 });
 
 it('cuts a list that no array can mean, and says how much was left out', () => {
@@ -102,6 +104,20 @@ it('cuts a list that no array can mean, and says how much was left out', () => {
   const list = targetsFrom(pairs, { address: '198.51.100.1', port: 3260 });
   if (!list.ok) throw new Error(list.detail);
   expect(list.value.targets[0]?.portals).toHaveLength(256);
-  expect(list.value.unreadable).toHaveLength(33);
-  expect(list.value.unreadable.at(-1)).toContain('1812 further addresses');
+  expect(list.value.unreadable).toHaveLength(32);
+  expect(list.value.cut).toBe(1744 + 68);
+});
+
+it('keeps a bounded number of targets, and leaves no portal out that another target names', () => {
+  const text = Array.from({ length: 3000 }, (_, target) =>
+    [
+      `TargetName=iqn.2001-04.com.example:${target}\0`,
+      'TargetAddress=198.51.100.1:3260,1\0TargetAddress=198.51.100.2:3260,2\0',
+    ].join(''),
+  ).join('');
+  const { targets, cut } = mustDecode(list(text));
+  expect(targets).toHaveLength(256);
+  expect(cut).toBe(0);
+  const last = mustDecode(list(`${text}TargetAddress=198.51.100.3:3260,3\0`));
+  expect(last.cut).toBe(1);
 });
