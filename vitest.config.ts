@@ -18,7 +18,7 @@ export default defineConfig({
           // One after the other: the lab and the page measure times.
           sequence: { groupOrder: 0 },
           include: ['tests/**/*.test.ts'],
-          exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**'],
+          exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**', 'tests/release/**'],
         },
       },
       {
@@ -53,6 +53,19 @@ export default defineConfig({
           include: ['tests/page/**/*.test.ts'],
           testTimeout: 90_000,
           hookTimeout: 60_000,
+          fileParallelism: false,
+        },
+      },
+      {
+        // What people carry, run for real; wants `npm run build`, and Wine for the Windows program.
+        test: {
+          ...shared,
+          name: 'release',
+          sequence: { groupOrder: 5 },
+          include: ['tests/release/**/*.test.ts'],
+          globalSetup: ['tests/release/support/setup.ts'],
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
           fileParallelism: false,
         },
       },

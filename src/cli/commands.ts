@@ -119,6 +119,11 @@ export const COMMANDS: readonly CommandLine[] = [
 /** The hidden command that a shell's completion asks, and which knows every option of all the others. */
 const ASKS_FOR_ALL = 'complete';
 
+/** Whether a command would be loaded for this command line. */
+export function asksForCommand(argv: readonly string[]): boolean {
+  return argv[0] === ASKS_FOR_ALL || COMMANDS.some(({ name }) => argv.includes(name));
+}
+
 /** Adds all commands: those whose name stands in `argv` whole, the others as their line of the help. */
 export async function addCommands(
   program: Command,
