@@ -1,4 +1,6 @@
 /** ICMP echo through the system's ping, so that no administrator rights are needed. */
+import { networkInterfaces } from 'node:os';
+import { performance } from 'node:perf_hooks';
 import type { IcmpSighting, NotRun } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { type PingFault, type PingReading, readPingOutput } from '../wire/ping-output.js';
@@ -12,6 +14,8 @@ export interface IcmpDeps {
   readonly platform?: string | undefined;
   /** As `kit` found it; unknown is treated as the least able. */
   readonly flavour?: PingFlavour | undefined;
+  /** Addresses of this laptop; Windows answers from them where nobody did. */
+  readonly ownAddresses?: (() => readonly string[]) | undefined;
 }
 
 export function icmpProbe(deps: IcmpDeps): Probe<{ readonly address: string }, IcmpSighting> {
@@ -19,11 +23,13 @@ export function icmpProbe(deps: IcmpDeps): Probe<{ readonly address: string }, I
   const ask: Ask = async (target, patience, signal, change) => {
     const command = pingCommand(target.address, patience, { ...shape, ...change });
     if (command === undefined) return { ran: false, why: 'failed', detail: shape.platform };
-    return deps.programs.run(command.command, command.args, {
+    const beganMs = performance.now();
+    const result = await deps.programs.run(command.command, command.args, {
       timeoutMs: command.killAfterMs,
       signal,
       maxBytes: 64 * 1024,
     });
+    return { ...result, tookMs: performance.now() - beganMs };
   };
 
   return async (target, patience, signal) => {
@@ -41,7 +47,14 @@ export function icmpProbe(deps: IcmpDeps): Probe<{ readonly address: string }, I
     }
     if (signal.aborted) return INTERRUPTED;
     if (reading === undefined) return notStarted(result);
-    return icmpSighting(reading, Math.max(1, patience.attempts), result);
+    const attempts = Math.max(1, patience.attempts);
+    if (shape.platform === 'win32') {
+      const here = windowsHere(reading, deps.ownAddresses ?? ownAddresses);
+      if (here !== undefined) return here;
+      if (isSilent(reading) && refusedAtOnce(result.tookMs ?? 0, attempts, patience.timeoutMs))
+        return { outcome: 'not-run', ...FAULTS['send-failed'] };
+    }
+    return icmpSighting(reading, attempts, result);
   };
 }
 
@@ -50,10 +63,42 @@ type Ask = (
   patience: Parameters<Probe<never, never>>[1],
   signal: AbortSignal,
   change: Partial<PingShape>,
-) => Promise<ProgramResult>;
+) => Promise<ProgramResult & { readonly tookMs?: number }>;
 
 function read(result: ProgramResult, address: string): PingReading | undefined {
   return result.ran ? readPingOutput(`${result.stdout}\n${result.stderr}`, address) : undefined;
+}
+
+function ownAddresses(): readonly string[] {
+  return Object.values(networkInterfaces()).flatMap((rows = []) => rows.map(({ address }) => address));
+}
+
+/** Windows writes "reply from OWN ADDRESS" and an error where its own neighbour question (ARP, ND) stayed unanswered. */
+function windowsHere(
+  { rttsMs, unreachable }: PingReading,
+  own: () => readonly string[],
+): IcmpSighting | undefined {
+  const { by } = unreachable ?? {};
+  if (rttsMs.length > 0 || by === undefined || !own().includes(by)) return undefined;
+  return {
+    outcome: 'unreachable',
+    cause: 'host-unreachable',
+    detail: 'nobody answered the neighbour question',
+  };
+}
+
+function isSilent({ rttsMs, otherAddress, unreachable, fault }: PingReading): boolean {
+  return (
+    rttsMs.length === 0 && otherAddress === undefined && unreachable === undefined && fault === undefined
+  );
+}
+
+/**
+ * Windows says in the user's language whether it waited in vain or could not send ("General failure."): the two lines have no shape, but
+ * waiting takes its time. It sends once a second, and each silent echo is waited for.
+ */
+export function refusedAtOnce(tookMs: number, echoes: number, timeoutMs: number): boolean {
+  return tookMs < (echoes - 1) * 1000 + 0.6 * timeoutMs;
 }
 
 /** `asked`: echoes that were to be sent, where the program printed no count. */

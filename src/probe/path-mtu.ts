@@ -2,12 +2,14 @@
  * Path MTU by echo with don't-fragment (RFC 1191 §3, RFC 8201 §4), through the system's ping. A large echo that is lost says nothing by
  * itself: the small one must pass, and the large one fail several times over.
  */
+import { performance } from 'node:perf_hooks';
 import type { MtuSighting } from '../sighting/types.js';
 import { knowsNoDontFragment, readTooLong, type TooLong } from '../wire/mtu-output.js';
 import { type PingReading, readPingOutput } from '../wire/ping-output.js';
+import { refusedAtOnce } from './icmp.js';
 import type { PingFlavour } from './icmp-command.js';
 import { cannotMeasure, echoOverhead, type MtuPing, mtuCommand } from './path-mtu-command.js';
-import { searchMtu, type Trial } from './path-mtu-search.js';
+import { type SearchResult, searchMtu, type Trial } from './path-mtu-search.js';
 import { INTERRUPTED } from './refusal.js';
 import type { Patience, Probe, Programs } from './types.js';
 
@@ -70,6 +72,7 @@ export function mtuProbe({
         { count, waitMs },
         { platform, discovery },
       );
+      const beganMs = performance.now();
       const result = await programs.run(command, args, {
         timeoutMs: killAfterMs,
         signal,
@@ -83,7 +86,15 @@ export function mtuProbe({
         WITHOUT_PROBE.add(programs);
         return ping(mtu, count);
       }
-      return echoOf(readPingOutput(text, address), readTooLong(text));
+      const reading = readPingOutput(text, address);
+      // Windows: above the size that it remembers of a path it refuses by itself, at once, in words of the user's language.
+      const refused =
+        platform === 'win32' &&
+        count === 1 &&
+        reading.rttsMs.length === 0 &&
+        reading.unreachable === undefined &&
+        refusedAtOnce(performance.now() - beganMs, count, waitMs);
+      return echoOf(reading, refused ? { by: 'local' } : readTooLong(text));
     };
 
     /** Several tries of one size; who says "too long" is believed at once. */
@@ -129,7 +140,7 @@ export function mtuProbe({
     const still = await ask(small, attemptsOf(patience));
     if (still.kind === 'stopped') return still.sighting;
     if (still.kind === 'failed') return { outcome: 'no-reply', asked: plannedMtu };
-    return { outcome: 'smaller', mtu: found.mtu, asked: plannedMtu, ...teller(found.tooLong, interfaceMtu) };
+    return { outcome: 'smaller', mtu: found.mtu, asked: plannedMtu, ...teller(found, interfaceMtu) };
   };
 }
 
@@ -148,12 +159,13 @@ function echoOf(reading: PingReading, tooLong: TooLong | undefined): Echo {
 
 /** A local refusal below the interface's own MTU is the system's memory of what a router said earlier. */
 function teller(
-  tooLong: TooLong | undefined,
+  { mtu, tooLong }: SearchResult,
   interfaceMtu: number | undefined,
 ): { readonly told: 'local' | 'router' | 'silent'; readonly detail?: string } {
   if (tooLong === undefined) return { told: 'silent' };
   if (tooLong.by === 'router') return { told: 'router' };
-  const remembered = tooLong.mtu !== undefined && interfaceMtu !== undefined && tooLong.mtu < interfaceMtu;
+  // Not every system tells the size that it remembers; nothing above the interface's own was asked.
+  const remembered = interfaceMtu !== undefined && (tooLong.mtu ?? mtu) < interfaceMtu;
   if (!remembered) return { told: 'local' };
   return {
     told: 'router',

@@ -1,6 +1,7 @@
 /**
- * What a ping with don't-fragment says of a packet that was too large. iputils and BSD print fixed English; Windows prints the user's
- * language, where only a router's answer has a shape (an address and no TTL): ping-output.ts reads that.
+ * What a ping with don't-fragment says of a packet that was too large: the fixed English of iputils and BSD. Windows prints the user's
+ * language, English like any other, so no word of it is read: a router's answer has a shape (an address and no TTL, ping-output.ts), and
+ * what the sender itself refused comes at once (src/probe/path-mtu.ts).
  */
 export interface TooLong {
   /** local: the sending system refused. router: an ICMP error came back (RFC 792 type 3 code 4, RFC 4443 type 2). */
@@ -10,10 +11,10 @@ export interface TooLong {
 }
 
 const LOCAL = /message too long/i;
-const ROUTER = /frag(?:mentation)? needed|packet too big|needs to be fragmented/i;
+const ROUTER = /frag(?:mentation)? needed|packet too big/i;
 const MTU = /mtu\s*[=:]?\s*(\d{1,6})/i;
-/** The word that tells a router's line from the sender's own, on Windows in English: `Reply from A: Packet needs …`. */
-const FROM = /^(?:from|reply from|\d+ bytes from)\b/i;
+/** The word that tells a router's line from the sender's own. */
+const FROM = /^(?:from|\d+ bytes from)\b/i;
 
 /** A router's answer counts before the system's own, which is then only the memory of it. */
 export function readTooLong(text: string): TooLong | undefined {

@@ -137,14 +137,21 @@ function readError(line: string): PingReading['unreachable'] {
   if (spoken === undefined || TIME.test(line) || HOPS.test(line) || TIME_AT_END.test(line)) return undefined;
   // busybox and BSD head their output `PING A (A): 56 data bytes`.
   if (REDIRECT.test(spoken.rest) || /^PING/.test(line)) return undefined;
-  return withBy(spoken.rest, spoken.address);
+  return withBy(spoken.rest, spoken.address, ENGLISH_LINE.test(line));
 }
 
-function withBy(detail: string, by: string | undefined): NonNullable<PingReading['unreachable']> {
+/** busybox, BSD and macOS: `From A: …`, `92 bytes from A: …`. Whatever else names an address and an error is Windows, in the user's language. */
+const ENGLISH_LINE = /^(?:From |\d+ bytes from )/i;
+
+function withBy(
+  detail: string,
+  by: string | undefined,
+  english = true,
+): NonNullable<PingReading['unreachable']> {
   const bare = detail.replace(/[.:。]$/, '').trim();
   // U+FFFD: bytes of a console code page, which nobody could read.
   const text = bare.includes('\ufffd') ? 'not reachable, in words of another code page' : bare;
-  const cause = causeOf(text);
+  const cause = english ? causeOf(text) : 'icmp-error';
   return by === undefined ? { cause, detail: text } : { cause, detail: text, by };
 }
 
@@ -171,7 +178,7 @@ const LOCAL_ERRORS: readonly (readonly [RegExp, string, Cause])[] = [
   [/no route to host/i, 'no route to host', 'host-unreachable'],
   [/host is down/i, 'host is down', 'host-unreachable'],
   // Windows error 1231, ERROR_NETWORK_UNREACHABLE (from memory).
-  [/^PING: .*\b1231\b/, 'network is unreachable', 'net-unreachable'],
+  [/^PING[\s\ufffd]?: .*\b1231\b/, 'network is unreachable', 'net-unreachable'],
 ];
 
 function readLocalError(line: string): PingReading['unreachable'] {
@@ -193,8 +200,8 @@ const FAULTS: readonly (readonly [RegExp, PingFault])[] = [
     'bad-option',
   ],
   [/cannot flood|minimal interval|invalid argument/i, 'bad-option'],
-  // Windows prefixes its own failures so, in capitals, in every language: `PING: transmit failed. General failure.`
-  [/^PING: (?!.*\b1231\b)/, 'send-failed'],
+  // Windows prefixes its own failures so, in capitals, in every language: `PING: transmit failed. General failure.`, `PING : échec …`
+  [/^PING[\s\ufffd]?: (?!.*\b1231\b)/, 'send-failed'],
   [/unknown host|name or service not known|bad address|cannot resolve/i, 'bad-address'],
 ];
 
@@ -203,10 +210,15 @@ function readFault(line: string): PingFault | undefined {
   return FAULTS.find(([pattern]) => pattern.test(line))?.[1];
 }
 
-/** `2 packets transmitted, …`, or the first `= N` of a statistics line with three of them (Windows, any language). */
+/**
+ * `2 packets transmitted, …`, or a statistics line of Windows in any language: three `= N`, of which the first is the sum of the others.
+ * A reply has three as well (bytes, time, TTL), and so have the times at the end, which have no heading in their line.
+ */
 function readSent(line: string): number | undefined {
   const unix = /^(\d+) packets transmitted/.exec(line);
   if (unix) return Number(unix[1]);
+  if (HOPS.test(line)) return undefined;
   const windows = /^[^=]+[:：]\s?[^=:]+= ?(\d+)[^=]+= ?(\d+)[^=]+= ?(\d+)/.exec(line);
-  return windows && !/ms\b/.test(line) ? Number(windows[1]) : undefined;
+  const [sent = 0, received = 0, lost = -1] = (windows ?? []).slice(1).map(Number);
+  return sent === received + lost ? sent : undefined;
 }

@@ -29,7 +29,11 @@ function scripted(...results: ProgramResult[]) {
 }
 
 const ask = (result: ProgramResult, platform = 'linux') =>
-  icmpProbe({ programs: scripted(result).fake, platform })(V4, PATIENCE, never());
+  icmpProbe({ programs: scripted(result).fake, platform, ownAddresses: () => ['192.0.2.5'] })(
+    V4,
+    PATIENCE,
+    never(),
+  );
 
 describe('icmpProbe', () => {
   it('replied: best time, sent and received', async () => {
@@ -51,6 +55,32 @@ describe('icmpProbe', () => {
       expect(await ask(printed(name, 0), 'win32')).toMatchObject({ outcome: 'unreachable', by: '192.0.2.2' });
     },
   );
+
+  it('is nobody there where Windows answers from an address of its own, in any language', async () => {
+    for (const name of ['windows-en-unreachable', 'windows-ja-unreachable', 'windows-es-unreachable']) {
+      const ownAddresses = () => ['192.0.2.2'];
+      const probe = icmpProbe({ programs: scripted(printed(name)).fake, platform: 'win32', ownAddresses });
+      expect(await probe(V4, PATIENCE, never())).toMatchObject({
+        outcome: 'unreachable',
+        cause: 'host-unreachable',
+      });
+    }
+  });
+
+  it('tells a Windows that could not send from one that waited in vain: by the time it took, not by its words', async () => {
+    const patience = { timeoutMs: 400, attempts: 1 };
+    const after = (delayMs: number): Programs => ({
+      run: async () => {
+        await new Promise((resolve) => setTimeout(resolve, delayMs));
+        return printed('windows-en-failure-short');
+      },
+      start: () => ({ ran: false, why: 'failed', detail: 'not here' }),
+    });
+    const ask = (delayMs: number) =>
+      icmpProbe({ programs: after(delayMs), platform: 'win32' })(V4, patience, never());
+    expect(await ask(0)).toMatchObject({ outcome: 'not-run', cause: 'local-failure' });
+    expect(await ask(420)).toEqual({ outcome: 'no-reply', sent: 1 });
+  });
 
   it('unreachable by a local routing error', async () => {
     expect(await ask(printed('iputils-network-unreachable', 2))).toEqual({

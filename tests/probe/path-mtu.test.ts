@@ -191,3 +191,48 @@ it('speaks the options of macOS and Windows (from memory)', async () => {
   );
   expect(windows.lines.at(-1)).toMatch(/^ping -n 1 -w 300 -f -l 8972 192\.0\.2\.7$/);
 });
+
+/** A ping of Windows in German: what the sender refuses comes at once, what is lost costs the wait. Words from memory. */
+function germanPings(path: { limit: number; remembers?: boolean }): Programs {
+  return {
+    run: async (_command, args) => {
+      const option = (name: string): number => Number(args[args.indexOf(name) + 1]);
+      const mtu = option('-l') + 28;
+      const passes = mtu <= path.limit;
+      const line = passes
+        ? `Antwort von 192.0.2.7: Bytes=${option('-l')} Zeit<1ms TTL=64`
+        : path.remembers === true
+          ? 'Paket müsste fragmentiert werden, DF-Flag ist jedoch gesetzt.'
+          : 'Zeitüberschreitung der Anforderung.';
+      if (!passes && path.remembers !== true)
+        await new Promise((resolve) => setTimeout(resolve, option('-n') * option('-w')));
+      const received = passes ? option('-n') : 0;
+      return {
+        ran: true,
+        exitCode: passes ? 0 : 1,
+        stdout: `${line}\n\nPing-Statistik für 192.0.2.7:\n    Pakete: Gesendet = ${option('-n')}, Empfangen = ${received}, Verloren = ${option('-n') - received}\n`,
+        stderr: '',
+        timedOut: false,
+      };
+    },
+    start: () => ({ ran: false, why: 'failed', detail: 'not here' }),
+  };
+}
+
+it.each([
+  ['silent', false],
+  ['router', true],
+])(
+  'tells who found it too long on Windows by the time it took: %s',
+  async (told, remembers) => {
+    const probe = mtuProbe({ programs: germanPings({ limit: 1500, remembers }), platform: 'win32' });
+    const target = { address: '192.0.2.7', plannedMtu: 1600, interfaceMtu: 9000 };
+    // Below the MTU of its own interface a system refuses what it remembers that a router said.
+    expect(await probe(target, { timeoutMs: 100, attempts: 1 }, new AbortController().signal)).toMatchObject({
+      outcome: 'smaller',
+      mtu: 1500,
+      told,
+    });
+  },
+  30_000,
+);

@@ -10,7 +10,8 @@ it.each([
   ['iputils-v6-local', { by: 'local', mtu: 9000 }],
   ['macos-router', { by: 'router', mtu: 1500 }],
   ['macos-local', { by: 'local' }],
-  ['windows-en-local', { by: 'local' }],
+  // No word of Windows is read: what it refuses itself shows by the time it takes (path-mtu.test.ts).
+  ['windows-en-local', undefined],
 ])('reads who found it too long: %s', (name, found) => {
   expect(readTooLong(fixtureText(`os-output/mtu-${name}.txt`))).toEqual(found);
 });

@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { readdirSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readPingOutput } from '../../src/wire/ping-output.js';
@@ -12,6 +12,11 @@ function fixture(name: string): string {
 }
 
 const UNREACHABLE = { rttsMs: [], sent: 2 };
+
+/** An ICMP error has a shape on Windows, whatever the language, and no kind. */
+function windowsError(detail: string): Partial<ReturnType<typeof readPingOutput>> {
+  return { sent: 1, rttsMs: [], unreachable: { cause: 'icmp-error', detail, by: '192.0.2.2' } };
+}
 
 /** Each row: fixture -> what it must read as. The words stand in the fixtures; their origin in the fixtures' first lines. */
 const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>> = {
@@ -58,7 +63,7 @@ const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>
   'ping-windows-en-replied.txt': { sent: 2, rttsMs: [1, 1] },
   'ping-windows-en-unreachable.txt': {
     ...UNREACHABLE,
-    unreachable: { cause: 'host-unreachable', detail: 'Destination host unreachable', by: '192.0.2.2' },
+    unreachable: { cause: 'icmp-error', detail: 'Destination host unreachable', by: '192.0.2.2' },
   },
   'ping-windows-en-silent.txt': { sent: 2, rttsMs: [] },
   'ping-windows-en-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
@@ -70,6 +75,20 @@ const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>
     unreachable: { cause: 'icmp-error', detail: 'Zielhost nicht erreichbar', by: '192.0.2.2' },
   },
   'ping-windows-de-silent.txt': { sent: 1, rttsMs: [] },
+  'ping-windows-de-v6-replied.txt': { sent: 2, rttsMs: [11, 18] },
+  'ping-windows-en-failure-short.txt': { sent: 1, rttsMs: [] },
+  'ping-windows-fr-replied-fast.txt': { sent: 1, rttsMs: [1] },
+  'ping-windows-fr-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
+  'ping-windows-ru-replied.txt': { sent: 2, rttsMs: [1, 33] },
+  'ping-windows-ru-silent.txt': { sent: 1, rttsMs: [] },
+  'ping-windows-ru-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
+  'ping-windows-ru-unreachable.txt': windowsError('Заданный узел недоступен'),
+  'ping-windows-es-replied.txt': { sent: 2, rttsMs: [1, 72] },
+  'ping-windows-es-unreachable.txt': windowsError('Host de destino inaccesible'),
+  'ping-windows-ja-replied.txt': { sent: 2, rttsMs: [4, 1] },
+  'ping-windows-ja-unreachable.txt': windowsError('宛先ホストに到達できません'),
+  'ping-windows-pt-replied.txt': { sent: 2, rttsMs: [1, 2] },
+  'ping-windows-pt-unreachable.txt': windowsError('Host de destino inacessível'),
   'ping-windows-fr-replied.txt': { sent: 1, rttsMs: [2] },
   'ping-windows-fr-unreachable.txt': {
     sent: 1,
@@ -110,6 +129,27 @@ describe('readPingOutput', () => {
     ['Ответ от 192.0.2.10: число байт=32 время<1мс TTL=64', [1]],
   ])('reads a reply in any display language: %s', (line, rttsMs) => {
     expect(readPingOutput(line, '192.0.2.10').rttsMs).toEqual(rttsMs);
+  });
+
+  it('counts echoes by the statistics alone: a reply has three numbers too', () => {
+    const reply = 'Ответ от 192.0.2.10: число байт=32 время=3мс TTL=29';
+    expect(readPingOutput(`${reply}\n`, '192.0.2.10').sent).toBeUndefined();
+    expect(readPingOutput('    Пакетов: отправлено = 4, получено = 3, потеряно = 1', '192.0.2.10').sent).toBe(
+      4,
+    );
+  });
+
+  it('reads Windows alike in every language, in its code page and as UTF-8', () => {
+    const alike = (what: string) =>
+      new Set(
+        ['en', 'de', 'fr', 'es', 'ru', 'ja', 'pt'].flatMap((language) => {
+          const file = new URL(`ping-windows-${language}-${what}.txt`, FOLDER);
+          if (!existsSync(file)) return [];
+          const { unreachable, fault, rttsMs } = readPingOutput(readFileSync(file, 'utf8'), '192.0.2.10');
+          return [JSON.stringify([unreachable?.cause, unreachable?.by, fault, rttsMs.length > 0])];
+        }),
+      );
+    for (const what of ['unreachable', 'silent', 'replied', 'failure']) expect(alike(what).size).toBe(1);
   });
 
   it('reads the ping of this machine as that ping means it', () => {
