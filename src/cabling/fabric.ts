@@ -43,6 +43,8 @@ export function latestFabrics(view: View): ReadonlyMap<string, ReadFabric> {
   const inOrder = [...view.evidence].sort((a, b) => (a.finishedAt < b.finishedAt ? -1 : 1));
   for (const { fabrics, finishedAt, vantage } of inOrder) {
     for (const tables of fabrics) {
+      // An agent that tells nothing of a fabric is that of another kind of switch.
+      if (tables.ports.length === 0 && tables.logins.length === 0) continue;
       const known = latest.get(tables.switch);
       if (known === undefined || tables.truncated === undefined || known.tables.truncated !== undefined)
         latest.set(tables.switch, { tables, run: `${finishedAt} ${vantage.name}`, vantage: vantage.name });

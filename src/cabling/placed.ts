@@ -37,8 +37,14 @@ export function placeOf(
     planned: plannedHole(ground, endpoint),
     inItsGroup,
     wrong: !inItsGroup && isWrong(ground, endpoint, place),
-    knownUp: up || ground.seenMac(endpoint) !== undefined || ground.answers(endpoint),
+    knownUp: up || isSeen(ground, endpoint) || ground.answers(endpoint),
   };
+}
+
+/** Another box at its address, by the MAC, tells nothing of its own link. */
+function isSeen(ground: Ground, endpoint: Endpoint): boolean {
+  const seen = ground.seenMac(endpoint);
+  return seen !== undefined && (endpoint.mac === undefined || endpoint.mac === seen);
 }
 
 export function plannedPort(ground: Ground, switchName: string, port: string): PortMatch {

@@ -14,6 +14,17 @@ export type PortMatch =
  * with ports: planned `1` is `gi1` though `Po1` and `vlan1` are there. A match counts only where it is the only one.
  */
 export function findPort(ports: readonly SwitchPort[], planned: string): PortMatch {
+  const known = found.get(ports) ?? new Map<string, PortMatch>();
+  found.set(ports, known);
+  const match = known.get(planned) ?? look(ports, planned);
+  known.set(planned, match);
+  return match;
+}
+
+/** A hall asks for the same hole of the same switch many times over. */
+const found = new WeakMap<readonly SwitchPort[], Map<string, PortMatch>>();
+
+function look(ports: readonly SwitchPort[], planned: string): PortMatch {
   const whole = bestMatch(ports, planned);
   if (whole.kind !== 'none') return whole;
   // A logical unit that was planned (`1/7.0`) is its port.
@@ -35,8 +46,8 @@ function bestMatch(ports: readonly SwitchPort[], planned: string): PortMatch {
     () => shortened(others, short),
   ];
   for (const attempt of tries) {
-    const found = attempt();
-    if (found.length > 0) return one(found);
+    const fitting = attempt();
+    if (fitting.length > 0) return one(fitting);
   }
   return { kind: 'none' };
 }

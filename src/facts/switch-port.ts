@@ -150,10 +150,16 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
     const why = sayUntold('its switch port', unread(ground, name));
     return why.cause === 'agent-silent' ? { ...why, cause: 'switch-not-read' } : why;
   }
-  if (endpoint.switchPort !== undefined) {
+  if (endpoint.switchPort !== undefined && place?.by !== 'fabric login') {
     const unclear = unclearPort(ground, name, endpoint.switchPort);
     if (unclear !== undefined) return unclear;
   }
+  if (place?.by === 'fabric login')
+    return {
+      cause: 'port-unknown',
+      reason: `${place.told}, and which port that is by its label is not told`,
+      mend: `compare the label of the cable at ${name}`,
+    };
   if (place?.leadsOn !== undefined)
     return { cause: 'leads-on', reason: `${place.told}, and that port leads on (${place.leadsOn.why})` };
   if (endpoint.media === 'fc') return whyNoLogin(ground, endpoint, planned);

@@ -47,9 +47,10 @@ function site(count: number) {
 function bestOfThreeMs(count: number): number {
   const { plan, evidence } = site(count);
   const times = [1, 2, 3].map(() => {
-    const before = performance.now();
+    // Work, not time on the wall: the machine has others to serve.
+    const before = process.cpuUsage().user;
     const { perEndpoint } = judgeCabling(plan, [evidence]);
-    const tookMs = performance.now() - before;
+    const tookMs = (process.cpuUsage().user - before) / 1000;
     const all = [...perEndpoint.values()];
     expect(all.filter((one) => one.findings.length > 0)).toEqual([]);
     expect(all.filter((one) => one.measuredSwitch !== undefined)).toHaveLength(count);

@@ -3,7 +3,7 @@ import { judgeCabling } from '../../src/facts/cabling.js';
 import type { Endpoint } from '../../src/plan/model.js';
 import type { AddressSighting, SwitchTables } from '../../src/sighting/types.js';
 import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac } from '../support/evidence.js';
-import { aLink, aNeighbour, aPort, aSwitch, someLinks } from './tables.js';
+import { aLink, aNeighbour, aPort, aSwitch, someLinks } from '../cabling/tables.js';
 
 const SW1 = 'loft-switch-1';
 const SW2 = 'loft-switch-2';
