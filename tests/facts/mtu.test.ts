@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { judgeCabling } from '../../src/facts/cabling.js';
 import type { AddressSighting, MtuSighting } from '../../src/sighting/types.js';
-import { aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
 import { aLink, someLinks } from '../cabling/tables.js';
+import { aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
 
 const ADDRESS = '198.51.100.11';
 const NETWORKS = [aNetwork('data-a', '198.51.100.0/25', { mtu: 9000 })];

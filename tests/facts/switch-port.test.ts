@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { judgeCabling } from '../../src/facts/cabling.js';
 import type { Endpoint } from '../../src/plan/model.js';
 import type { AddressSighting, SwitchTables } from '../../src/sighting/types.js';
-import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac } from '../support/evidence.js';
 import { aLink, aNeighbour, aPort, aSwitch, someLinks } from '../cabling/tables.js';
+import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac } from '../support/evidence.js';
 
 const SW1 = 'loft-switch-1';
 const SW2 = 'loft-switch-2';
