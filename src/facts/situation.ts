@@ -53,8 +53,6 @@ export interface Situation {
 export interface Liveness {
   readonly state: 'live' | 'dead' | 'unproven';
   readonly why?: string | undefined;
-  readonly measuredSwitch?: string | undefined;
-  readonly measuredSpeedMbps?: number | undefined;
 }
 
 /** The line that evidence begins with: who looked, and when. */

@@ -170,4 +170,59 @@ export const DEVICE_RULES = {
       todo: 'Put the secret into an environment variable or a file of its own, and change it if the plan has already been sent around.',
     },
   }),
+
+  'feeds-unequal': rule<{
+    devices: readonly { readonly name: string; readonly feeds: readonly string[] }[];
+    /** shared: each on the same single feed. unequal: one has more feeds than the other. spelling: one feed under two spellings. */
+    how: 'shared' | 'unequal' | 'spelling';
+  }>({
+    severity: 'fix',
+    family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
+    title: 'Devices that stand in for each other are not fed alike',
+    message: ({ devices, how }) => {
+      const each = list(
+        devices.map(({ name, feeds }) => `${name} on ${list(feeds)}`),
+        6,
+      );
+      return how === 'spelling'
+        ? `One feed seems to be written in two ways: ${each}.`
+        : how === 'shared'
+          ? `Both hang on the same single feed: ${each}.`
+          : `They have unequal numbers of feeds: ${each}.`;
+    },
+    advice: ({ how }) =>
+      how === 'spelling'
+        ? 'Write the name of a feed in one way throughout the plan.'
+        : 'Give each of them both feeds, or put them on different feeds, and correct the plan. Power work is for licensed people.',
+    explain: {
+      means:
+        'Two switches that carry the paths of one group are planned on power feeds that do not match: the same single one, or one switch has a spare feed and the other has none.',
+      matters: 'When that feed fails, both paths go at the same moment, whatever the network cables promise.',
+      seen: 'From the feeds that the plan gives to the switches of a group, and from names of feeds that differ in letter case only.',
+      todo: 'Agree with the site which feed serves which device, write it into the plan, and check the cords when the devices are racked.',
+    },
+  }),
+
+  'controllers-without-group': rule<{ device: string; controllers: readonly string[] }>({
+    severity: 'note',
+    family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
+    title: 'Two controllers and no group',
+    message: ({ device, controllers }) =>
+      `${device} has ${count(controllers.length, 'controller')} (${list([...controllers])}), and the plan writes no group for it: what must survive a failure is not said.`,
+    advice: ({ device }) =>
+      `Give the ports of ${device} that lead to the same thing one name in the column group, and write under groups how many of them are needed.`,
+    explain: {
+      means: 'The device has two controllers or more, and none of its ports carries the name of a group.',
+      matters:
+        'Without a group nobody checks whether one failure would end the access. Ports of the same name are taken for a pair by common practice, and that may not be what is meant.',
+      seen: 'From the plan alone: controllers of the device against the groups that somebody wrote.',
+      todo: 'Write a group for the management ports and one for the data ports, with the number of paths that have to work.',
+    },
+  }),
 } as const;

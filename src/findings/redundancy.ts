@@ -111,7 +111,6 @@ export const REDUNDANCY_RULES = {
   'path-missing': rule<{
     group: string;
     path: string;
-    why: string;
     live: number;
     planned: number;
     need: number;
@@ -122,8 +121,8 @@ export const REDUNDANCY_RULES = {
     endsPath: false,
     consequence: true,
     title: 'A planned path is not there',
-    message: ({ group, path, why, live, planned, need }) =>
-      `The path ${path} of ${group} does not work (${why}); ${live} of ${count(planned, 'planned path')} proven to work, ${need} needed.`,
+    message: ({ group, path, live, planned, need }) =>
+      `The path ${path} of ${group} does not work; ${live} of ${count(planned, 'planned path')} proven to work, ${need} needed.`,
     advice: ({ path }) =>
       `Bring ${path} up before handover: check cable, port and address at that endpoint, then run the check again.`,
     explain: {

@@ -75,7 +75,6 @@ function missingPaths(
     const facts = {
       group: group.name,
       path: id,
-      why: state.why ?? 'it does not answer as planned',
       live: result.live.length,
       planned: planned.paths.length,
       need: group.need,

@@ -4,17 +4,18 @@ import type { GroupResult, PathResult } from '../matrix/matrix.js';
 import type { Group, Plan } from '../plan/model.js';
 import { list } from '../text/sentence.js';
 import { groupAvailability } from './availability.js';
+import { basisOf, unknownKinds } from './basis.js';
 import { type GroupPaths, lookupOf, pathsOf } from './paths.js';
 import { intentReasons, stateReasons } from './reasons.js';
-import { bareThing } from './things.js';
+import { bareThing, type Measured } from './things.js';
 import { countedThings, type GroupJudgement, judgePaths, type StatedPath } from './verdict.js';
 
 /** What the judge knows of one endpoint as the end of a path. */
 export interface EndpointLiveness {
   readonly state: 'live' | 'dead' | 'unproven';
   readonly why?: string | undefined;
-  /** The switch where the forwarding table or LLDP shows it. */
-  readonly measuredSwitch?: string | undefined;
+  /** What of its things is not only planned. */
+  readonly measured?: Measured | undefined;
   readonly measuredSpeedMbps?: number | undefined;
 }
 
@@ -35,17 +36,23 @@ export function assessGroup(
   const planned = pathsOf(group, groups, lookupOf(plan));
   const requirements = planned.paths.map((path) => path.requires);
   const { counts, sharedNetworks } = countedThings(planned.promised, requirements);
-  const asPlanned = judgePaths(
-    requirements.map((requires) => ({ requires, state: 'live' as const })),
-    group.need,
-    counts,
+  const ifAllWorks = planned.paths.map((path) => ({ ...path, state: 'live' as const }));
+  const asPlanned = promiseKept(
+    judgePaths(ifAllWorks, group.need, counts),
+    unknownKinds(ifAllWorks, planned.promised),
   );
   const paths = liveness === undefined ? undrivenPaths(planned) : foundPaths(plan, group, groups, liveness);
-  const found = liveness === undefined ? asPlanned : judgePaths(paths.map(asStated), group.need, counts);
+  const found =
+    liveness === undefined
+      ? asPlanned
+      : promiseKept(
+          judgePaths(paths.map(asStated), group.need, counts),
+          unknownKinds(paths, planned.promised),
+        );
   const result: GroupResult = {
     name: group.name,
     need: group.need,
-    basis: 'planned',
+    basis: basisOf(paths, planned.promised),
     inferred: group.inferred,
     planned: planned.paths.map((path) => path.id),
     live: paths.filter((path) => path.state === 'live').map((path) => path.id),
@@ -74,7 +81,12 @@ export function assessGroup(
   };
 }
 
-type PathWithNeeds = PathResult & { readonly requires: StatedPath['requires'] };
+/** A promise that nobody can hold against anything is never kept (DESIGN 6). */
+function promiseKept(judged: GroupJudgement, unknown: ReturnType<typeof unknownKinds>): GroupJudgement {
+  return unknown.length > 0 && judged.verdict === 'redundant' ? { ...judged, verdict: 'unproven' } : judged;
+}
+
+type PathWithNeeds = PathResult & { readonly requires: GroupPaths['paths'][number]['requires'] };
 
 function asStated(path: PathWithNeeds): StatedPath {
   return { state: path.state, requires: path.requires };
@@ -94,13 +106,16 @@ function foundPaths(
   groups: readonly Group[],
   liveness: ReadonlyMap<string, EndpointLiveness>,
 ): PathWithNeeds[] {
-  const measured = new Map<string, string>();
-  for (const [id, { measuredSwitch }] of liveness)
-    if (measuredSwitch !== undefined) measured.set(id, measuredSwitch);
+  const measured = new Map<string, Measured>();
+  for (const [id, one] of liveness) if (one.measured !== undefined) measured.set(id, one.measured);
   return pathsOf(group, groups, lookupOf(plan, measured)).paths.map((path) => {
     const ends = path.endpoints.map((id) => ({ id, ...stateOf(id, liveness) }));
+    const broken = brokenHop(path.requires, liveness);
     const worst =
-      ends.find((end) => end.state === 'dead') ?? ends.find((end) => end.state === 'unproven') ?? ends[0];
+      (broken === undefined ? undefined : { id: broken, state: 'dead' as const, why: 'the link is down' }) ??
+      ends.find((end) => end.state === 'dead') ??
+      ends.find((end) => end.state === 'unproven') ??
+      ends[0];
     const why = worst?.why === undefined || ends.length === 1 ? worst?.why : `${worst.id}: ${worst.why}`;
     return {
       ...shape(path.id, path.endpoints, path.requires),
@@ -108,6 +123,18 @@ function foundPaths(
       ...(why === undefined ? {} : { why }),
     };
   });
+}
+
+/** A hop between two switches of which every link is known to be down. */
+function brokenHop(
+  requires: GroupPaths['paths'][number]['requires'],
+  liveness: ReadonlyMap<string, EndpointLiveness>,
+): string | undefined {
+  return requires.find(
+    (any) =>
+      any.length > 0 &&
+      any.every(({ kind, name }) => kind === 'switch-link' && liveness.get(name)?.state === 'dead'),
+  )?.[0]?.name;
 }
 
 function stateOf(id: string, liveness: ReadonlyMap<string, EndpointLiveness>): EndpointLiveness {

@@ -2,12 +2,21 @@
  * Group -> planned paths.
  * A plain group has one path for each member. A group with `from` and `to` has one for each pair of a host port of the
  * device `from` and a member of the group `to` on the same network; for Fibre Channel the network is the fabric.
- * A path runs through its controller, switch and network, the feed of each box that has only one (of a box with several
+ * A path runs through its controller, switch and network, the links between the switches of its two ends, the feed of each box that has only one (of a box with several
  * it needs any), and every other kind that `independent` names. The device itself is a thing only where `independent`
  * names `device`: a single array is there by intent.
  */
 import type { Endpoint, Group, Plan } from '../plan/model.js';
-import { isUsualKind, keyOf, kindOf, type Lookup, type Requirement, requirementsOf } from './things.js';
+import { hopsBetween, switchLinksOf } from './switch-links.js';
+import {
+  isUsualKind,
+  keyOf,
+  kindOf,
+  type Lookup,
+  type Measured,
+  type Requirement,
+  requirementsOf,
+} from './things.js';
 
 export interface PlannedPath {
   /** Endpoint id, or `host endpoint id -> data endpoint id`. */
@@ -27,12 +36,13 @@ export interface GroupPaths {
   readonly why?: string | undefined;
 }
 
-export function lookupOf(plan: Plan, measuredSwitch: ReadonlyMap<string, string> = new Map()): Lookup {
+export function lookupOf(plan: Plan, measured: ReadonlyMap<string, Measured> = new Map()): Lookup {
   return {
     devices: new Map(plan.devices.map((device) => [device.name, device])),
     endpoints: new Map(plan.endpoints.map((endpoint) => [endpoint.id, endpoint])),
     networks: new Map(plan.networks.map((network) => [network.name, network])),
-    measuredSwitch,
+    measured,
+    switchLinks: switchLinksOf(plan),
   };
 }
 
@@ -88,9 +98,20 @@ function pairPath(host: Endpoint, end: Endpoint, columns: readonly string[], loo
     requires: withoutRepeats([
       ...requirementsOf(host, 'host', columns, lookup),
       ...requirementsOf(end, 'array', columns, lookup),
+      ...between(host, end, lookup),
     ]),
     speedMbps: slowest([host.speedMbps, end.speedMbps]),
   };
+}
+
+/** The links between switches that the path crosses, and the switches on the way. */
+function between(host: Endpoint, end: Endpoint, lookup: Lookup): Requirement[] {
+  const [from, to] = [host, end].map(({ id, switch: planned }) => lookup.measured.get(id)?.switch ?? planned);
+  if (from === undefined || to === undefined) return [];
+  return (hopsBetween(lookup.switchLinks, from, to) ?? []).flatMap((hop): Requirement[] => [
+    hop.links.map(({ endpoint }) => ({ kind: 'switch-link', name: endpoint, source: 'planned' as const })),
+    ...(hop.to === to ? [] : [[{ kind: 'switch', name: hop.to, source: 'planned' as const }]]),
+  ]);
 }
 
 export function slowest(speeds: readonly (number | undefined)[]): number | undefined {

@@ -3,6 +3,7 @@
 import type { Thing } from '../matrix/matrix.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
 import { naturalOrder } from '../text/sentence.js';
+import type { SwitchLink } from './switch-links.js';
 
 export type SourcedThing = Thing & { readonly source: 'planned' | 'measured' };
 
@@ -10,7 +11,18 @@ export type SourcedThing = Thing & { readonly source: 'planned' | 'measured' };
 export type Requirement = readonly SourcedThing[];
 
 /** Kinds that every path has without being asked, in the order in which they are shown. */
-const KINDS = ['controller', 'switch', 'network', 'feed', 'host-port', 'adapter', 'port', 'device', 'rack'];
+const KINDS = [
+  'controller',
+  'switch',
+  'switch-link',
+  'network',
+  'feed',
+  'host-port',
+  'adapter',
+  'port',
+  'device',
+  'rack',
+];
 
 /** `Switch`, `host port` and `host_port` are the kinds `switch` and `host-port`; other words stay as columns of the list. */
 export function kindOf(text: string): string {
@@ -45,12 +57,25 @@ export function bareThing({ kind, name }: Thing): Thing {
   return { kind, name };
 }
 
+/** What of the things of an endpoint is not only planned. */
+export interface Measured {
+  /** Where the forwarding table or LLDP shows it. */
+  readonly switch?: string | undefined;
+  /** Fabric that its login was seen in. */
+  readonly network?: string | undefined;
+  /** The device behind it was shown to be the planned one, so that its controller is. */
+  readonly controller?: boolean | undefined;
+  /** It answered in its network. */
+  readonly answered?: boolean | undefined;
+}
+
 export interface Lookup {
   readonly devices: ReadonlyMap<string, Device>;
   readonly endpoints: ReadonlyMap<string, Endpoint>;
   readonly networks: ReadonlyMap<string, Network>;
-  /** Where the forwarding table or LLDP shows the endpoint: endpoint id -> switch. */
-  readonly measuredSwitch: ReadonlyMap<string, string>;
+  /** What was measured of an endpoint: id -> things. */
+  readonly measured: ReadonlyMap<string, Measured>;
+  readonly switchLinks: readonly SwitchLink[];
 }
 
 /** What a path needs at one end. `end` says whether the endpoint starts the path at a host or ends it at the array. */
@@ -64,19 +89,24 @@ export function requirementsOf(
   const add = (kind: string, name: string | undefined, source: 'planned' | 'measured' = 'planned') => {
     if (name !== undefined && name !== '') needs.push([{ kind, name, source }]);
   };
+  const measured = lookup.measured.get(endpoint.id);
+  const switchName = measured?.switch ?? endpoint.switch;
+  const shown = measured?.controller === true ? 'measured' : 'planned';
   const part = endpoint.controller === undefined ? undefined : `${endpoint.device}/${endpoint.controller}`;
   if (end === 'host') {
-    add('host-port', endpoint.id);
-    add('adapter', part ?? adapterOf(endpoint));
+    add('host-port', endpoint.id, shown);
+    add('adapter', part ?? adapterOf(endpoint), part === undefined ? 'planned' : shown);
   } else {
-    add('controller', part);
+    add('controller', part, shown);
     // Several host ports may meet at one port of a box without controllers: then that port is all there is.
-    if (end === 'array' && part === undefined) add('port', endpoint.id);
+    if (end === 'array' && part === undefined) add('port', endpoint.id, shown);
   }
-  const measured = lookup.measuredSwitch.get(endpoint.id);
-  const switchName = measured ?? endpoint.switch;
-  add('switch', switchName, measured === undefined ? 'planned' : 'measured');
-  add('network', endpoint.network);
+  add('switch', switchName, measured?.switch === undefined ? 'planned' : 'measured');
+  add(
+    'network',
+    measured?.network ?? endpoint.network,
+    measured?.network !== undefined || measured?.answered === true ? 'measured' : 'planned',
+  );
   needs.push(...feedsOf(endpoint.device, lookup));
   if (switchName !== undefined) needs.push(...feedsOf(switchName, lookup));
   for (const column of columns) add(column, columnValue(endpoint, column, lookup));
@@ -111,5 +141,7 @@ function columnValue(endpoint: Endpoint, column: string, lookup: Lookup): string
 
 /** Kinds that every path has anyway; only others need a column. */
 export function isUsualKind(kind: string): boolean {
-  return ['controller', 'switch', 'network', 'feed', 'host-port', 'adapter', 'port'].includes(kind);
+  return ['controller', 'switch', 'switch-link', 'network', 'feed', 'host-port', 'adapter', 'port'].includes(
+    kind,
+  );
 }

@@ -7,6 +7,8 @@ import { addressPlacement } from './address-placement.js';
 import { addressesReserved } from './address-reserved.js';
 import { capacityOf, notEnoughAddresses } from './capacity.js';
 import { defaultAddressFindings } from './default-addresses.js';
+import { feedsUnequal } from './feeds-unequal.js';
+import { controllersWithoutGroup } from './groups-planned.js';
 import { macFindings } from './macs.js';
 import { managementApart } from './management-apart.js';
 import { maskMismatches } from './mask-mismatch.js';
@@ -36,6 +38,8 @@ const RULES: readonly ((view: PlanView) => Finding[])[] = [
   mtuMismatches,
   nothingToCheck,
   rackFindings,
+  feedsUnequal,
+  controllersWithoutGroup,
   switchPortDuplicates,
   literalSecrets,
 ];

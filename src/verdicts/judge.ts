@@ -7,7 +7,7 @@ import { indexDefaults, lookAtDefaults } from '../defaults/look.js';
 import { judgeDrills } from '../drill/judge.js';
 import { viewOf } from '../evidence/view.js';
 import { judgeCables } from '../facts/cabling.js';
-import { factResult } from '../facts/fact.js';
+import { type Fact, factResult } from '../facts/fact.js';
 import { situationsOf } from '../facts/gather.js';
 import { type Judged, judgeEndpoint } from '../facts/ledger.js';
 import { judgeAtPowerOn } from '../facts/power-on.js';
@@ -121,10 +121,17 @@ function endpointResult(situation: Situation, outcome: Judged): EndpointResult {
   };
 }
 
-function measuredPath({ cabling }: Situation, { liveness }: Judged): EndpointLiveness {
+function measuredPath({ cabling }: Situation, { liveness, facts }: Judged): EndpointLiveness {
+  const isMeasured = (kind: Fact['fact']): boolean =>
+    facts.some(({ fact, state, by }) => fact === kind && state === 'matches' && by === 'measured');
   return {
     ...liveness,
-    ...(cabling?.measuredSwitch === undefined ? {} : { measuredSwitch: cabling.measuredSwitch }),
+    measured: {
+      switch: cabling?.measuredSwitch,
+      network: cabling?.measuredFabric,
+      controller: isMeasured('box'),
+      answered: isMeasured('address'),
+    },
     ...(cabling?.measuredSpeedMbps === undefined ? {} : { measuredSpeedMbps: cabling.measuredSpeedMbps }),
   };
 }

@@ -100,7 +100,7 @@ describe('a group as found', () => {
   });
 
   test('both paths measured on one switch while the plan says two: the measured switch is the single point', () => {
-    const onOne = { state: 'live', measuredSwitch: 'loft-switch-1' } as const;
+    const onOne = { state: 'live', measured: { switch: 'loft-switch-1' } } as const;
     const { group, findings } = assess(meshed(), { 'vault-1/A/data1': onOne, 'vault-1/B/data1': onOne });
     expect(group).toMatchObject({
       verdict: 'at-risk',

@@ -77,7 +77,7 @@ describe('from a host to an array, any plan and any states', () => {
         const liveness = new Map(
           [...s.hosts, ...s.data].map((p, n) => [
             plan.endpoints[n]?.id ?? '',
-            { state: p.state, measuredSwitch: p.measured },
+            { state: p.state, measured: { switch: p.measured } },
           ]),
         );
         const group = assessGroups(plan, liveness).groups.find((g) => g.name === 'way');
