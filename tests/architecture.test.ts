@@ -30,6 +30,7 @@ const PURE = [
     'seal',
     'draft',
     'compare',
+    'vantage',
   ],
   ...['plan', 'outcome', 'gap-meter', 'judge', 'index'].map((name) => `drill/${name}.ts`),
   ...['changes', 'merge', 'state', 'wording'].map((name) => `follow/${name}.ts`),

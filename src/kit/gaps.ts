@@ -3,6 +3,7 @@ import { parseCidr } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import { hasMac } from '../vantage/best-port.js';
 import { isLoopback } from '../vantage/reach.js';
+import { sharedPrefixes } from '../vantage/shared-prefixes.js';
 
 export interface Gap {
   readonly what: string;
@@ -15,6 +16,7 @@ export interface Gap {
 export function gapsOf(vantage: Vantage, platform: string): Gap[] {
   return [
     ...portGaps(vantage),
+    ...sharedGaps(vantage),
     ...pingGaps(vantage),
     ...neighbourGaps(vantage),
     ...captureGaps(vantage),
@@ -48,6 +50,18 @@ function portGaps({ interfaces }: Vantage): Gap[] {
           mend: 'give the port an address of the network at hand; `matchmark check` writes the command for each network it cannot see',
         },
       ];
+}
+
+function sharedGaps(vantage: Vantage): Gap[] {
+  return sharedPrefixes(vantage).map(({ ports, used }) => {
+    const names = ports.map(({ name, wireless }) => (wireless === true ? `${name} (radio)` : name));
+    const other = ports.find(({ wireless }) => wireless === true) ?? ports.find(({ name }) => name !== used);
+    return {
+      what: `${names.join(' and ')} are in one network (${ports.map(({ address }) => address).join(', ')})`,
+      cost: `who is missing there: questions leave by ${used ?? 'one of them'} alone, and a device on the other is not heard`,
+      ...(other === undefined ? {} : { mend: `switch ${other.name} off for the visit` }),
+    };
+  });
 }
 
 function pingGaps({ abilities: { ping } }: Vantage): Gap[] {

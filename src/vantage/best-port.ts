@@ -20,7 +20,9 @@ export function hasMac(port: VantageInterface): boolean {
 
 function scoreOf(port: VantageInterface): number {
   const { name } = port;
-  const kind = VIRTUAL.test(name) ? -8 : WIRELESS.test(name) ? -4 : WIRED.test(name) ? 4 : 0;
+  // Where the system itself tells radio from wire, its name is not asked.
+  const radio = port.wireless ?? WIRELESS.test(name);
+  const kind = VIRTUAL.test(name) ? -8 : radio ? -4 : WIRED.test(name) || port.wireless === false ? 4 : 0;
   // An IPv4 address beyond link-local says that somebody set this port up for the visit.
   return kind + (port.addresses.some((text) => text.includes('.') && !text.startsWith('169.254.')) ? 1 : 0);
 }

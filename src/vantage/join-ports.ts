@@ -1,14 +1,15 @@
 /** What Node lists, joined with what the system's own programs add: MTU, link state, radio, and ports without an address. Pure. */
-import type { NetworkInterfaceInfo } from 'node:os';
 import { parseCidr } from '../plan/address.js';
 import { parseMac } from '../plan/mac.js';
 import type { VantageInterface } from '../sighting/types.js';
 import type { PortTold } from '../system/types.js';
 
-export function joinPorts(
-  listed: NodeJS.Dict<NetworkInterfaceInfo[]>,
-  told: readonly PortTold[],
-): VantageInterface[] {
+/** os.networkInterfaces(), as far as it is read. */
+export type Listed = Readonly<
+  Record<string, readonly { readonly mac: string; readonly cidr: string | null }[] | undefined>
+>;
+
+export function joinPorts(listed: Listed, told: readonly PortTold[]): VantageInterface[] {
   const own = fromNode(listed);
   const names = new Set([...told.map((port) => port.name), ...own.map((port) => port.name)]);
   return [...names].map((name) =>
@@ -32,7 +33,7 @@ function join(name: string, own: VantageInterface | undefined, more: PortTold | 
 }
 
 /** Node lists only ports that are up and running and have an address. */
-function fromNode(interfaces: NodeJS.Dict<NetworkInterfaceInfo[]>): VantageInterface[] {
+function fromNode(interfaces: Listed): VantageInterface[] {
   return Object.entries(interfaces).map(([name, rows = []]) => ({
     name,
     mac: parseMac(rows[0]?.mac ?? '') ?? '',

@@ -2,7 +2,7 @@
 
 import { blockOf, fromNumber, parseCidr, toNumber, usableRange } from '../plan/address.js';
 import type { AddressRange } from '../plan/model.js';
-import type { Vantage, VantageInterface } from '../sighting/types.js';
+import type { LldpNeighbour, Vantage, VantageInterface } from '../sighting/types.js';
 import { commandText } from '../text/command-word.js';
 import { bestPort } from './best-port.js';
 
@@ -24,18 +24,29 @@ export type AddressCommands =
     }
   | { readonly possible: false; readonly why: string };
 
+/** What more is known of the network and of the laptop's place. */
+export interface Circumstance {
+  /** VLAN of the planned network. */
+  readonly vlan?: number | undefined;
+  /** What switches said by LLDP on the laptop's own ports. */
+  readonly ownNeighbours?: readonly LldpNeighbour[] | undefined;
+}
+
 /** `platform` as process.platform names it. */
 export function addressCommands(
   platform: string,
   vantage: Pick<Vantage, 'interfaces'>,
   cidr: string,
   taken: TakenAddresses,
+  { vlan, ownNeighbours = [] }: Circumstance = {},
 ): AddressCommands {
   const network = parseCidr(cidr);
   if (network === undefined) return { possible: false, why: `${cidr} is not a network` };
   const port = bestPort(vantage.interfaces);
   if (port === undefined)
     return { possible: false, why: 'no network port of this machine is up: plug the cable in first' };
+  const elsewhere = otherVlan(vlan, ownNeighbours, port.name);
+  if (elsewhere !== undefined) return { possible: false, why: elsewhere };
   const address = freeAddress(cidr, taken, vantage.interfaces);
   if (address === undefined)
     return { possible: false, why: `every address of ${cidr} is in the plan or reserved` };
@@ -45,8 +56,20 @@ export function addressCommands(
     ...words({ address, prefixBits: network.prefixBits, family: network.family, port: port.name }),
     address,
     interface: port.name,
-    why: `${address} stands nowhere in the plan, but something at the site may have it: ask for a free address, or survey first.${platform === 'win32' ? WINDOWS_CAUTION : ''}`,
+    why: `${address} stands nowhere in the plan, but something at the site may have it: ask for a free address, or survey first.${vlan === undefined ? '' : ` It helps only where ${port.name} is in VLAN ${vlan}.`}${platform === 'win32' ? WINDOWS_CAUTION : ''}`,
   };
+}
+
+/** Why a second address does not help: the switch says that the port is in another VLAN (IEEE 802.1AB, Port VLAN ID of 802.1). */
+export function otherVlan(
+  planned: number | undefined,
+  ownNeighbours: readonly LldpNeighbour[],
+  port: string,
+): string | undefined {
+  const told = ownNeighbours.find(({ localPort, vlan }) => localPort === port && vlan !== undefined);
+  if (planned === undefined || told?.vlan === undefined || told.vlan === planned) return undefined;
+  const from = told.sysName ?? told.chassisId;
+  return `a second address does not help: ${from} says by LLDP that ${port} is in VLAN ${told.vlan}, and this network is VLAN ${planned}. Plug into a port of VLAN ${planned}, or ask for this port to be changed`;
 }
 
 const WINDOWS_CAUTION =

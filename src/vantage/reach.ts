@@ -14,6 +14,8 @@ export interface ReachResult {
   readonly loopback: boolean;
   /** Why `no-route`, or what is not sure. */
   readonly reason?: string | undefined;
+  /** The own `address/prefix` that makes it on-link, where that takes in more than the planned network: it may lie elsewhere. */
+  readonly widerThanPlanned?: string | undefined;
 }
 
 interface Way extends Block {
@@ -24,9 +26,10 @@ interface Way extends Block {
 
 /**
  * The longest prefix that holds the address decides (RFC 1812 §5.2.4.3); an interface's own prefix is a way without a gateway
- * (RFC 1122 §3.3.1.1) and wins a tie; among equal routes the first listed wins, for they are listed by preference.
+ * (RFC 1122 §3.3.1.1) and wins a tie, of several ports the one whose route the system prefers; among equal routes the first listed wins,
+ * for they are listed by preference. `planned`: the network of the plan that holds the address.
  */
-export function reachOf(vantage: Vantage, address: string): ReachResult {
+export function reachOf(vantage: Vantage, address: string, planned?: string): ReachResult {
   if (isLoopback(address)) return loopbackReach(vantage, address);
   const { ways, own } = groundOf(vantage);
   const holder = own.get(address);
@@ -41,14 +44,37 @@ export function reachOf(vantage: Vantage, address: string): ReachResult {
   const way = bestWay(ways, address);
   if (way === undefined) return withoutWay(vantage, address);
   const sourceAddress = sourceOf(way, address);
+  const onLink = way.gateway === undefined && isEthernet(way.port);
+  const wider = onLink && planned !== undefined ? widerThan(planned, way.port) : undefined;
   return {
-    reach: way.gateway === undefined && isEthernet(way.port) ? 'on-link' : 'routed',
+    reach: onLink ? 'on-link' : 'routed',
     interface: way.interface,
     ...(sourceAddress === undefined ? {} : { sourceAddress }),
     ...(way.gateway === undefined ? {} : { gateway: way.gateway }),
     own: false,
     loopback: false,
+    ...(wider === undefined ? {} : { widerThanPlanned: wider }),
   };
+}
+
+/**
+ * A laptop with /8 among planned /24s asks on its own link for everything. Where its address lies in the planned network, or its prefix
+ * is no larger, both mean the same link.
+ */
+function widerThan(planned: string, port: VantageInterface | undefined): string | undefined {
+  const network = blockOf(planned);
+  const own = (port?.addresses ?? []).filter((text) => {
+    const block = blockOf(text);
+    return block.family === network.family && block.first <= network.last && network.first <= block.last;
+  });
+  const agrees = own.some((text) => {
+    const address = parseCidr(text)?.address;
+    return (
+      blockOf(text).prefixBits >= network.prefixBits ||
+      (address !== undefined && cidrContains(planned, address))
+    );
+  });
+  return agrees ? undefined : own[0];
 }
 
 export function isLoopback(address: string): boolean {
@@ -77,8 +103,12 @@ function groundOf(vantage: Vantage): Ground {
     })
     .filter((way) => way.port === undefined || way.port.up);
   const ground = {
-    // Array.prototype.sort is stable, so a tie keeps this order.
-    ways: [...connected, ...routes].sort((a, b) => b.prefixBits - a.prefixBits),
+    // Array.prototype.sort is stable, so a tie keeps this order: the systems list their own prefixes as routes, by preference.
+    ways: [
+      ...routes.filter(({ gateway }) => gateway === undefined),
+      ...connected,
+      ...routes.filter(({ gateway }) => gateway !== undefined),
+    ].sort((a, b) => b.prefixBits - a.prefixBits),
     own: new Map(
       vantage.interfaces.flatMap((port) => ownAddresses(port).map((address) => [address, port] as const)),
     ),

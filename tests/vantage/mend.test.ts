@@ -150,3 +150,32 @@ describe('the port', () => {
     });
   });
 });
+
+describe('where the VLAN decides', () => {
+  const told = (vlan: number) => ({
+    localPort: 'eth0',
+    chassisId: '00:00:5e:00:53:aa',
+    chassisIdSubtype: '',
+    portId: '7',
+    portIdSubtype: '',
+    sysName: 'core-1',
+    managementAddresses: [],
+    vlan,
+  });
+  const add = (circumstance: Parameters<typeof addressCommands>[4]) =>
+    addressCommands('linux', { interfaces: [port('eth0')] }, '198.51.100.0/25', NONE, circumstance);
+
+  it('names the VLAN that the port must be in', () => {
+    expect(add({ vlan: 21 })).toMatchObject({ possible: true, why: expect.stringContaining('VLAN 21') });
+    expect(add({ vlan: 21, ownNeighbours: [told(21)] })).toMatchObject({ possible: true });
+    expect(add({ ownNeighbours: [told(10)] })).toMatchObject({ possible: true });
+  });
+
+  it('gives no command where the switch says that the port is in another', () => {
+    const made = add({ vlan: 21, ownNeighbours: [told(10)] });
+    expect(made).toMatchObject({
+      possible: false,
+      why: expect.stringMatching(/does not help.*core-1.*VLAN 10.*VLAN 21/),
+    });
+  });
+});

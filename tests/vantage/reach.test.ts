@@ -136,3 +136,40 @@ describe('no-route', () => {
     expect(reachOf(vantage, '2001:db8::9').reach).toBe('no-route');
   });
 });
+
+describe('a laptop whose prefix is not the planned one', () => {
+  const wide = from([{ ...ETH0, addresses: ['192.0.0.5/8'] }]);
+
+  it('says so where its own prefix takes in more than the planned network and it does not stand in it', () => {
+    expect(reachOf(wide, '192.0.2.20', '192.0.2.0/24')).toMatchObject({
+      reach: 'on-link',
+      widerThanPlanned: '192.0.0.5/8',
+    });
+  });
+
+  it.each([
+    ['its address lies in the planned network', from([{ ...ETH0, addresses: ['192.0.2.5/8'] }])],
+    ['its prefix is the planned one', from([ETH0])],
+    ['its prefix is smaller', from([{ ...ETH0, addresses: ['192.0.2.5/27'] }])],
+  ])('has nothing to say where %s', (_why, vantage) => {
+    expect(reachOf(vantage, '192.0.2.20', '192.0.2.0/24').widerThanPlanned).toBeUndefined();
+  });
+});
+
+describe('two ports in one network', () => {
+  const both = [{ ...ETH0, name: 'wlan0', addresses: ['192.0.2.6/24'] }, ETH0];
+  const routes = (first: string, second: string): VantageRoute[] =>
+    [first, second].map((name) => ({ destination: '192.0.2.0/24', interface: name }));
+
+  it.each([
+    ['eth0', 'wlan0'],
+    ['wlan0', 'eth0'],
+  ])('are asked by the one whose route the system prefers: %s', (first, second) => {
+    expect(reachOf(from(both, routes(first, second)), '192.0.2.20').interface).toBe(first);
+  });
+
+  it('are asked on the link even where another route of the same size has a router', () => {
+    const routed = { destination: '192.0.2.0/24', interface: 'eth0', gateway: '192.0.2.1' };
+    expect(reachOf(from([ETH0], [routed]), '192.0.2.20')).toMatchObject({ reach: 'on-link' });
+  });
+});
