@@ -117,7 +117,7 @@ export interface AgentTarget {
 
 /**
  * Opens a session, has its tables read, and closes it. `patience` is for one request; all of them together take no longer than
- * `DEVICE_BUDGET_MS`. What could not be read is told beside what could; `empty` is what there is where nothing could be asked.
+ * `budgetMs`. What could not be read is told beside what could; `empty` is what there is where nothing could be asked.
  */
 export async function readingTables<Tables extends object>(
   { address, credential }: AgentTarget,
@@ -125,12 +125,13 @@ export async function readingTables<Tables extends object>(
   signal: AbortSignal,
   empty: Tables,
   read: (reader: TableReader) => Promise<Tables>,
+  budgetMs: number = DEVICE_BUDGET_MS,
 ): Promise<Tables & CutShort> {
   if (signal.aborted) return { ...empty, truncated: 'interrupted', cutBecause: 'interrupted' };
   const session = openSession(address, credential, patience, signal);
   if ('unusable' in session) return { ...empty, truncated: session.unusable, cutBecause: 'secret-missing' };
   try {
-    const reader = new TableReader(session);
+    const reader = new TableReader(session, TABLE_LIMITS, performance, budgetMs);
     const tables = await read(reader);
     return { ...tables, ...reader.cut };
   } finally {

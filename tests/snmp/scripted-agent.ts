@@ -23,6 +23,10 @@ export interface Misbehaviour {
   readonly bytes?: Uint8Array;
   /** Drops this share of the questions: each n-th. */
   readonly dropEach?: number;
+  /** Loses these questions, by their number from 1 on. */
+  readonly loses?: (question: number) => boolean;
+  /** Answers these questions so late, in milliseconds. */
+  readonly delayMs?: (question: number) => number;
   /** Largest number of varbinds answered; above it tooBig(1). */
   readonly tooBigAbove?: number;
 }
@@ -53,18 +57,26 @@ export async function scriptedAgent(objects: Objects, misbehaviour: Misbehaviour
   };
   const next = (oid: string) => (misbehaviour.next ?? ((_, honest) => honest))(oid, following(oid));
   const socket = createSocket('udp4');
+  const late = new Set<NodeJS.Timeout>();
   let questions = 0;
   socket.on('message', (bytes: Uint8Array, from: RemoteInfo) => {
     questions += 1;
     if (misbehaviour.dropEach !== undefined && questions % misbehaviour.dropEach === 0) return;
+    if (misbehaviour.loses?.(questions) === true) return;
     const reply = misbehaviour.bytes ?? answer(bytes, values, next, misbehaviour.tooBigAbove ?? 1000);
-    if (reply !== undefined) socket.send(reply, from.port, from.address);
+    const delayMs = misbehaviour.delayMs?.(questions) ?? 0;
+    if (reply === undefined) return;
+    if (delayMs === 0) socket.send(reply, from.port, from.address);
+    else late.add(setTimeout(() => socket.send(reply, from.port, from.address), delayMs));
   });
   await new Promise<void>((resolve) => socket.bind(0, '127.0.0.1', resolve));
   return {
     port: socket.address().port,
     questions: () => questions,
-    close: () => new Promise((resolve) => socket.close(() => resolve())),
+    close: () => {
+      for (const timer of late) clearTimeout(timer);
+      return new Promise((resolve) => socket.close(() => resolve()));
+    },
   };
 }
 
