@@ -2,7 +2,6 @@
 
 import type { Claimed } from '../evidence/claims.js';
 import type { Seen } from '../evidence/view.js';
-import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { Survey } from '../survey/types.js';

@@ -54,7 +54,20 @@ function spellings({ plan }: PlanView): Finding[] {
     const devices = plan.devices
       .filter(({ feeds }) => feeds.includes(name) || feeds.includes(twin))
       .map((device) => ({ name: device.name, feeds: unique(device.feeds) }));
-    return [finding('feeds-unequal', `feed ${name}`, { devices, how: 'spelling' })];
+    return [
+      finding(
+        'feeds-unequal',
+        `feed ${name}`,
+        { devices, how: 'spelling' },
+        {
+          evidence: rowsOf(
+            plan.devices
+              .filter((one) => devices.some((other) => other.name === one.name))
+              .map((one) => ({ name: one.name, value: `feeds ${one.feeds.join(', ')}`, at: one.at })),
+          ),
+        },
+      ),
+    ];
   });
 }
 

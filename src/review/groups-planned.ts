@@ -1,5 +1,5 @@
 import { type Finding, finding } from '../findings/index.js';
-import { type PlanView, unique } from './plan-view.js';
+import { type PlanView, rowsOf, unique } from './plan-view.js';
 
 /** Devices with two controllers or more of which no endpoint is in a group that somebody wrote (DESIGN 3). */
 export function controllersWithoutGroup(view: PlanView): Finding[] {
@@ -18,7 +18,12 @@ export function controllersWithoutGroup(view: PlanView): Finding[] {
         'controllers-without-group',
         device.name,
         { device: device.name, controllers },
-        { about: endpoints.map(({ id }) => id) },
+        {
+          about: endpoints.map(({ id }) => id),
+          evidence: rowsOf([
+            { name: device.name, value: `controllers ${controllers.join(', ')}`, at: device.at },
+          ]),
+        },
       ),
     ];
   });

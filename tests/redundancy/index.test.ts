@@ -95,7 +95,7 @@ describe('a group as found', () => {
       'fix path-missing vault-1/B/data1',
       `fix single-point ${DATA}`,
     ]);
-    expect(findings[0]?.message).toContain('nobody claims 198.51.100.12');
+    expect(findings[0]?.evidence).toContain('nobody claims 198.51.100.12');
     expect(findings[2]?.message).toContain('what was found on site has not');
   });
 
