@@ -1,7 +1,6 @@
 /** Why a fact about link or cable is not as planned, or not proven: names that anybody may read, and the words for people beside them. */
 import type { Untold } from '../cabling/agents.js';
-import { type Fact, matching, open, type Stated } from './fact.js';
-import type { Attested } from './situation.js';
+import { type Fact, open, type Stated } from './fact.js';
 
 export type CableCause =
   /** No run looked at the device (`--only`). */
@@ -21,7 +20,6 @@ export type CableCause =
   | 'not-logged-in'
   | 'fabric-not-read'
   | 'name-at-two-ports'
-  | 'seen-by-eyes'
   | 'supply-down'
   | 'supply-unknown'
   /* Speed. */
@@ -123,13 +121,4 @@ export function sayUntold(what: string, untold: Untold): Why {
 /** What no run looked at (`--only`). */
 export function notLookedAt(stated: Stated, device: string): Fact {
   return unproven(stated, { cause: 'out-of-scope', reason: `this run did not look at ${device}` });
-}
-
-/** What eyes saw, where nothing measured it. */
-export function attestedAs(stated: Stated, attested: Attested): Fact {
-  return matching(stated, attested.text, {
-    by: 'attested',
-    measured: attested.attestation.saw,
-    evidence: [attested.text],
-  });
 }

@@ -4,19 +4,16 @@ import { type CableSeen, seeCable } from '../cabling/index.js';
 import { switchesOfLegs } from '../cabling/legs.js';
 import { measuredSwitchOf } from '../cabling/placed.js';
 import { type DevicePortals, portalsOf } from '../cabling/portals.js';
-import { type View, viewOf } from '../evidence/view.js';
+import type { View } from '../evidence/view.js';
 import type { Finding } from '../findings/index.js';
-import type { Difference } from '../matrix/matrix.js';
-import type { Endpoint, Plan } from '../plan/model.js';
-import type { Evidence, LinkSighting } from '../sighting/types.js';
+import type { Endpoint } from '../plan/model.js';
+import type { LinkSighting } from '../sighting/types.js';
 import { notLookedAt } from './cable-causes.js';
-import { adapted } from './cabling-adapter.js';
 import type { Fact } from './fact.js';
 import { lightFact } from './light.js';
 import { linkFact, linkTold } from './link.js';
 import { mtuFact } from './mtu.js';
 import { portalFindings, portalsFact } from './portals.js';
-import type { Attested } from './situation.js';
 import { slowestEnd, speedFact } from './speed.js';
 import { supplyFindings } from './supplies.js';
 import { switchPortFact } from './switch-port.js';
@@ -26,12 +23,6 @@ import { networkVlans, vlanFact } from './vlan.js';
 export interface EndpointCabling {
   /** One for each thing that the plan states of its link and cable, in the order of the matrix's columns. */
   readonly facts: readonly Fact[];
-  /** Views of the facts, for those who do not read them yet. */
-  readonly differences: readonly Difference[];
-  readonly reasons: readonly string[];
-  readonly findings: readonly Finding[];
-  /** For an endpoint without an address: what its link says, where it was seen. */
-  readonly verdict?: 'matches' | 'differs' | undefined;
   /** The port as the device's own agent tells it. */
   readonly link?: LinkSighting | undefined;
   /** Where the switches see the endpoint. */
@@ -46,8 +37,6 @@ export interface EndpointCabling {
   readonly measuredFabric?: string | undefined;
   /** The lower of the speeds at both ends of an up link. */
   readonly measuredSpeedMbps?: number | undefined;
-  /** The link itself was seen: up or down by the device's agent or by the switch. A link that is up and slow is live. */
-  readonly linkState?: 'up' | 'down' | undefined;
 }
 
 export interface CablingJudgement {
@@ -57,20 +46,7 @@ export interface CablingJudgement {
   readonly findings: readonly Finding[];
 }
 
-export interface CablingOptions {
-  /** What eyes said of the link or lamp of an endpoint without an address. */
-  readonly attested?: ((endpoint: Endpoint) => Attested | undefined) | undefined;
-}
-
-export function judgeCabling(
-  plan: Plan,
-  evidence: readonly Evidence[],
-  options: CablingOptions = {},
-): CablingJudgement {
-  return judgeCables(viewOf(plan, evidence), options);
-}
-
-export function judgeCables(view: View, options: CablingOptions = {}): CablingJudgement {
+export function judgeCables(view: View): CablingJudgement {
   const ground = groundIn(view);
   const { plan } = view;
   const seen = new Map(
@@ -85,7 +61,7 @@ export function judgeCables(view: View, options: CablingOptions = {}): CablingJu
     const cable = seen.get(endpoint.id);
     return cable === undefined
       ? { endpoint, cable, facts: outOfScope(ground, endpoint) }
-      : { endpoint, cable, facts: factsOf(ground, cable, placed, portals.get(endpoint.device), options) };
+      : { endpoint, cable, facts: factsOf(ground, cable, placed, portals.get(endpoint.device)) };
   });
   const together = networkVlans(
     facts.flatMap((one) => one.facts.map((fact) => [one.endpoint, fact] as const)),
@@ -110,14 +86,12 @@ function factsOf(
   cable: CableSeen,
   all: readonly CableSeen['placed'][],
   portals: DevicePortals | undefined,
-  options: CablingOptions,
 ): Fact[] {
   const { endpoint } = cable;
-  const attested = endpoint.address === undefined ? options.attested?.(endpoint) : undefined;
   const told = linkTold(ground, cable);
   const facts = [
-    linkFact(ground, endpoint, cable, attested),
-    lightFact(ground, endpoint, cable, attested),
+    linkFact(ground, endpoint, cable),
+    lightFact(ground, endpoint, cable),
     speedFact(ground, endpoint, cable, told),
     switchPortFact(ground, endpoint, cable, all),
     vlanFact(ground, endpoint, cable),
@@ -132,7 +106,7 @@ function outOfScope(ground: Ground, endpoint: Endpoint): Fact[] {
   const bare = seeCable(ground, endpoint);
   const portals = portalsOf(ground, endpoint.device);
   return (
-    factsOf(ground, bare, [], portals, {})
+    factsOf(ground, bare, [], portals)
       // The link of an endpoint with an address is stated only where it was told.
       .filter(({ fact }) => fact !== 'link' || endpoint.address === undefined)
       .map(({ fact, planned }) => notLookedAt({ fact, planned }, endpoint.device))
@@ -145,13 +119,11 @@ function entryOf(
   cable: CableSeen | undefined,
   facts: readonly Fact[],
 ): EndpointCabling {
-  if (cable === undefined) return { facts, differences: [], reasons: [], findings: [] };
+  if (cable === undefined) return { facts };
   const { found, placed, legs } = cable;
   const { place } = placed;
   const told = linkTold(ground, cable);
   const login = endpoint.wwpn === undefined ? undefined : ground.fabrics.at(endpoint.wwpn)[0];
-  const lightGone = facts.some(({ fact, state }) => fact === 'light' && state === 'missing');
-  const linkState = lightGone ? 'down' : login !== undefined ? 'up' : told?.state;
   const speed = told?.state === 'down' ? undefined : slowestEnd(endpoint, cable);
   const switches = switchesOfLegs(legs);
   const measuredSwitch =
@@ -159,7 +131,6 @@ function entryOf(
   const fabric = login === undefined ? undefined : ground.fabrics.fabricOf(login.switch);
   return {
     facts,
-    ...adapted(endpoint, facts, linkState),
     ...(found === undefined ? {} : { link: found.link }),
     ...(place === undefined
       ? {}
@@ -168,6 +139,5 @@ function entryOf(
     ...(switches.length === 0 ? {} : { measuredSwitches: switches }),
     ...(fabric === undefined ? {} : { measuredFabric: fabric }),
     ...(speed === undefined ? {} : { measuredSpeedMbps: speed.mbps }),
-    ...(linkState === undefined ? {} : { linkState }),
   };
 }

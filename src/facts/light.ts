@@ -8,37 +8,14 @@ import { type SuppliesSeen, suppliesOf } from '../cabling/power.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
-import { attestedAs, type CableCause, sayUntold, unproven, type Why } from './cable-causes.js';
+import { type CableCause, sayUntold, unproven } from './cable-causes.js';
 import { absent, differing, type Fact, matching, type Stated } from './fact.js';
 import { linkTold } from './link.js';
-import type { Attested } from './situation.js';
 
-/** Fibre Channel ports and power inlets only. What eyes saw counts where nothing measured it, and where they saw it bad. */
-export function lightFact(
-  ground: Ground,
-  endpoint: Endpoint,
-  seen: CableSeen,
-  attested?: Attested | undefined,
-): Fact | undefined {
-  if (endpoint.media !== 'fc' && endpoint.role !== 'power') return undefined;
-  const measured =
-    endpoint.media === 'fc' ? fibreChannel(ground, endpoint, seen) : power(ground, endpoint, seen);
-  if (attested === undefined) return measured;
-  const stated: Stated = { fact: 'light', planned: measured.planned };
-  if (!attested.good) return seenBad(endpoint, stated, attested);
-  return measured.state === 'unproven' ? attestedAs(stated, attested) : measured;
-}
-
-/** What eyes saw as bad is not outvoted by an agent that says up. */
-function seenBad(endpoint: Endpoint, stated: Stated, attested: Attested): Fact {
-  const cause: CableCause = 'seen-by-eyes';
-  return differing(stated, cause, attested.text, {
-    by: 'attested',
-    measured: attested.attestation.saw,
-    evidence: [attested.text],
-    path: 'ends',
-    findings: [finding('observation-differs', endpoint.id, attested.attestation, { about: [endpoint.id] })],
-  });
+/** Fibre Channel ports and power inlets only. What eyes saw of them is no-address.ts. */
+export function lightFact(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact | undefined {
+  if (endpoint.media === 'fc') return fibreChannel(ground, endpoint, seen);
+  return endpoint.role === 'power' ? power(ground, endpoint, seen) : undefined;
 }
 
 function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
@@ -65,10 +42,7 @@ function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact
       vantage: told.vantage,
       evidence: [`${told.by}: ${told.port} is up`],
     });
-  return unproven(
-    stated,
-    withEyes(endpoint, sayUntold('its link', deviceUntold(ground, endpoint, seen.found))),
-  );
+  return unproven(stated, sayUntold('its link', deviceUntold(ground, endpoint, seen.found)));
 }
 
 function loggedIn(endpoint: Endpoint, wwpn: string, logins: readonly Login[]): Fact {
@@ -143,15 +117,12 @@ function power(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
     });
   return unproven(
     stated,
-    withEyes(
-      endpoint,
-      supplies === undefined
-        ? sayUntold('whether its supply works', unread(ground, endpoint.device))
-        : {
-            cause: 'supply-unknown',
-            reason: `${supplies.by} does not tell which of its supplies this is, or whether it works`,
-          },
-    ),
+    supplies === undefined
+      ? sayUntold('whether its supply works', unread(ground, endpoint.device))
+      : {
+          cause: 'supply-unknown',
+          reason: `${supplies.by} does not tell which of its supplies this is, or whether it works`,
+        },
   );
 }
 
@@ -182,11 +153,4 @@ function supplyFact(
 
 function fold(name: string): string {
   return name.toLowerCase().replace(/[^a-z0-9]+/g, '');
-}
-
-/** Where nothing can be measured, eyes prove it. */
-function withEyes(endpoint: Endpoint, why: Why): Why {
-  const item = endpoint.role === 'power' ? 'power lamp' : 'link light';
-  const look = `look at its ${item} and record it (attest)`;
-  return { ...why, mend: why.mend === undefined ? look : `${look}; or ${why.mend}` };
 }

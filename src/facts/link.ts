@@ -10,9 +10,8 @@ import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
 import type { LinkStatus } from '../sighting/types.js';
 import { list } from '../text/sentence.js';
-import { attestedAs, type CableCause, sayUntold, unproven } from './cable-causes.js';
+import { type CableCause, sayUntold, unproven } from './cable-causes.js';
 import { differing, type Fact, matching, type Stated } from './fact.js';
-import type { Attested } from './situation.js';
 
 /** The link itself, told by an agent: up or down, by whom. */
 export interface LinkTold {
@@ -69,18 +68,12 @@ function atHole(ground: Ground, hole: Hole | undefined): LinkTold | undefined {
  * Stated of an endpoint without an address (light.ts has Fibre Channel and power), and of every other whose link an agent or a
  * switch told.
  */
-export function linkFact(
-  ground: Ground,
-  endpoint: Endpoint,
-  seen: CableSeen,
-  attested?: Attested | undefined,
-): Fact | undefined {
+export function linkFact(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact | undefined {
   const stated: Stated = { fact: 'link', planned: 'up' };
   const told = linkTold(ground, seen);
   if (told === undefined) {
     if (endpoint.address !== undefined || endpoint.media === 'fc' || endpoint.role === 'power')
       return undefined;
-    if (attested?.good === true) return attestedAs(stated, attested);
     return unproven(stated, sayUntold('its link', deviceUntold(ground, endpoint, seen.found)));
   }
   if (told.state === 'down') return linkDown(endpoint, stated, told);

@@ -16,10 +16,15 @@ export function withLinkByEyes(s: Situation, cabling: readonly Fact[]): readonly
   return [byEyes(s, told), ...cabling.filter((fact) => !isLink(fact))];
 }
 
-function byEyes(s: Situation, untold: readonly Fact[]): Fact {
+/** The fact as its own file states it, with eyes in the place of the agent that did not tell. */
+function byEyes(s: Situation, told: readonly Fact[]): Fact {
   const { endpoint, attested, observationPlanned, view } = s;
   const item = lightOf(endpoint.role);
-  const stated: Stated = { fact: endpoint.media === 'fc' ? 'light' : 'link', planned: 'up' };
+  const untold = told.find(({ fact }) => fact === 'light') ?? told[0];
+  const stated: Stated = {
+    fact: untold?.fact ?? (endpoint.media === 'fc' ? 'light' : 'link'),
+    planned: untold?.planned ?? 'up',
+  };
   if (attested !== undefined)
     return attested.good
       ? matching(stated, attested.text, { by: 'attested', measured: attested.attestation.saw })
@@ -38,16 +43,14 @@ function byEyes(s: Situation, untold: readonly Fact[]): Fact {
       path: 'open',
     });
   }
+  const look = `look at it and record it: matchmark attest RUN --subject ${endpoint.id} --item "${item}"`;
   return open(
     stated,
     'nobody-looked',
-    [
-      ...untold.flatMap(({ lines }) => lines),
-      `it has no address to ask, no agent told its link, and nobody has recorded its ${item}`,
-    ],
+    [...(untold?.lines ?? ['it has no address to ask']), `nobody has recorded its ${item}`],
     {
       path: 'open',
-      mend: `look at it and record it: matchmark attest RUN --subject ${endpoint.id} --item "${item}"`,
+      mend: untold?.mend === undefined ? look : `${look}; or ${untold.mend}`,
       findings: observationPlanned
         ? []
         : [

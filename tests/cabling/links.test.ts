@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { judgeCabling } from '../../src/facts/cabling.js';
 import type { Endpoint } from '../../src/plan/model.js';
 import type { DeviceLinks, LinkSighting, LinkStatus } from '../../src/sighting/types.js';
 import { anEndpoint, anEvidence, aPlan, mac } from '../support/evidence.js';
+import { judgeCabling } from './judged.js';
 import { aLink, aPort, aSwitch, someLinks } from './tables.js';
 
 function judge(
@@ -93,7 +93,7 @@ describe('link-down', () => {
       aLink(2, { adminStatus: 'down', operStatus: 'down', speedMbps: 1000 }),
     );
     expect(found?.findings.map((f) => f.advice)).toEqual([expect.stringContaining('have it enabled')]);
-    expect(found).toMatchObject({ linkState: 'down', differences: [{ field: 'link', planned: 'up' }] });
+    expect(found).toMatchObject({ linkState: 'differs', differences: [{ field: 'link', planned: 'up' }] });
   });
 
   test('the planned switch port without link tells it where the device has no agent', () => {
@@ -114,9 +114,11 @@ describe('Fibre Channel', () => {
   test('its own agent: up at the planned speed matches, down differs, slow differs and is up', () => {
     const at = (more: Partial<LinkSighting>) =>
       one(fc({ interface: 'fc0' }), aLink(5, { ifName: 'fc0', ifType: 56, speedMbps: 16_000, ...more }));
-    expect(at({})).toMatchObject({ verdict: 'matches', linkState: 'up', findings: [] });
-    expect(at({ operStatus: 'down' })).toMatchObject({ verdict: 'differs', linkState: 'down' });
-    expect(at({ speedMbps: 8000 })).toMatchObject({ verdict: 'differs', linkState: 'up' });
+    expect(at({})?.said).toBe('link matches, light matches, speed matches');
+    expect(at({ operStatus: 'down' })?.said).toBe(
+      'link differs link-down, light missing link-down, speed unproven link-down',
+    );
+    expect(at({ speedMbps: 8000 })?.said).toBe('link matches, light matches, speed differs slower');
   });
 
   test('the switch of the fabric tells it where the array has no agent', () => {
@@ -127,12 +129,12 @@ describe('Fibre Channel', () => {
     );
     const endpoint = fc({ switch: 'fabric-switch-a', switchPort: 'fc3' });
     const found = judge([endpoint], [], [tables])(endpoint.id);
-    expect(found).toMatchObject({ verdict: 'matches', linkState: 'up', measuredSpeedMbps: 16_000 });
+    expect(found).toMatchObject({ linkState: 'matches', measuredSpeedMbps: 16_000 });
     expect(found?.reasons.join(' ')).toContain('fabric-switch-a says that fc3 has link');
   });
 
-  test('nobody told its link: no verdict', () => {
-    expect(one(fc())?.verdict).toBeUndefined();
+  test('nobody told its link: unproven', () => {
+    expect(one(fc())?.said).toBe('light unproven no-credential, speed unproven no-credential');
   });
 });
 
@@ -193,7 +195,7 @@ test('of devices that no run looked at everything planned is unproven, and nothi
     links: [someLinks('vault-1', [aLink(2, { operStatus: 'down' })])],
   });
   const found = judgeCabling(plan, [evidence]).perEndpoint.get(endpoint.id);
-  expect(found).toMatchObject({ differences: [], findings: [], reasons: [] });
+  expect(found).toMatchObject({ differences: [], findings: [] });
   expect(found?.facts.map(({ fact, state, cause }) => `${fact} ${state} ${cause}`)).toEqual(
     ['speed', 'switch-port', 'mtu'].map((fact) => `${fact} unproven out-of-scope`),
   );

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { judgeCabling } from '../../src/facts/cabling.js';
 import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
+import { judgeCabling } from './judged.js';
 import { aLink, aNeighbour, aSwitch, someLinks } from './tables.js';
 
 const macOf = (n: number) =>

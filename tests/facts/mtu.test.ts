@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { judgeCabling } from '../../src/facts/cabling.js';
 import type { AddressSighting, MtuSighting } from '../../src/sighting/types.js';
+import { judgeCabling } from '../cabling/judged.js';
 import { aLink, someLinks } from '../cabling/tables.js';
 import { aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
 

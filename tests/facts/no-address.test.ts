@@ -68,4 +68,13 @@ describe('an endpoint without an address', () => {
   it('is not said to be up by an agent where eyes saw it dark', () => {
     expect(run([saw('no light')], 'up').verdict).toBe('differs');
   });
+
+  it('says both ways to prove it: by eyes, and by the agent that could tell', () => {
+    const fact = run([]).endpoint?.facts.find(({ state }) => state === 'unproven');
+    expect(fact).toMatchObject({ fact: 'light', planned: 'link light', cause: 'nobody-looked' });
+    expect(fact?.reason).toBe(
+      'no agent told its link: the plan names no SNMP credential for vault-1; nobody has recorded its link light',
+    );
+    expect(fact?.mend).toMatch(/^look at it and record it: .*; or write the SNMP credential of vault-1/);
+  });
 });

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { judgeCabling } from '../../src/facts/cabling.js';
 import type { Endpoint } from '../../src/plan/model.js';
 import type { AddressSighting, SwitchTables } from '../../src/sighting/types.js';
+import { judgeCabling } from '../cabling/judged.js';
 import { aLink, aNeighbour, aPort, aSwitch, someLinks } from '../cabling/tables.js';
 import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac } from '../support/evidence.js';
 
@@ -112,7 +112,10 @@ describe('what is not known makes no finding', () => {
 
   test('the planned switch was not read: what another switch sees may lie behind it', () => {
     const found = judge([A1], [aSwitch(SW1, { [mac(0x11)]: 48 })])(A1.id);
-    expect(found).toMatchObject({ codes: [], text: '' });
+    expect(found).toMatchObject({
+      codes: [],
+      said: expect.stringContaining('switch-port unproven may-lie-behind'),
+    });
     expect(found.measuredSwitch).toBeUndefined();
   });
 
