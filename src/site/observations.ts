@@ -5,7 +5,9 @@ import { type Finding, finding } from '../findings/index.js';
 import type { ObservationResult } from '../matrix/matrix.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Attestation, Evidence } from '../sighting/types.js';
-import { sameName, textAgrees } from './text-agrees.js';
+import { aboutSubjects } from './by-subject.js';
+import { agreesWith, isOtherFact, LIT, latestOf } from './eyes.js';
+import { sameName } from './text-agrees.js';
 
 export function judgeObservations(
   plan: Plan,
@@ -13,29 +15,66 @@ export function judgeObservations(
 ): { readonly observations: ObservationResult[]; readonly findings: Finding[] } {
   const attestations = attestationsOf(evidence);
   const findings: Finding[] = [];
-  const observations = plan.observe.map(({ subject, item, expect }): ObservationResult => {
-    const about = plan.endpoints.some(({ id }) => id === subject) ? { about: [subject] } : {};
-    const latest = latestOf(
-      attestations.filter((one) => sameName(one.subject, subject) && sameName(one.item, item)),
-    );
+  const ids = new Set(plan.endpoints.map(({ id }) => id));
+  const observations = plan.observe.map(({ subject, item, expect, when }): ObservationResult => {
+    const about = ids.has(subject) ? { about: [subject] } : {};
+    const latest = latestOf(aboutSubjects(attestations, [subject]).filter((one) => sameName(one.item, item)));
+    const asked = { subject, item, expect, ...(when === undefined ? {} : { when }) };
     if (latest === undefined) {
       findings.push(finding('observation-open', subject, { subject, item, expect }, about));
-      return { subject, item, expect, verdict: 'open' };
+      return { ...asked, verdict: 'open' };
     }
     const { saw, by, at } = latest;
-    const agrees = textAgrees(saw, expect);
-    if (!agrees)
+    const agrees = agreesWith(latest, expect);
+    const evidenceLine = [`${by}, ${at}: saw "${saw}"`];
+    if (agrees === undefined)
+      findings.push(
+        finding(
+          'observation-open',
+          subject,
+          { subject, item, expect, saw, by },
+          { ...about, evidence: evidenceLine },
+        ),
+      );
+    if (agrees === false)
       findings.push(
         finding(
           'observation-differs',
           subject,
           { subject, item, expect, saw, by, at },
-          { ...about, evidence: [`${by}, ${at}: saw "${saw}"`] },
+          { ...about, evidence: evidenceLine },
         ),
       );
-    return { subject, item, expect, saw, by, at, verdict: agrees ? 'matches' : 'differs' };
+    return {
+      ...asked,
+      saw,
+      by,
+      at,
+      verdict: agrees === undefined ? 'open' : agrees ? 'matches' : 'differs',
+    };
   });
-  return { observations, findings };
+  return { observations: [...observations, ...extrasIn(attestations)], findings };
+}
+
+/** What somebody wanted in the record beyond what the plan asks for. */
+function extrasIn(attestations: readonly Attestation[]): ObservationResult[] {
+  const extras = attestations.filter(({ extra }) => extra === true);
+  const latest = new Map<string, Attestation>();
+  for (const one of extras) {
+    const key = JSON.stringify([one.subject.toLowerCase(), one.item.toLowerCase()]);
+    const before = latest.get(key);
+    latest.set(key, (before === undefined ? one : latestOf([before, one])) ?? one);
+  }
+  return [...latest.values()].map(({ subject, item, saw, by, at, agrees }) => ({
+    subject,
+    item,
+    expect: '',
+    saw,
+    by,
+    at,
+    verdict: agrees === false ? 'differs' : 'matches',
+    extra: true,
+  }));
 }
 
 export function attestationsOf(evidence: readonly Evidence[]): Attestation[] {
@@ -43,43 +82,52 @@ export function attestationsOf(evidence: readonly Evidence[]): Attestation[] {
 }
 
 const LIGHT = /link|light|lamp|led\b|lit\b|laser|power|port|cable|fibre|fiber/i;
-const BAD =
-  /\b(?:no|not|none|never|dark|off|out|dead|unlit|red|amber|orange|yellow|blink\w*|flash\w*|fault\w*|fail\w*|missing|broken|down|loose|unplugged)\b/i;
-const NO_HARM = /\b(?:no|without) (?:fault|alarm|error|warning)s?\b/gi;
 
 /**
  * What eyes said of the link or lamp of one endpoint: an attestation on the endpoint, or on its device naming the port. The plan's
- * expectation decides where there is one; otherwise a text that names nothing bad counts as good (common practice, no source).
+ * expectation decides where there is one; otherwise it has to be lit. Undefined where nobody looked, or the words cannot be told.
  */
 export function attestedLink(
   plan: Plan,
   endpoint: Endpoint,
   attestations: readonly Attestation[],
 ): Attested | undefined {
-  const latest = latestOf(attestations.filter((one) => isAbout(endpoint, one.subject, one.item)));
-  if (latest === undefined) return undefined;
-  const planned = plan.observe.find(
-    ({ subject, item }) => sameName(subject, latest.subject) && sameName(item, latest.item),
+  const latest = latestOf(
+    aboutSubjects(attestations, placesOf(endpoint)).filter((one) => isAbout(endpoint, one.subject, one.item)),
   );
+  if (latest === undefined) return undefined;
+  const planned = aboutSubjects(plan.observe, [latest.subject]).find(({ item }) =>
+    sameName(item, latest.item),
+  );
+  const good = agreesWith(latest, planned?.expect ?? LIT);
+  if (good === undefined) return undefined;
   return {
-    good:
-      planned === undefined
-        ? !BAD.test(latest.saw.replace(NO_HARM, ''))
-        : textAgrees(latest.saw, planned.expect),
+    good,
     text: `${latest.by} saw its ${latest.item} at ${latest.at}: "${latest.saw}"`,
     attestation: latest,
   };
 }
 
 export function observationPlanned(plan: Plan, endpoint: Endpoint): boolean {
-  return plan.observe.some(({ subject, item }) => isAbout(endpoint, subject, item));
+  return aboutSubjects(plan.observe, placesOf(endpoint)).some(({ subject, item }) =>
+    isAbout(endpoint, subject, item),
+  );
 }
 
 function isAbout(endpoint: Endpoint, subject: string, item: string): boolean {
-  if (sameName(subject, endpoint.id)) return LIGHT.test(item);
-  const box = endpoint.controller === undefined ? undefined : `${endpoint.device}/${endpoint.controller}`;
-  const onBox = sameName(subject, endpoint.device) || (box !== undefined && sameName(subject, box));
-  return onBox && namesPort(item, endpoint.port) && LIGHT.test(item.replace(endpoint.port, ''));
+  if (isOtherFact(item)) return false;
+  const [id, ...around] = placesOf(endpoint);
+  if (sameName(subject, id)) return LIGHT.test(item);
+  return (
+    around.some((place) => sameName(subject, place)) &&
+    namesPort(item, endpoint.port) &&
+    LIGHT.test(item.replace(endpoint.port, ''))
+  );
+}
+
+/** Subjects under which an endpoint can be looked at: itself, its controller, its device. */
+function placesOf({ id, device, controller }: Endpoint): [string, ...string[]] {
+  return [id, device, ...(controller === undefined ? [] : [`${device}/${controller}`])];
 }
 
 function namesPort(item: string, port: string): boolean {
@@ -87,14 +135,4 @@ function namesPort(item: string, port: string): boolean {
     .toLowerCase()
     .split(/[\s,;:()]+/)
     .includes(port.toLowerCase());
-}
-
-function latestOf(attestations: readonly Attestation[]): Attestation | undefined {
-  return [...attestations].sort(
-    (a, b) => order(b.at, a.at) || order(JSON.stringify(a), JSON.stringify(b)),
-  )[0];
-}
-
-function order(a: string, b: string): number {
-  return a < b ? -1 : a > b ? 1 : 0;
 }

@@ -4,15 +4,24 @@ import { list } from '../../text/sentence.js';
 import { rule } from '../define.js';
 
 export const OBSERVATION_RULES = {
-  'observation-open': rule<{ subject: string; item: string; expect?: string | undefined }>({
+  'observation-open': rule<{
+    subject: string;
+    item: string;
+    expect?: string | undefined;
+    /** Somebody looked, and whether that is what was expected cannot be told from the words. */
+    saw?: string | undefined;
+    by?: string | undefined;
+  }>({
     severity: 'note',
     family: 'site',
     column: 'light',
     endsPath: false,
     consequence: false,
     title: 'Nobody has looked yet',
-    message: ({ subject, item, expect }) =>
-      `${subject}: ${item} has not been looked at yet${expect === undefined ? '' : ` (expected: ${expect})`}.`,
+    message: ({ subject, item, expect, saw, by }) =>
+      saw === undefined
+        ? `${subject}: ${item} has not been looked at yet${expect === undefined ? '' : ` (expected: ${expect})`}.`
+        : `${subject}: ${item} was seen as "${saw}" by ${by ?? 'somebody'}; whether that is "${expect ?? 'as it should be'}" was not said.`,
     advice: ({ subject, item }) =>
       `Look, then record it: matchmark attest RUN --subject ${commandText(subject, 'SUBJECT')} --item ${commandText(item, 'ITEM')} --saw "..." --by "your name"`,
     explain: {
@@ -44,7 +53,7 @@ export const OBSERVATION_RULES = {
     explain: {
       means: 'Somebody looked, and wrote down something other than the plan expects.',
       matters: 'An amber lamp or a wrong label is a fault that no packet shows.',
-      seen: 'The text of the latest attestation is compared with the expectation, without regard to case, punctuation and the order of words.',
+      seen: 'The text of the latest attestation is compared with the expectation: case, punctuation and the order of words play no part, words for the same lamp are the same, and a link light may blink. Where words cannot tell, the person was asked.',
       todo: 'Repair it, look again, attest again: the latest attestation counts.',
     },
   }),
