@@ -6,8 +6,9 @@ import { rejudge } from '../run/rejudge.js';
 import { printable } from '../text/clean.js';
 import type { CliDeps, CommonOptions } from './common.js';
 import { defineCommand } from './define-command.js';
-import { prepareFolder, runFolderName } from './files.js';
+import { runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
+import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { openRun, relyingOn } from './run-input.js';
 import { VERSION } from './version.js';
 
@@ -25,11 +26,16 @@ export const registerCombine = defineCommand({
   summary: 'several vantages into one matrix',
   description: 'Joins runs of one plan from several places, judges them together and writes one matrix.',
   examples: EXAMPLES,
-  shape: (command) => command.argument('<run...>', 'folders of runs, or their matrix.json'),
-  work: (deps, runs: string[], options: CommonOptions) => combine(runs, options, deps),
+  shape: (command) =>
+    withReplaceOption(command).argument('<run...>', 'folders of runs, or their matrix.json'),
+  work: (deps, runs: string[], options: CommonOptions & ReplaceOptions) => combine(runs, options, deps),
 });
 
-async function combine(given: readonly string[], options: CommonOptions, deps: CliDeps): Promise<number> {
+async function combine(
+  given: readonly string[],
+  options: CommonOptions & ReplaceOptions,
+  deps: CliDeps,
+): Promise<number> {
   const runs: (GivenRun & { readonly folder: string })[] = [];
   for (const name of given) runs.push({ name, ...(await openRun(name, deps)) });
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'combined'));
@@ -41,7 +47,9 @@ async function combine(given: readonly string[], options: CommonOptions, deps: C
   const { base, evidence, notes } = await relyingOn(given, () =>
     combineRuns(runs, { id: randomUUID(), version: VERSION }),
   );
-  await prepareFolder(folder);
   if (!options.quiet) for (const note of notes) deps.stderr.write(`note: ${printable(note)}\n`);
-  return relyingOn(given, () => finishRun(rejudge(base, evidence), folder, options, deps));
+  return inFolder(folder, {}, async () => {
+    await requireReplaceable(folder, options);
+    return relyingOn(given, () => finishRun(rejudge(base, evidence), folder, options, deps));
+  });
 }

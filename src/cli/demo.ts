@@ -10,8 +10,9 @@ import { realDeps } from '../run/real.js';
 import { runCheck } from '../run/run.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
-import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
+import { runFolderName, shownPath, writeWhole } from './files.js';
 import { finishRun } from './finish-run.js';
+import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { progressView } from './progress.js';
 import { VERSION } from './version.js';
 
@@ -30,26 +31,33 @@ export const registerDemo = defineCommand({
   description:
     'Starts a small site inside this machine, with faults planted in it, checks it against its plan as `check` would, and says what was planted and what was found.',
   examples: EXAMPLES,
-  shape: (command) => command.option('--stay', 'keep the site up until Ctrl-C'),
+  shape: (command) => withReplaceOption(command).option('--stay', 'keep the site up until Ctrl-C'),
   work: (deps, options: DemoOptions) => demo(options, deps),
 });
 
-interface DemoOptions extends CommonOptions {
+interface DemoOptions extends CommonOptions, ReplaceOptions {
   readonly stay?: boolean;
 }
 
 async function demo(options: DemoOptions, deps: CliDeps): Promise<number> {
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'demo'));
-  await prepareFolder(folder);
-  const site = await startDemoSite();
+  let site: DemoSite | undefined;
   try {
-    for (const { name, text } of site.files) await writeWhole(path.join(folder, name), text);
-    const matrix = await lookAt(site, options, deps);
-    const status = await tell(matrix, site, folder, options, deps);
-    if (options.stay === true && matrix.run.complete) await stayUp(site, folder, options, deps);
+    const { status, up } = await inFolder(folder, {}, async () => {
+      await requireReplaceable(folder, options);
+      site = await startDemoSite();
+      for (const { name, text } of site.files) await writeWhole(path.join(folder, name), text);
+      const matrix = await lookAt(site, options, deps);
+      return {
+        status: await tell(matrix, site, folder, options, deps),
+        up: matrix.run.complete ? site : undefined,
+      };
+    });
+    // What is tried on it may write into the folder again.
+    if (options.stay === true && up !== undefined) await stayUp(up, folder, options, deps);
     return status;
   } finally {
-    await site.stop();
+    await site?.stop();
   }
 }
 

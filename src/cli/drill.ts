@@ -8,26 +8,29 @@ import { runDrill } from '../drill/pull-test.js';
 import { startSampler } from '../drill/sampler.js';
 import { watchesFor } from '../drill/watches.js';
 import { MatchmarkError } from '../errors.js';
+import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
 import { evidenceOf } from '../result/build.js';
 import { realSleep } from '../run/pace.js';
 import { realDeps } from '../run/real.js';
 import { rejudge } from '../run/rejudge.js';
 import { fullReview, runCheck } from '../run/run.js';
+import type { DrillRecord } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { list } from '../text/sentence.js';
 import { type CliDeps, type CommonOptions, EXIT } from './common.js';
 import { defineCommand } from './define-command.js';
 import { eventLine, eventText } from './drill-text.js';
-import { prepareFolder, runFolderName } from './files.js';
-import { finishRun } from './finish-run.js';
+import { runFolderName } from './files.js';
+import { finishRun, writeRun } from './finish-run.js';
+import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
 import { secondsOf } from './seconds.js';
 import { VERSION } from './version.js';
 
-interface DrillOptions extends CommonOptions {
+interface DrillOptions extends CommonOptions, ReplaceOptions {
   readonly group?: readonly string[];
   readonly by?: string;
   readonly hold: number;
@@ -53,7 +56,7 @@ export const registerDrill = defineCommand({
   description: 'Says what to pull, watches, times the gap, records the outcome as proof of survival.',
   examples: EXAMPLES,
   shape: (command) =>
-    command
+    withReplaceOption(command)
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--group <name>', 'only this redundancy group; may be given several times', collect)
       .option('--by <who>', 'who does it, for the record')
@@ -72,7 +75,20 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
   const plan = await readPlan(file, deps, quiet);
   const names = chosenNames(plan, options.group);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'drill'));
-  await prepareFolder(folder);
+  return inFolder(folder, {}, async () => {
+    await requireReplaceable(folder, options);
+    return pull(plan, names, folder, options, deps);
+  });
+}
+
+async function pull(
+  plan: Plan,
+  names: ReadonlySet<string>,
+  folder: string,
+  options: DrillOptions,
+  deps: CliDeps,
+): Promise<number> {
+  const quiet = options.quiet === true;
   const world = realDeps(deps);
   const view = progressView(deps.stderr, () => performance.now(), quiet);
   const before = await runCheck(
@@ -97,6 +113,25 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
   const sampler = startSampler(watches, world.clock, realSleep);
   const out = options.script === true && options.json !== true ? deps.stdout : deps.stderr;
   const waitMs = options.wait === undefined ? undefined : options.wait * 1000;
+  const [first, ...others] = evidenceOf(before);
+  const withDrills = (drills: readonly DrillRecord[]): Matrix =>
+    rejudge(before, first === undefined ? [] : [{ ...first, drills }, ...others]);
+  // A pull costs people minutes: each is on the disk before the next.
+  const done: DrillRecord[] = [];
+  let saving = Promise.resolve();
+  let unsaved: unknown;
+  const save = (record: DrillRecord): void => {
+    done.push(record);
+    const result = withDrills([...done]);
+    saving = saving
+      .then(() => writeRun(result, folder))
+      .then(
+        () => {},
+        (error: unknown) => {
+          unsaved ??= error;
+        },
+      );
+  };
   try {
     const { records, aborted } = await runDrill(
       { steps, groups, by: cleanText(options.by?.trim() || userName()), holdMs: options.hold * 1000, waitMs },
@@ -106,15 +141,18 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
         commands,
         clock: world.clock,
         sleep: realSleep,
-        say: (event) =>
-          options.script === true ? out.document(eventLine(event)) : out.write(eventText(event)),
+        say: (event) => {
+          if (event.event === 'measured') save(event.record);
+          if (options.script === true) out.document(eventLine(event));
+          else out.write(eventText(event));
+        },
       },
       deps.signal,
     );
-    const [first, ...others] = evidenceOf(before);
-    const evidence = first === undefined ? [] : [{ ...first, drills: records }, ...others];
+    await saving;
+    if (unsaved !== undefined) deps.stderr.write('note: a pull test could not be saved before the next.\n');
     const quietly = options.script === true && options.json !== true ? { ...options, silent: true } : options;
-    const status = await finishRun(rejudge(before, evidence), folder, quietly, deps);
+    const status = await finishRun(withDrills(records), folder, quietly, deps);
     if (deps.signal.aborted) return EXIT.interrupted;
     return aborted ? EXIT.incomplete : status;
   } finally {

@@ -4,6 +4,9 @@ import { constants } from 'node:fs';
 import { open, readdir } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { JOURNAL_NAME } from '../files/journal.js';
+import { isLeftover } from '../files/leftovers.js';
+import { LOCK_NAME } from '../files/lock.js';
 import type { Oddity } from '../seal/compare.js';
 import { pathFault } from '../seal/file-path.js';
 import { MOST_FILES, type SealedFile } from '../seal/manifest.js';
@@ -20,6 +23,8 @@ export interface FolderDigests {
 const CHUNK_BYTES = 1024 * 1024;
 /** Zero where the system has no such flag. */
 const READ_ONLY = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
+
+const OF_A_RUN = new Set([LOCK_NAME, JOURNAL_NAME]);
 
 /** `except`: absolute paths that are passed over. Throws what `signal` was aborted with. */
 export async function digestFolder(
@@ -40,7 +45,8 @@ export async function digestFolder(
       signal.throwIfAborted();
       const below = above === '' ? entry.name : `${above}/${entry.name}`;
       const here = path.join(place, entry.name);
-      if (except.has(here)) continue;
+      // Of a run under way, or killed: gone with the next run.
+      if (except.has(here) || isLeftover(entry.name) || OF_A_RUN.has(entry.name)) continue;
       const fault = pathFault(below);
       if (fault !== undefined) oddities.push({ path: below, why: `cannot be sealed: ${fault}` });
       else if (entry.isDirectory()) await walk(here, below);

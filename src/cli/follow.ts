@@ -4,19 +4,22 @@ import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { followSite } from '../follow/loop.js';
 import type { Matrix } from '../matrix/matrix.js';
+import type { Plan } from '../plan/model.js';
 import { realDeps } from '../run/real.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
-import { prepareFolder, runFolderName } from './files.js';
+import { runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
 import { clockText, followView } from './follow-view.js';
 import { watchKeys } from './keys.js';
+import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
 import { collect, requireDevices, stageOf } from './scope-options.js';
 import { VERSION } from './version.js';
+import { windUp } from './wind-up.js';
 
-interface FollowOptions extends CommonOptions {
+interface FollowOptions extends CommonOptions, ReplaceOptions {
   readonly stage: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly interval: number;
@@ -44,7 +47,7 @@ export const registerFollow = defineCommand({
   description: 'Looks again and again, says what changed, and writes the matrix into --out DIR at the end.',
   examples: EXAMPLES,
   shape: (command) =>
-    command
+    withReplaceOption(command)
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option(
         '--stage <stage>',
@@ -72,7 +75,14 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   const plan = await readPlan(file, deps, quiet);
   if (options.only !== undefined) requireDevices(plan, options.only);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
-  await prepareFolder(folder);
+  return inFolder(folder, {}, async () => {
+    await requireReplaceable(folder, options);
+    return lookAgain(plan, folder, options, deps);
+  });
+}
+
+async function lookAgain(plan: Plan, folder: string, options: FollowOptions, deps: CliDeps): Promise<number> {
+  const quiet = options.quiet === true;
 
   const stop = new AbortController();
   const signal = AbortSignal.any([deps.signal, stop.signal]);
@@ -88,7 +98,8 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   const keys = process.stdin.isTTY ? '; q ends and writes the matrix' : '';
   if (!quiet && form !== 'live') deps.stderr.write(`Following, a look every ${options.interval} s${keys}.\n`);
   try {
-    const matrix = await followSite(
+    let last: Matrix | undefined;
+    const work = followSite(
       {
         plan,
         stage: options.stage,
@@ -105,6 +116,7 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
         onProgress: progress.show,
         onChanges: view.changed,
         onLook: (result, round) => {
+          last = result;
           if (round === 1) progress.end();
           if (round === 1 && !quiet && form !== 'live')
             deps.stderr.write(`First look: ${firstLook(result)}\n`);
@@ -116,8 +128,13 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
       },
       signal,
     );
+    const matrix = await windUp<Matrix | undefined>(work, signal, () => last);
     progress.end();
     view.end();
+    if (matrix === undefined) {
+      deps.stderr.write('Ended before anything was seen; nothing was written.\n');
+      return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
+    }
     const status = await finishRun(matrix, folder, options, deps);
     return deps.signal.aborted ? EXIT.interrupted : status;
   } finally {

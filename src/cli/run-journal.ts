@@ -3,14 +3,13 @@ import { rm } from 'node:fs/promises';
 import path from 'node:path';
 import { z } from 'zod';
 import { MatchmarkError } from '../errors.js';
-import { type Journal, journalLines, openJournal } from '../files/journal.js';
+import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/journal.js';
 import { reasonOf } from '../files/reason.js';
 import { type Entry, entrySchema } from '../run/entry.js';
 import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { surveySchema } from '../survey/schema.js';
 import { cleanText } from '../text/clean.js';
 
-export const JOURNAL_NAME = '.matchmark-journal';
 /** Octets; the journal of some four thousand endpoints is a tenth of it. */
 const LARGEST_JOURNAL_BYTES = 512 * 1024 * 1024;
 

@@ -1,21 +1,26 @@
 import path from 'node:path';
 import { orderFindings } from '../findings/order.js';
+import type { Plan } from '../plan/model.js';
 import { exitStatusOf } from '../result/summary.js';
+import { cutOff, type Entry } from '../run/entry.js';
 import { observe } from '../run/observe.js';
 import { realDeps } from '../run/real.js';
 import { sweepOf } from '../run/sweep.js';
 import { judgeSurvey } from '../survey/judge.js';
 import type { Survey } from '../survey/types.js';
 import { renderSurvey } from '../terminal/survey.js';
+import { cleanText } from '../text/clean.js';
 import { makerOf } from '../text/maker.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
-import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
+import { runFolderName, shownPath, writeWhole } from './files.js';
+import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
 import { progressView } from './progress.js';
 import { writeUnsettled } from './quiet.js';
+import { windUp } from './wind-up.js';
 
-interface SurveyOptions extends CommonOptions {
+interface SurveyOptions extends CommonOptions, ReplaceOptions {
   readonly networks?: boolean;
 }
 
@@ -36,7 +41,7 @@ export const registerSurvey = defineCommand({
   description: 'Asks planned and default addresses before power-on and writes survey.json into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
-    command
+    withReplaceOption(command)
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--networks', "ask every address of the plan's networks too, up to /20 each"),
   work: (deps, file: string, options: SurveyOptions) => survey(file, options, deps),
@@ -47,17 +52,38 @@ async function survey(file: string, options: SurveyOptions, deps: CliDeps): Prom
   const plan = await readPlan(file, deps, quiet);
   const sweep = options.networks === true ? sweepOf(plan) : undefined;
   for (const { network, reason } of sweep?.left ?? [])
-    deps.stderr.write(`note: network ${network} is not swept: ${reason}\n`);
+    deps.stderr.write(`note: network ${cleanText(network, 60)} is not swept: ${cleanText(reason)}\n`);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'survey'));
-  await prepareFolder(folder);
+  return inFolder(folder, {}, async () => {
+    await requireReplaceable(folder, options, { evidence: true });
+    return look(plan, sweep, folder, options, deps);
+  });
+}
+
+async function look(
+  plan: Plan,
+  sweep: ReturnType<typeof sweepOf> | undefined,
+  folder: string,
+  options: SurveyOptions,
+  deps: CliDeps,
+): Promise<number> {
+  const quiet = options.quiet === true;
   const view = progressView(deps.stderr, () => performance.now(), quiet);
-  const evidence = await observe(
-    { plan, stage: 'power-on', sweep: sweep?.addresses, vantageName: options.vantage },
-    realDeps(deps),
+  const entries: Entry[] = [];
+  const onEntry = (entry: Entry): void => {
+    entries.push(entry);
+  };
+  const request = { plan, stage: 'power-on', sweep: sweep?.addresses, vantageName: options.vantage } as const;
+  const evidence = await windUp(
+    observe({ ...request, onEntry }, realDeps(deps), deps.signal, view.show),
     deps.signal,
-    view.show,
+    () => cutOff(entries, request, deps.date().toISOString()),
   );
   view.end();
+  if (evidence === undefined) {
+    deps.stderr.write('Ended before anything was seen; nothing was written.\n');
+    return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
+  }
   const judged = judgeSurvey(plan, [evidence], { makerOf, swept: sweep?.swept });
   const result: Survey = { ...judged, findings: orderFindings(judged.findings) };
   const json = `${JSON.stringify(result, null, 1)}\n`;

@@ -1,6 +1,9 @@
 /** A file that only grows, one JSON value a line: what is in it survives whatever ends the process. */
 import { closeSync, constants, fsyncSync, openSync, writeSync } from 'node:fs';
 
+/** In the folder of its run, out of sight. */
+export const JOURNAL_NAME = '.matchmark-journal';
+
 export interface Journal {
   /** Written before it returns, so that the end of the process loses nothing. Never throws: see `fault`. */
   append(value: unknown): void;

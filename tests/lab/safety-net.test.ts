@@ -1,0 +1,132 @@
+/** What ends a run from outside or by surprise: what was seen is written, and the exit status says which it was (issue 13.1, 13.6). */
+
+import { spawn } from 'node:child_process';
+import { existsSync, readFileSync, symlinkSync } from 'node:fs';
+import { createServer, type Server } from 'node:net';
+import path from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Matrix } from '../../src/matrix/matrix.js';
+import { folderWith } from '../cli/run.js';
+import { startProgram } from '../support/program.js';
+
+/** Takes connections and never speaks: the run stays under way as long as its patience. */
+let silent: Server;
+let port = 0;
+
+beforeAll(async () => {
+  silent = createServer(() => {});
+  await new Promise<void>((resolve) => silent.listen(0, '127.0.0.1', resolve));
+  const address = silent.address();
+  port = typeof address === 'object' && address !== null ? address.port : 0;
+});
+afterAll(() => silent.close());
+
+const PROBING = /Asking|Looking/;
+
+function site() {
+  const rows = [`vault-1,mgmt,127.0.0.1/8,https:${port} ssh:${port}`, `vault-2,mgmt,127.0.0.2,ssh:${port}`];
+  return folderWith({
+    'list.csv': ['device,port,address,services', ...rows].join('\n'),
+    // Somewhere in the program a callback throws, or a promise that nobody waits for is rejected.
+    'throws.mjs': 'setTimeout(() => { throw new TypeError("boom\\u001b[2J") }, 2500);',
+    'rejects.mjs': 'setTimeout(() => { void Promise.reject(new Error("nobody waits")) }, 2500);',
+  });
+}
+
+const matrixIn = (cwd: string) =>
+  JSON.parse(readFileSync(path.join(cwd, 'run/matrix.json'), 'utf8')) as Matrix;
+
+describe('what was seen is written', () => {
+  test.each([
+    ['SIGHUP: the terminal was closed', 'SIGHUP', 3],
+    ['SIGINT: Ctrl-C', 'SIGINT', 130],
+    ['SIGTERM', 'SIGTERM', 130],
+  ] as const)('%s', async (_, signal, status) => {
+    const cwd = site();
+    const run = startProgram(['check', 'list.csv', '--out', 'run'], { cwd });
+    await run.said(PROBING);
+    run.child.kill(signal);
+    const ended = await run.ended;
+    expect(ended.signal).toBeNull();
+    expect(ended.status, ended.err).toBe(status);
+    expect(matrixIn(cwd).run.complete).toBe(false);
+    expect(matrixIn(cwd).endpoints.every(({ verdict }) => verdict !== 'missing')).toBe(true);
+    expect(existsSync(path.join(cwd, 'run/matrix.html'))).toBe(true);
+  });
+
+  test.each(['throws.mjs', 'rejects.mjs'])('an error in whatever callback: %s', async (file) => {
+    const cwd = site();
+    const node = ['--import', `./${file}`];
+    const ended = await startProgram(['check', 'list.csv', '--out', 'run'], { cwd, node }).ended;
+    expect(ended.status, ended.err).toBe(3);
+    expect(ended.err).toMatch(/something went wrong inside the program: (boom|nobody waits)/);
+    expect(ended.err).not.toMatch(/\n\s+at |\u001b/);
+    expect(matrixIn(cwd).run.complete).toBe(false);
+  });
+
+  test('a full output: the documents are written all the same, and the status says that something was lost', async () => {
+    const cwd = site();
+    const shell = (redirect: string) =>
+      new Promise<number | null>((resolve) => {
+        const bin = new URL('../../bin/matchmark.js', import.meta.url).pathname;
+        const line = `exec ${process.execPath} ${bin} check list.csv --out run ${redirect}`;
+        spawn('sh', ['-c', line], { cwd, stdio: 'ignore' }).once('close', resolve);
+      });
+    expect(await shell('> /dev/full')).toBe(3);
+    expect(matrixIn(cwd).run.complete).toBe(true);
+    expect(await shell('2> /dev/full > /dev/null')).toBe(3);
+    expect(matrixIn(cwd).run.complete).toBe(true);
+  });
+
+  test('too few files may be open: said, and never taken for silence of a device', async () => {
+    const cwd = site();
+    const bin = new URL('../../bin/matchmark.js', import.meta.url).pathname;
+    const line = `ulimit -n 40; exec ${process.execPath} ${bin} check list.csv --out run`;
+    const status = await new Promise((resolve) =>
+      spawn('bash', ['-c', line], { cwd, stdio: 'ignore' }).once('close', resolve),
+    );
+    expect([1, 3]).toContain(status);
+    if (existsSync(path.join(cwd, 'run/matrix.json')))
+      for (const { verdict, sightings } of matrixIn(cwd).endpoints)
+        expect([verdict, JSON.stringify(sightings)]).not.toEqual([
+          'missing',
+          expect.stringContaining('EMFILE'),
+        ]);
+  });
+});
+
+test('a second run into the folder of a run under way is refused, and changes nothing', async () => {
+  const cwd = site();
+  const first = startProgram(['check', 'list.csv', '--out', 'run'], { cwd });
+  await first.said(PROBING);
+  const second = await startProgram(['check', 'list.csv', '--out', 'run'], { cwd }).ended;
+  expect(second.status, second.err).toBe(2);
+  expect(second.err).toContain('another matchmark works in');
+  first.child.kill('SIGINT');
+  expect((await first.ended).status).toBe(130);
+});
+
+test.each([
+  ['a journal changed in the middle', '.matchmark-journal', '{"format":"x"\n{"kind":"sighting"}\n'],
+  ['a journal of something else', '.matchmark-journal', '{"format":"x"}\n'],
+  ['a result cut short', 'matrix.json', '{"format":"matchmark.matrix/1","run":{'],
+])('%s is named as damaged before anything is probed', async (_, name, content) => {
+  const cwd = folderWith({ [`run/${name}`]: content, 'list.csv': 'device,port,address\na,b,127.0.0.1/8\n' });
+  const ended = await startProgram(['check', 'list.csv', '--resume', 'run'], { cwd }).ended;
+  expect(ended.status, ended.err).toBe(2);
+  expect(ended.err).toMatch(/damaged|is not JSON/);
+  expect(ended.err).not.toMatch(PROBING);
+});
+
+test('links laid in the folder of a run are not followed', async () => {
+  const cwd = folderWith({
+    'kept.txt': 'kept',
+    'run/x': '',
+    'list.csv': 'device,port,address\na,b,127.0.0.1/8\n',
+  });
+  for (const name of ['matrix.json', 'matrix.html'])
+    symlinkSync(path.join(cwd, 'kept.txt'), path.join(cwd, 'run', name));
+  await startProgram(['check', 'list.csv', '--out', 'run', '--replace'], { cwd }).ended;
+  expect(readFileSync(path.join(cwd, 'kept.txt'), 'utf8')).toBe('kept');
+  expect(matrixIn(cwd).run.complete).toBe(true);
+});
