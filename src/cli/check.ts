@@ -12,6 +12,7 @@ import { reasonOf, runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
+import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
 import { removeRunJournal, writeRunJournal } from './run-journal.js';
 import { collect, requireDevices, stageOf } from './scope-options.js';
@@ -21,7 +22,7 @@ import { windUp } from './wind-up.js';
 
 export { finishRun } from './finish-run.js';
 
-export interface CheckOptions extends CommonOptions, ReplaceOptions {
+export interface CheckOptions extends CommonOptions, ReplaceOptions, TrustOptions {
   readonly stage?: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly since?: string;
@@ -47,7 +48,7 @@ export const registerCheck = defineCommand({
   description: 'Holds what answers on the network against the plan and writes the matrix into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
-    withReplaceOption(command)
+    withTrustOption(withReplaceOption(command))
       .argument('[plan]', 'plan (YAML, JSON) or address list (CSV, XLSX); with --resume it need not be named')
       .option(
         '--stage <stage>',
@@ -87,6 +88,7 @@ async function lookOf(
   const given = file ?? earlier?.planFile;
   if (given === undefined) throw planNotNamed(earlier);
   const plan = await readPlan(given, deps, options.quiet === true);
+  await requireTrust(plan, path.resolve(deps.cwd, given), options, deps);
   const only = options.only ?? earlier?.scope.only;
   if (only !== undefined) requireDevices(plan, only);
   const stage = options.stage ?? earlier?.scope.stage ?? 'configured';

@@ -26,11 +26,12 @@ import { runFolderName } from './files.js';
 import { finishRun, writeRun } from './finish-run.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
+import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
 import { secondsOf } from './seconds.js';
 import { VERSION } from './version.js';
 
-interface DrillOptions extends CommonOptions, ReplaceOptions {
+interface DrillOptions extends CommonOptions, ReplaceOptions, TrustOptions {
   readonly group?: readonly string[];
   readonly by?: string;
   readonly hold: number;
@@ -56,7 +57,7 @@ export const registerDrill = defineCommand({
   description: 'Says what to pull, watches, times the gap, records the outcome as proof of survival.',
   examples: EXAMPLES,
   shape: (command) =>
-    withReplaceOption(command)
+    withTrustOption(withReplaceOption(command))
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--group <name>', 'only this redundancy group; may be given several times', collect)
       .option('--by <who>', 'who does it, for the record')
@@ -73,6 +74,7 @@ export const registerDrill = defineCommand({
 async function drill(file: string, options: DrillOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;
   const plan = await readPlan(file, deps, quiet);
+  await requireTrust(plan, path.resolve(deps.cwd, file), options, deps);
   const names = chosenNames(plan, options.group);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'drill'));
   return inFolder(folder, {}, async () => {

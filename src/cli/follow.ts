@@ -14,12 +14,13 @@ import { clockText, followView } from './follow-view.js';
 import { watchKeys } from './keys.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
+import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
 import { collect, requireDevices, stageOf } from './scope-options.js';
 import { VERSION } from './version.js';
 import { windUp } from './wind-up.js';
 
-interface FollowOptions extends CommonOptions, ReplaceOptions {
+interface FollowOptions extends CommonOptions, ReplaceOptions, TrustOptions {
   readonly stage: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly interval: number;
@@ -47,7 +48,7 @@ export const registerFollow = defineCommand({
   description: 'Looks again and again, says what changed, and writes the matrix into --out DIR at the end.',
   examples: EXAMPLES,
   shape: (command) =>
-    withReplaceOption(command)
+    withTrustOption(withReplaceOption(command))
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option(
         '--stage <stage>',
@@ -73,6 +74,7 @@ export const registerFollow = defineCommand({
 async function follow(file: string, options: FollowOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;
   const plan = await readPlan(file, deps, quiet);
+  await requireTrust(plan, path.resolve(deps.cwd, file), options, deps);
   if (options.only !== undefined) requireDevices(plan, options.only);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
   return inFolder(folder, {}, async () => {

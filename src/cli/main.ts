@@ -1,5 +1,6 @@
 import { setMaxListeners } from 'node:events';
 import { Command } from 'commander';
+import { forgetSecrets, wipeSecrets } from '../plan/secret.js';
 import { addCommands } from './commands.js';
 import { type CliDeps, EXIT, reportError } from './common.js';
 import { errorText, fitHelp } from './help-text.js';
@@ -12,6 +13,7 @@ import { VERSION } from './version.js';
  * still holds it after a fault.
  */
 export async function main(argv: readonly string[], given: Partial<World> = {}): Promise<number> {
+  forgetSecrets();
   const net = openSafetyNet((error) => reportError(deps, error));
   const deps: CliDeps = {
     env: process.env,
@@ -22,7 +24,7 @@ export async function main(argv: readonly string[], given: Partial<World> = {}):
     date: () => new Date(),
     ...given,
     stdout: openOutput(given.stdout ?? streamSink(process.stdout)),
-    stderr: openOutput(given.stderr ?? streamSink(process.stderr)),
+    stderr: openOutput(given.stderr ?? streamSink(process.stderr), wipeSecrets),
   };
   setMaxListeners(0, deps.signal);
   try {

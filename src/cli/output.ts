@@ -28,8 +28,9 @@ const COLOUR = /\u001b\[(?:0|1|2|31|33|34)(?:;(?:1|2|31|33|34))*m/g;
 /** EL (§8.3.41): clears from the cursor to the end of the line. */
 const CLEAR_LINE = '\u001b[K';
 
-export function openOutput(sink: Sink): Output {
-  const clean = (text: string): string => (sink.isTTY ? keepColours(text) : printable(text));
+/** `wipe`: what no text for people may hold, taken out by value. */
+export function openOutput(sink: Sink, wipe: (text: string) => string = (text) => text): Output {
+  const clean = (text: string): string => (sink.isTTY ? keepColours(wipe(text)) : printable(wipe(text)));
   return {
     write: (text) => sink.write(clean(text)),
     overwrite: (line) => sink.write(`\r${clean(line)}${CLEAR_LINE}`),

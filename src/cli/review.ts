@@ -7,6 +7,7 @@ import { type CommonOptions, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
+import { secretSources, sourceLines } from './plan-trust.js';
 import { writeUnsettled } from './quiet.js';
 import { VERSION } from './version.js';
 
@@ -28,6 +29,8 @@ export const registerReview = defineCommand({
   shape: (command) => command.argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)'),
   work: async (deps, file: string, options: CommonOptions) => {
     const plan = await readPlan(file, deps, options.quiet === true);
+    const secrets = await secretSources(plan, path.resolve(deps.cwd, file));
+    if (options.quiet !== true) for (const line of sourceLines(secrets)) deps.stderr.write(`note: ${line}\n`);
     const review = fullReview(plan);
     const findings = orderFindings(review.findings);
     const result = {
@@ -37,6 +40,7 @@ export const registerReview = defineCommand({
       findings,
       groups: review.groups,
       capacity: review.capacity,
+      secrets,
       summary: summarise([], findings),
     };
     const json = `${JSON.stringify(result, null, 1)}\n`;

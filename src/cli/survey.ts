@@ -16,11 +16,12 @@ import { defineCommand } from './define-command.js';
 import { runFolderName, shownPath, writeWhole } from './files.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
+import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
 import { writeUnsettled } from './quiet.js';
 import { windUp } from './wind-up.js';
 
-interface SurveyOptions extends CommonOptions, ReplaceOptions {
+interface SurveyOptions extends CommonOptions, ReplaceOptions, TrustOptions {
   readonly networks?: boolean;
 }
 
@@ -41,7 +42,7 @@ export const registerSurvey = defineCommand({
   description: 'Asks planned and default addresses before power-on and writes survey.json into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
-    withReplaceOption(command)
+    withTrustOption(withReplaceOption(command))
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--networks', "ask every address of the plan's networks too, up to /20 each"),
   work: (deps, file: string, options: SurveyOptions) => survey(file, options, deps),
@@ -50,6 +51,7 @@ export const registerSurvey = defineCommand({
 async function survey(file: string, options: SurveyOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;
   const plan = await readPlan(file, deps, quiet);
+  await requireTrust(plan, path.resolve(deps.cwd, file), options, deps);
   const sweep = options.networks === true ? sweepOf(plan) : undefined;
   for (const { network, reason } of sweep?.left ?? [])
     deps.stderr.write(`note: network ${cleanText(network, 60)} is not swept: ${cleanText(reason)}\n`);

@@ -29,6 +29,7 @@ export const ISSUE_CODES = [
   'missing-column',
   'duplicate-column',
   'unknown-column',
+  'secret-left-out',
   'several-sheets',
   'no-rows',
   'too-many-rows',

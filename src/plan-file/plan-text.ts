@@ -5,6 +5,7 @@ import { COLUMNS, type Column, columnOf, nearestColumn } from './columns.js';
 import type { Issues } from './issues.js';
 import { type LocatedRow, type RawRow, readRows } from './row.js';
 import { equipmentSchema, planSchema, type WrittenEquipment, type WrittenPlan } from './schema.js';
+import { namesSecret, withoutSecrets } from './secret-words.js';
 import { formatPath, type Located, readTree, type Tree } from './tree.js';
 import { type Path, reportZod } from './zod-issues.js';
 
@@ -116,12 +117,14 @@ function inlineRow(item: Tree, index: number, tree: Located, said: Set<string>, 
   for (const [key, value] of Object.entries(item)) {
     const column = columnOf(key);
     if (column === undefined) {
-      extra.push([key, typeof value === 'string' ? value : JSON.stringify(value)]);
-      if (!said.has(key))
-        issues.note('unknown-column', tree.locate([...place, key]), {
-          found: key,
-          nearest: nearestColumn(key),
-        });
+      const isSecret = namesSecret(key);
+      if (!isSecret)
+        extra.push([key, withoutSecrets(typeof value === 'string' ? value : JSON.stringify(value))]);
+      if (!said.has(key)) {
+        const at = tree.locate([...place, key]);
+        if (isSecret) issues.note('secret-left-out', at, { found: key });
+        else issues.note('unknown-column', at, { found: key, nearest: nearestColumn(key) });
+      }
       said.add(key);
     } else if (cells.has(column)) issues.error('duplicate-key', tree.locate([...place, key]), { found: key });
     else {

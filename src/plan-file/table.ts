@@ -5,6 +5,7 @@ import { type Column, columnOf, nearestColumn, REQUIRED_COLUMNS } from './column
 import type { Issues } from './issues.js';
 import { tidy } from './reading.js';
 import type { RawRow } from './row.js';
+import { namesSecret, withoutSecrets } from './secret-words.js';
 
 /** Rows of one list: forty full racks have about a thousand endpoints, this is twenty times that. */
 export const ROW_LIMIT = 20_000;
@@ -80,8 +81,9 @@ function readHeader(header: SheetRow, at: SourceRef, issues: Issues): ReadonlyMa
     }
     firstAt.set(key, index);
     columns.set(index, { text: cleanText(text, HEADER_TEXT_LIMIT), known });
-    if (known === undefined)
-      issues.note('unknown-column', where, { found: text, nearest: nearestColumn(text) });
+    if (known !== undefined) return;
+    if (namesSecret(text)) issues.note('secret-left-out', where, { found: text });
+    else issues.note('unknown-column', where, { found: text, nearest: nearestColumn(text) });
   });
   return columns;
 }
@@ -105,7 +107,7 @@ function readRow(
       return;
     }
     if (column.known === undefined) {
-      extra.push([column.text, cleanText(text)]);
+      if (!namesSecret(column.text)) extra.push([column.text, cleanText(withoutSecrets(text))]);
       return;
     }
     headers.set(column.known, column.text);

@@ -40,7 +40,7 @@ const pings = process.platform === 'linux' ? burstPrograms(programs) : programs;
 const clock: Clock = { now: () => performance.now(), date: () => new Date() };
 
 /** A community or a key is a line. */
-const LARGEST_SECRET_BYTES = 64 * 1024;
+const LARGEST_SECRET_BYTES = 4 * 1024;
 
 export function realVantage(name?: string): Promise<Vantage> {
   return readVantage(name ?? hostname(), thisSystem());

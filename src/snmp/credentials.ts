@@ -1,6 +1,6 @@
 /** From what the plan says about a credential to the credential itself, at the moment it is needed. */
 import type { SnmpCredential } from '../plan/model.js';
-import { Secret, type SecretRef } from '../plan/secret.js';
+import { SECRET_LIMIT, Secret, type SecretRef, secretFault } from '../plan/secret.js';
 import type { ResolvedSnmp } from '../probe/types.js';
 
 export interface SecretSources {
@@ -35,19 +35,31 @@ export async function resolveCredential(
 async function readSecret(reference: SecretRef, sources: SecretSources): Promise<Secret | MissingSecret> {
   switch (reference.kind) {
     case 'literal':
-      return reference.value;
+      return checked(reference.value.reveal(), 'the secret in the plan');
     case 'env': {
       const value = sources.env[reference.name];
       if (value === undefined || value === '') {
         return { missing: `the environment variable ${reference.name} is not set` };
       }
-      return new Secret(value);
+      return checked(value, `the environment variable ${reference.name}`);
     }
     case 'file': {
       const text = await sources.readFile(reference.path).catch(() => undefined);
       if (text === undefined) return { missing: `the file ${reference.path} cannot be read` };
-      const value = text.replace(/\r?\n$/, '');
-      return value === '' ? { missing: `the file ${reference.path} is empty` } : new Secret(value);
+      return checked(text.replace(/^\ufeff/, '').replace(/\r?\n$/, ''), `the file ${reference.path}`);
     }
   }
+}
+
+const FAULTS: Readonly<Record<NonNullable<ReturnType<typeof secretFault>>, string>> = {
+  empty: 'is empty',
+  'several-lines': 'holds several lines, and a secret is one',
+  'not-printable': 'holds characters that nobody can type',
+  'too-long': `holds more than ${SECRET_LIMIT} characters`,
+};
+
+/** A secret goes over the network in clear (SNMP 1 and 2c): a whole file does not. */
+function checked(value: string, what: string): Secret | MissingSecret {
+  const fault = secretFault(value);
+  return fault === undefined ? new Secret(value) : { missing: `${what} ${FAULTS[fault]}` };
 }

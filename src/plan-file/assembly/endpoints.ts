@@ -5,6 +5,7 @@ import { formatWhere } from '../../plan/where.js';
 import { nearestWord } from '../../text/nearest.js';
 import type { Issues } from '../issues.js';
 import type { LocatedRow } from '../row.js';
+import { withoutSecrets } from '../secret-words.js';
 import { namesList } from './names.js';
 
 export function assembleEndpoints(
@@ -64,7 +65,7 @@ function assembleEndpoint(
     virtual: written.virtual ?? false,
     defaultAddress: written['default address'],
     snmp: written.snmp,
-    note: written.note,
+    note: noteOf(row, issues),
     extra: row.extra,
     at: row.at,
   };
@@ -89,6 +90,13 @@ function switchPortsOf(row: LocatedRow, issues: Issues): readonly PlannedSwitchP
   const members = ports.map((port, index) => ({ switch: switches[index] ?? only, port }));
   const holes = new Set(members.map((member) => JSON.stringify([member.switch, member.port])));
   return holes.size < members.length ? refuse('a port of its own for each member') : members;
+}
+
+function noteOf(row: LocatedRow, issues: Issues): string | undefined {
+  const { note } = row.written;
+  const kept = note === undefined ? undefined : withoutSecrets(note);
+  if (kept !== note) issues.note('secret-left-out', row.atColumn('note'), { found: 'note' });
+  return kept;
 }
 
 /** Where the list does not say: a port called mgmt is a management port, of any other nothing is known. */
