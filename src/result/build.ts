@@ -6,6 +6,7 @@ import type { EndpointResult, Judgement, Matrix, NetworkCapacity } from '../matr
 import type { Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence } from '../sighting/types.js';
 import type { Survey } from '../survey/types.js';
+import { equipmentOf } from './equipment.js';
 import { summarise } from './summary.js';
 
 export interface MatrixParts {
@@ -63,7 +64,7 @@ export function buildMatrix({
     vantages: vantagesOf(evidence),
     ...judgement,
     findings,
-    equipment: [],
+    equipment: equipmentOf(plan, judgement.endpoints),
     capacity,
     summary: summarise(judgement.endpoints, findings),
     ...(survey === undefined ? {} : { survey }),
