@@ -9,6 +9,7 @@ import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
 import { NODE, nodeFor } from '../../bin/release/platforms.js';
 import { VERSION } from '../../src/cli/version.js';
 import { readMatrix } from '../../src/matrix/read.js';
+import { blocksOf } from './support/readme.js';
 import { type Ran, run } from './support/run.js';
 import { startWine, type Windows, wineMissing } from './support/wine.js';
 
@@ -157,6 +158,22 @@ observe: [{ subject: vault-1, item: power lamp, expect: steady green }]
   it('explain', () => {
     expect(matchmark('explain', 'duplicate-address')).toMatchObject({ status: 0, err: '' });
     expect(matchmark('explain', 'no-such-code').status).toBe(2);
+  });
+
+  it('the README, word by word, in a folder with the program and an address list', () => {
+    const [typed = []] = blocksOf('powershell');
+    expect(typed).toHaveLength(2);
+    const folder = path.join(windows.driveC, 'users/hale/Documents/matchmark');
+    mkdirSync(folder, { recursive: true });
+    copyFileSync(path.join(release, 'matchmark.exe'), path.join(folder, 'matchmark.exe'));
+    const { port } = device.address() as AddressInfo;
+    const list = `device,port,address,services\r\nvault-1,mgmt,127.0.0.1/8,tcp/${port}\r\n`;
+    writeFileSync(path.join(folder, 'address-list.csv'), list);
+    for (const line of typed) {
+      const [program = '', ...args] = line.split(' ');
+      expect({ line, status: windows.run(program, args, folder).status }).toEqual({ line, status: 0 });
+    }
+    expect(existsSync(path.join(folder, 'run-1/matrix.html'))).toBe(true);
   });
 
   it('a folder on a path longer than 260 characters, the limit of old Windows programs', () => {
