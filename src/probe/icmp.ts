@@ -134,7 +134,7 @@ function icmpSighting(reading: PingReading, asked: number, result: ProgramResult
       reason: `ping ended without a count${said === '' ? '' : `: ${said}`}`,
     };
   }
-  return { outcome: 'no-reply', sent };
+  return { outcome: 'no-reply', sent, cause: 'timeout' };
 }
 
 const FAULTS: Readonly<Record<PingFault, Omit<NotRun, 'outcome'>>> = {

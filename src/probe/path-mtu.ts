@@ -110,7 +110,7 @@ export function mtuProbe({
     const small = SMALL + echoOverhead(address);
     const first = await ask(small, attemptsOf(patience));
     if (first.kind === 'stopped') return first.sighting;
-    if (first.kind === 'failed') return { outcome: 'no-reply', asked: small };
+    if (first.kind === 'failed') return { outcome: 'no-reply', asked: small, cause: 'timeout' };
     waitMs = Math.min(patience.timeoutMs, Math.max(SHORTEST_WAIT_MS, first.rttMs * ROUND_TRIPS));
 
     // Above its own interface a system sends nothing: that is known without asking.
@@ -139,7 +139,7 @@ export function mtuProbe({
     // The box may have gone away meanwhile: then everything large was silent for another reason.
     const still = await ask(small, attemptsOf(patience));
     if (still.kind === 'stopped') return still.sighting;
-    if (still.kind === 'failed') return { outcome: 'no-reply', asked: plannedMtu };
+    if (still.kind === 'failed') return { outcome: 'no-reply', asked: plannedMtu, cause: 'timeout' };
     return { outcome: 'smaller', mtu: found.mtu, asked: plannedMtu, ...teller(found, interfaceMtu) };
   };
 }

@@ -81,6 +81,8 @@ export interface ClaimCollector {
 
 /** Distinct claims remembered for one run: a flood of invented senders must not fill the memory. */
 const CLAIM_LIMIT = 65_536;
+/** And for one address: beyond two claimants it is a fault however many there are, and one flooded address must not use up the rest. */
+const ADDRESS_LIMIT = 64;
 
 /** The same for a capture that is still running. */
 export function createClaimCollector({ ownMacs, askedAtUs }: Questions): ClaimCollector {
@@ -115,6 +117,7 @@ export function createClaimCollector({ ownMacs, askedAtUs }: Questions): ClaimCo
 function note(wanted: Map<string, Set<string>>, { address, mac }: AddressStatement): number {
   const macs = wanted.get(address) ?? new Set();
   const before = macs.size;
+  if (before >= ADDRESS_LIMIT) return 0;
   wanted.set(address, macs.add(mac));
   return macs.size - before;
 }
@@ -127,6 +130,7 @@ function count(
   const byKey = claims.get(address) ?? new Map<string, Claim>();
   const key = `${mac} ${frameSource} ${vlan ?? ''}`;
   const known = byKey.get(key);
+  if (known === undefined && byKey.size >= ADDRESS_LIMIT) return 0;
   const askedAt = asked.get(address);
   const afterMs =
     askedAt === undefined || timeUs === undefined || timeUs < askedAt ? undefined : (timeUs - askedAt) / 1000;

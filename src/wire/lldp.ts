@@ -28,6 +28,10 @@ export interface LldpFrame {
 const ORGANISATION_8021 = 0x0080c2;
 const ORGANISATION_8023 = 0x00120f;
 
+/** Kept of one frame, which may be of 9,000 octets. */
+const ADDRESS_LIMIT = 16;
+const VLAN_NAME_LIMIT = 64;
+
 /** The three mandatory TLVs come first, in order (§8.2 of the standard); optional ones that are malformed are left out. */
 export function decodeLldp(payload: Uint8Array): Decoded<LldpFrame> {
   const split = splitTlvs(payload);
@@ -52,9 +56,9 @@ export function decodeLldp(payload: Uint8Array): Decoded<LldpFrame> {
     sysName: text(TLV.systemName),
     sysDescription: text(TLV.systemDescription),
     capabilities: capabilities && { supported: u16(capabilities, 0), enabled: u16(capabilities, 2) },
-    managementAddresses: optional.flatMap(managementAddress),
+    managementAddresses: optional.flatMap(managementAddress).slice(0, ADDRESS_LIMIT),
     vlan: portVlan(organisation),
-    vlanNames: organisation.flatMap(vlanName),
+    vlanNames: organisation.flatMap(vlanName).slice(0, VLAN_NAME_LIMIT),
     maxFrameSize: maxFrameSize(organisation),
   });
 }

@@ -46,7 +46,11 @@ describe('icmpProbe', () => {
   });
 
   it('no-reply', async () => {
-    expect(await ask(printed('iputils-silent', 1))).toEqual({ outcome: 'no-reply', sent: 2 });
+    expect(await ask(printed('iputils-silent', 1))).toEqual({
+      outcome: 'no-reply',
+      sent: 2,
+      cause: 'timeout',
+    });
   });
 
   it.each(['windows-en-unreachable', 'windows-de-unreachable', 'windows-fr-unreachable'])(
@@ -79,7 +83,7 @@ describe('icmpProbe', () => {
     const ask = (delayMs: number) =>
       icmpProbe({ programs: after(delayMs), platform: 'win32' })(V4, patience, never());
     expect(await ask(0)).toMatchObject({ outcome: 'not-run', cause: 'local-failure' });
-    expect(await ask(420)).toEqual({ outcome: 'no-reply', sent: 1 });
+    expect(await ask(420)).toEqual({ outcome: 'no-reply', sent: 1, cause: 'timeout' });
   });
 
   it('unreachable by a local routing error', async () => {

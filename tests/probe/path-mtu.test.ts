@@ -109,7 +109,7 @@ it('is not misled by a path that loses every fifth echo, and by one that loses e
 
 it('says no-reply, and searches nothing, where the small echo gets no answer', async () => {
   const programs = pings({ limit: 9000, dead: true });
-  expect(await measure(programs)).toEqual({ outcome: 'no-reply', asked: 84 });
+  expect(await measure(programs)).toEqual({ outcome: 'no-reply', asked: 84, cause: 'timeout' });
   expect(programs.echoes()).toBeLessThan(8);
 });
 

@@ -88,3 +88,13 @@ it.each([
   expect(frame).toMatchObject({ ttlSeconds: 120, managementAddresses: [], vlanNames: [] });
   expect(frame.sysName).toBeUndefined();
 });
+
+it('keeps a bounded number of addresses of one frame', () => {
+  // Length 5, address family 1, the address, then the interface: subtype 2, number 0, no OID (IEEE 802.1AB §8.5.9).
+  const addresses = Array.from(
+    { length: 40 },
+    (_, host) => `100c0501c00002${host.toString(16).padStart(2, '0')}020000000000`,
+  );
+  const frame = mustDecode(decodeLldp(fromHex(`${MANDATORY}${addresses.join('')}0000`)));
+  expect(frame.managementAddresses).toHaveLength(16);
+});
