@@ -44,9 +44,15 @@ export function arpingArguments(
 }
 
 /** RFC 5227 §2.1.1 probe: sender 0.0.0.0, so that nobody's table learns anything. For the laptop's own address. */
-export function arpingProbeArguments(flavour: ArpingFlavour, port: string, address: string): string[] {
-  if (flavour === 'common') return ['-0', '-c', '2', '-i', port, address];
-  return ['-D', '-w', '2', '-I', port, address];
+export function arpingProbeArguments(
+  flavour: ArpingFlavour,
+  port: string,
+  address: string,
+  questions = 2,
+): string[] {
+  const count = String(questions);
+  if (flavour === 'common') return ['-0', '-c', count, '-i', port, address];
+  return ['-D', '-w', count, '-I', port, address];
 }
 
 export function flavourOfArping(versionText: string): ArpingFlavour | undefined {

@@ -5,12 +5,13 @@ import { familyOf } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
 import { askByArping } from './arping.js';
-import type { Datagrams } from './datagrams.js';
+import type { Datagrams, SendOutcome } from './datagrams.js';
 import { forgetRecords } from './forget.js';
 import { isOldEntry } from './freshness.js';
 import { hear } from './hear.js';
 import { knockOld } from './knock-old.js';
 import type { Listener } from './listen.js';
+import { isLocalNetworkDenied, LOCAL_NETWORK_DENIED, type Tries } from './local-network.js';
 import { type AddressRecord, macsOf } from './record.js';
 import type { Turnover } from './settle.js';
 import { isOver, type Means, needsArping, needsKnock, needsQuestion } from './steps.js';
@@ -25,6 +26,8 @@ export interface AskContext {
   readonly signal: AbortSignal;
   readonly note: (text: string) => void;
   readonly turnover?: Turnover | undefined;
+  /** How questions left, a port. */
+  readonly tries: Map<string, Tries>;
   /** The address is claimed, or settled as claimed by nobody. */
   readonly onKnown: (record: AddressRecord) => void;
 }
@@ -162,17 +165,55 @@ async function putQuestions(
   if (again.length > 0 && means.canClear) await forgetRecords(again, context.vantage, context.deps.system);
   await Promise.all(
     due.map(async (record) => {
-      const outcome = await context.datagrams.send(record.address, record.port);
+      const outcome = await context.datagrams.send(record.address, zoneOf(record, context));
+      countTry(context.tries, record.port, outcome);
       // No room: the next tick tries again, until `isOver` calls it off.
       if (outcome === 'full') return;
       if (outcome === 'refused')
         record.refusal = { cause: 'local-failure', reason: 'the system does not send to this address' };
+      else if (outcome === 'down') record.questionMs ??= context.deps.clock.now();
+      else if (outcome === 'unreachable') record.unreachable = true;
       else if (record.sent > 0 && record.row?.state === 'failed') record.asked += 2;
       record.sent += 1;
       if (record.questionMs !== undefined || record.sent === 1) record.asked += 1;
       record.lastSentMs = context.deps.clock.now();
     }),
   );
+  const unreachable = due.filter((record) => record.unreachable === true && record.refusal === undefined);
+  if (unreachable.length > 0) await judgeUnreachable(unreachable, context);
+}
+
+/** On Windows the zone of a link-local address is a number, which Node tells with the port's own. */
+function zoneOf({ port }: AddressRecord, { deps: { system } }: AskContext): string {
+  if (system.platform !== 'win32') return port;
+  const rows = system.networkInterfaces()[port] ?? [];
+  const zone = rows.map((row) => (row.family === 'IPv6' ? row.scopeid : 0)).find((id) => id > 0);
+  return zone === undefined ? port : String(zone);
+}
+
+function countTry(tries: Map<string, Tries>, port: string, outcome: SendOutcome): void {
+  const { sent, unreachable } = tries.get(port) ?? { sent: 0, unreachable: 0 };
+  tries.set(port, {
+    sent: sent + (outcome === 'sent' || outcome === 'down' ? 1 : 0),
+    unreachable: unreachable + (outcome === 'unreachable' ? 1 : 0),
+  });
+}
+
+/** "No route to host" at once, for an address on the own link: the permission of macOS, a question remembered as unanswered, or a route that forbids. */
+async function judgeUnreachable(records: readonly AddressRecord[], context: AskContext): Promise<void> {
+  const { system, clock } = context.deps;
+  const table = await system.neighbours();
+  for (const record of records) {
+    const tries = context.tries.get(record.port) ?? { sent: 0, unreachable: 0 };
+    if (isLocalNetworkDenied(system.platform, record.port, tries, table.ok ? table.rows : []))
+      record.refusal = LOCAL_NETWORK_DENIED;
+    else if (system.timings.holdDownMs > 0 && tries.sent > 0) record.questionMs ??= clock.now();
+    else
+      record.refusal = {
+        cause: 'local-failure',
+        reason: 'the system has no way to this address ("no route to host")',
+      };
+  }
 }
 
 async function look(records: readonly AddressRecord[], { deps }: AskContext): Promise<void> {

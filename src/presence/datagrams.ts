@@ -8,14 +8,19 @@ const NOTHING = new Uint8Array(0);
 
 export interface Datagrams {
   /**
-   * Hands one empty datagram to the kernel, which has to find the neighbour first. `full`: its neighbour table or queue has no room
-   * just now. `zone` names the port for an IPv6 link-local address.
+   * Hands one empty datagram to the kernel, which has to find the neighbour first. `zone` names the port for an IPv6 link-local address.
    */
-  send(address: string, zone?: string): Promise<'sent' | 'full' | 'refused'>;
+  send(address: string, zone?: string): Promise<SendOutcome>;
   /** Sends one and waits for an ICMP "port unreachable" or an answer: either shows the box alive. */
   knock(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'>;
   close(): void;
 }
+
+/**
+ * full: the neighbour table or a queue has no room just now. down: the system remembers that nobody answered its last question, and asks
+ * again after a while (EHOSTDOWN, macOS). unreachable: "no route to host" at once. refused: the system does not send there.
+ */
+export type SendOutcome = 'sent' | 'full' | 'down' | 'unreachable' | 'refused';
 
 const NO_ROOM = ['ENOBUFS', 'ENOMEM', 'EAGAIN', 'EMFILE'];
 
@@ -54,7 +59,7 @@ export function openDatagrams(): Datagrams {
         const end = (error: unknown): void => {
           clearTimeout(timer);
           used.pending -= 1;
-          resolve(error === null || error === undefined ? 'sent' : isNoRoom(error) ? 'full' : 'refused');
+          resolve(outcomeOf(error));
           if (all.has(used)) retire(used);
         };
         used.sends += 1;
@@ -106,8 +111,12 @@ function knock(address: string, timeoutMs: number, signal: AbortSignal): Promise
   });
 }
 
-function isNoRoom(error: unknown): boolean {
-  return NO_ROOM.includes(codeOf(error) ?? '');
+export function outcomeOf(error: unknown): SendOutcome {
+  if (error === null || error === undefined) return 'sent';
+  const code = codeOf(error) ?? '';
+  if (NO_ROOM.includes(code)) return 'full';
+  if (code === 'EHOSTDOWN') return 'down';
+  return code === 'EHOSTUNREACH' ? 'unreachable' : 'refused';
 }
 
 function codeOf(error: unknown): string | undefined {

@@ -41,6 +41,8 @@ export interface AddressRecord {
         readonly unasked?: true;
       }
     | undefined;
+  /** "No route to host" at once, not yet known why. */
+  unreachable?: boolean | undefined;
   done: boolean;
   reported: boolean;
 }

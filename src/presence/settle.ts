@@ -92,6 +92,7 @@ export async function settlePresence(
     patienceMs: request.patienceMs ?? DEFAULT_PATIENCE_MS,
     signal,
     turnover: request.turnover,
+    tries: new Map(),
     note: (text) => {
       if (notes.length < NOTE_LIMIT && !notes.includes(text)) notes.push(text);
     },

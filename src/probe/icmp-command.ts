@@ -14,6 +14,14 @@ export interface PingCommand {
 
 export type PingFlavour = 'iputils' | 'busybox' | 'bsd' | 'windows' | 'other';
 
+/**
+ * Whether `ping6` of macOS takes intervals below one second from this user: before macOS 15 (Darwin 24) from root alone (from memory; its
+ * ping6(8) says so of FreeBSD's, too). `release`: os.release().
+ */
+export function hasShortPing6(release: string, isRoot: boolean): boolean {
+  return isRoot || Number.parseInt(release, 10) >= 24;
+}
+
 /** Gap between echoes in seconds. Below 0.2 iputils wants root (ping(8), option -i). */
 const INTERVAL_S = 0.2;
 /** What starting the program and printing may take on a slow machine, in milliseconds. */

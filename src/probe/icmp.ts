@@ -1,10 +1,10 @@
 /** ICMP echo through the system's ping, so that no administrator rights are needed. */
-import { networkInterfaces } from 'node:os';
+import { networkInterfaces, release } from 'node:os';
 import { performance } from 'node:perf_hooks';
 import type { IcmpSighting, NotRun } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { type PingFault, type PingReading, readPingOutput } from '../wire/ping-output.js';
-import { type PingFlavour, type PingShape, pingCommand } from './icmp-command.js';
+import { hasShortPing6, type PingFlavour, type PingShape, pingCommand } from './icmp-command.js';
 import { INTERRUPTED } from './refusal.js';
 import { round } from './tcp-dial.js';
 import type { Probe, ProgramResult, Programs } from './types.js';
@@ -14,6 +14,8 @@ export interface IcmpDeps {
   readonly platform?: string | undefined;
   /** As `kit` found it; unknown is treated as the least able. */
   readonly flavour?: PingFlavour | undefined;
+  /** As hasShortPing6 says; default: of this laptop. */
+  readonly shortPing6?: boolean | undefined;
   /** Addresses of this laptop; Windows answers from them where nobody did. */
   readonly ownAddresses?: (() => readonly string[]) | undefined;
 }
@@ -34,10 +36,12 @@ export function icmpProbe(deps: IcmpDeps): Probe<{ readonly address: string }, I
 
   return async (target, patience, signal) => {
     if (signal.aborted) return INTERRUPTED;
-    let change: Partial<PingShape> = {};
+    const slow =
+      shape.platform === 'darwin' && target.address.includes(':') && !(deps.shortPing6 ?? shortPing6Here());
+    let change: Partial<PingShape> = slow ? { plain: true } : {};
     let result = await ask(target, patience, signal, change);
     if (!result.ran && result.why === 'not-found' && target.address.includes(':')) {
-      change = { oneProgram: true };
+      change = { ...change, oneProgram: true };
       result = await ask(target, patience, signal, change);
     }
     let reading = read(result, target.address);
@@ -67,6 +71,10 @@ type Ask = (
 
 function read(result: ProgramResult, address: string): PingReading | undefined {
   return result.ran ? readPingOutput(`${result.stdout}\n${result.stderr}`, address) : undefined;
+}
+
+export function shortPing6Here(): boolean {
+  return hasShortPing6(release(), process.geteuid?.() === 0);
 }
 
 function ownAddresses(): readonly string[] {

@@ -15,6 +15,8 @@ export interface MtuPing {
    * `do` is refused locally above the remembered size.
    */
   readonly discovery: 'probe' | 'do';
+  /** macOS: `ping6` takes no interval below a second from this user. */
+  readonly wholeSeconds?: boolean | undefined;
 }
 
 /** Octets around an echo's payload: IP header 20 (RFC 791 §3.1) or 40 (RFC 8200 §3), ICMP header 8 (RFC 792, RFC 4443 §4.1). */
@@ -30,12 +32,14 @@ export function mtuCommand(
   address: string,
   mtu: number,
   { count, waitMs }: { readonly count: number; readonly waitMs: number },
-  { platform, discovery }: MtuPing,
+  { platform, discovery, wholeSeconds = false }: MtuPing,
 ): MtuCommand {
   const v6 = address.includes(':');
   const size = String(mtu - echoOverhead(address));
-  const gap = ['-i', String(GAP_S)];
-  const killAfterMs = START_MS + count * (platform === 'win32' ? 1000 : GAP_S * 1000) + count * waitMs;
+  const slow = wholeSeconds && v6 && platform === 'darwin';
+  const gap = slow ? [] : ['-i', String(GAP_S)];
+  const killAfterMs =
+    START_MS + count * (platform === 'win32' || slow ? 1000 : GAP_S * 1000) + count * waitMs;
   if (platform === 'win32') {
     const args = ['-n', String(count), '-w', String(Math.ceil(waitMs)), '-f', '-l', size, address];
     return { command: 'ping', args, killAfterMs };

@@ -6,7 +6,7 @@ import { performance } from 'node:perf_hooks';
 import type { MtuSighting } from '../sighting/types.js';
 import { knowsNoDontFragment, readTooLong, type TooLong } from '../wire/mtu-output.js';
 import { type PingReading, readPingOutput } from '../wire/ping-output.js';
-import { refusedAtOnce } from './icmp.js';
+import { refusedAtOnce, shortPing6Here } from './icmp.js';
 import type { PingFlavour } from './icmp-command.js';
 import { cannotMeasure, echoOverhead, type MtuPing, mtuCommand } from './path-mtu-command.js';
 import { type SearchResult, searchMtu, type Trial } from './path-mtu-search.js';
@@ -70,7 +70,7 @@ export function mtuProbe({
         address,
         mtu,
         { count, waitMs },
-        { platform, discovery },
+        { platform, discovery, wholeSeconds: platform === 'darwin' && !shortPing6Here() },
       );
       const beganMs = performance.now();
       const result = await programs.run(command, args, {

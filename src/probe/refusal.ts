@@ -23,7 +23,8 @@ const BY_CODE: Readonly<Record<string, Refusal>> = {
   EPIPE: { outcome: 'refused', cause: 'reset', detail: 'connection closed' },
   ETIMEDOUT: { outcome: 'no-reply', cause: 'timeout', detail: 'the system gave up waiting' },
   EHOSTUNREACH: { outcome: 'unreachable', cause: 'host-unreachable', detail: 'no route to host' },
-  EHOSTDOWN: { outcome: 'unreachable', cause: 'host-unreachable', detail: 'host is down' },
+  // macOS and the BSDs, for some seconds after a neighbour question that nobody answered: silence, remembered.
+  EHOSTDOWN: { outcome: 'no-reply', cause: 'timeout', detail: 'nobody answered the neighbour question' },
   ENETUNREACH: { outcome: 'unreachable', cause: 'net-unreachable', detail: 'network is unreachable' },
   ENETDOWN: { outcome: 'unreachable', cause: 'interface-down', detail: 'network is down' },
   ENONET: { outcome: 'unreachable', cause: 'interface-down', detail: 'the laptop is not on the network' },

@@ -199,7 +199,11 @@ const FAULTS: readonly (readonly [RegExp, PingFault])[] = [
     /(?:invalid|unrecognized|illegal|unknown) option|option requires an argument|bad timing interval/i,
     'bad-option',
   ],
-  [/cannot flood|minimal interval|invalid argument/i, 'bad-option'],
+  // ping6 of macOS before 15 and of the BSDs (from memory): `only root may use interval < 1s`.
+  [
+    /cannot flood|minimal interval|invalid argument|only root may use interval|interval too short/i,
+    'bad-option',
+  ],
   // Windows prefixes its own failures so, in capitals, in every language: `PING: transmit failed. General failure.`, `PING : échec …`
   [/^PING[\s\ufffd]?: (?!.*\b1231\b)/, 'send-failed'],
   [/unknown host|name or service not known|bad address|cannot resolve/i, 'bad-address'],

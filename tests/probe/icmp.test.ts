@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { icmpProbe } from '../../src/probe/icmp.js';
-import { pingCommand } from '../../src/probe/icmp-command.js';
+import { hasShortPing6, pingCommand } from '../../src/probe/icmp-command.js';
 import type { ProgramResult, Programs } from '../../src/probe/types.js';
 import { programs } from '../../src/system/programs.js';
 import { never } from './loopback.js';
@@ -138,6 +138,24 @@ describe('icmpProbe', () => {
     expect(sighting).toMatchObject({ outcome: 'replied', received: 2 });
     expect(commands[0]).toContain('-i 0.2');
     expect(commands[1]).not.toContain('-i');
+  });
+
+  it('asks plainly on a macOS whose ping6 takes short intervals from root alone', async () => {
+    const V6 = { address: '2001:db8::10' };
+    for (const [shortPing6, has] of [
+      [false, false],
+      [true, true],
+    ]) {
+      const { fake, commands } = scripted(printed('macos-v6-replied'));
+      await icmpProbe({ programs: fake, platform: 'darwin', shortPing6 })(V6, PATIENCE, never());
+      expect(commands[0]?.includes(' -i ')).toBe(has);
+    }
+    // macOS 15 is Darwin 24.
+    expect([
+      hasShortPing6('23.6.0', false),
+      hasShortPing6('24.0.0', false),
+      hasShortPing6('21.1.0', true),
+    ]).toEqual([false, true, true]);
   });
 
   it('asks ping -6 where there is no ping6', async () => {

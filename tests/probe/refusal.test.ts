@@ -11,7 +11,7 @@ describe('refusalOf', () => {
     ['ETIMEDOUT', 'no-reply'],
     ['EHOSTUNREACH', 'unreachable'],
     ['ENETUNREACH', 'unreachable'],
-    ['EHOSTDOWN', 'unreachable'],
+    ['EHOSTDOWN', 'no-reply'],
     // These say something about the laptop only.
     ['EACCES', 'not-run'],
     ['EPERM', 'not-run'],

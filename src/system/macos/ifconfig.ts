@@ -1,13 +1,16 @@
-/** `ifconfig -a` of macOS and the BSDs: an unindented line a port, indented lines of what it has. */
+/** `ifconfig -a`, with or without `-v`, of macOS and the BSDs: an unindented line a port, indented lines of what it has. */
 import { parseCidr } from '../../plan/address.js';
 import { parseMac } from '../../plan/mac.js';
-import type { VantageInterface } from '../../sighting/types.js';
+import type { PortTold } from '../types.js';
 
-export function parseIfconfig(text: string): VantageInterface[] {
+export function parseIfconfig(text: string): PortTold[] {
   return text.split(/\r?\n(?=\S)/).flatMap((block) => {
-    const head = /^([^\s:]+):\s+flags=[0-9a-fx]+<([^>]*)>.*?(?:\bmtu (\d+))?\s*(?:\n|$)/.exec(block);
+    const head = /^([^\s:]+):\s+flags=[0-9a-fx]+<([^>]*)>(.*)/.exec(block);
     if (head === null) return [];
-    const [, name = '', flagText = '', mtu] = head;
+    const [, name = '', flagText = '', rest = ''] = head;
+    const mtu = /\bmtu (\d+)/.exec(rest)?.[1];
+    // With -v (from memory): `type: Wi-Fi`, `type: Ethernet`.
+    const type = /^\s+type: (.+)$/m.exec(block)?.[1]?.trim();
     const flags = flagText.split(',');
     const ether = /^\s+(?:ether|lladdr) ([0-9a-f:]+)/m.exec(block)?.[1];
     const status = /^\s+status: (.+)$/m.exec(block)?.[1]?.trim();
@@ -19,6 +22,7 @@ export function parseIfconfig(text: string): VantageInterface[] {
         addresses: [...ipv4Of(block), ...ipv6Of(block)],
         ...(mtu === undefined ? {} : { mtu: Number(mtu) }),
         up: flags.includes('UP') && flags.includes('RUNNING') && carrier,
+        ...(type === undefined ? {} : { wireless: /^wi-?fi$/i.test(type) }),
       },
     ];
   });

@@ -19,6 +19,8 @@ export function parseNetstat(text: string): VantageRoute[] {
     const destination = destinationOf(target, family);
     // R: a reject route; B: a black hole. H with L is the neighbour table in disguise.
     if (destination === undefined || name === undefined || /[RB]/.test(flags) || /L/.test(flags)) continue;
+    // I: counts for sockets bound to that port alone, and ours are not (netstat(1): RTF_IFSCOPE). A link-local address names its port.
+    if (flags.includes('I') && !destination.startsWith('fe80:')) continue;
     const router = flags.includes('G') ? parseAddress(gateway.replace(/%.*$/, '')) : undefined;
     routes.push({ destination, interface: name, ...(router === undefined ? {} : { gateway: router }) });
   }

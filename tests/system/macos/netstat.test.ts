@@ -16,6 +16,22 @@ it('reads IPv6 with its zones', () => {
   expect(routes).toContainEqual({ destination: 'fe80::/64', interface: 'en0' });
 });
 
+// Shape of two defaults published at superuser.com/questions/441075 (flag I); the addresses are ours.
+it('leaves out routes that count for bound sockets alone, but for link-local destinations', () => {
+  expect(routes.filter((route) => route.destination === '::/0')).toHaveLength(1);
+  const two = parseNetstat(`Internet:
+Destination        Gateway            Flags        Refs      Use   Netif Expire
+default            203.0.113.1        UGScI            1        0     en0
+default            192.0.2.1          UGSc            14        0     en2
+192.0.2            link#4             UCS              1        0     en2
+192.0.2            link#5             UCSI             0        0     en0
+`);
+  expect(two).toEqual([
+    { destination: '0.0.0.0/0', interface: 'en2', gateway: '192.0.2.1' },
+    { destination: '192.0.2.0/24', interface: 'en2' },
+  ]);
+});
+
 it('leaves out neighbours and rejecting routes', () => {
   expect(routes.some((route) => route.destination === '203.0.113.128/25')).toBe(false);
   expect(routes.filter((route) => route.destination === '192.0.2.1/32')).toHaveLength(1);
