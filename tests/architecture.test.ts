@@ -29,6 +29,7 @@ const PURE = [
     'survey',
     'seal',
     'draft',
+    'attest',
     'compare',
     'vantage',
   ],

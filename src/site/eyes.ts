@@ -1,5 +1,6 @@
 /** What eyes can prove of an endpoint where nothing measured it: which item stands for which fact, and what the words come to. */
 import type { FactResult } from '../matrix/matrix.js';
+import { FACT_KINDS } from '../matrix/schema-parts.js';
 import type { Attestation } from '../sighting/types.js';
 import { aboutSubjects } from './by-subject.js';
 import { type Meaning, meaningOf, sameName, wordsOf } from './text-agrees.js';
@@ -24,6 +25,11 @@ export const LIT = 'lit';
 
 export function itemOf(fact: FactKind): string | undefined {
   return ITEMS[fact]?.[0];
+}
+
+/** Facts that an item speaks of: `link light` of link and of light. */
+export function factsOfItem(item: string): FactKind[] {
+  return FACT_KINDS.filter((fact) => ITEMS[fact]?.some((name) => sameName(name, item)));
 }
 
 /** What eyes have to see for a fact, in words to compare with. */

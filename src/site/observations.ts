@@ -83,6 +83,11 @@ export function attestationsOf(evidence: readonly Evidence[]): Attestation[] {
 
 const LIGHT = /link|light|lamp|led\b|lit\b|laser|power|port|cable|fibre|fiber/i;
 
+/** The item is a lamp or a light, and not a label or another fact. */
+export function isLightWord(item: string): boolean {
+  return LIGHT.test(item) && !isOtherFact(item);
+}
+
 /**
  * What eyes said of the link or lamp of one endpoint: an attestation on the endpoint, or on its device naming the port. The plan's
  * expectation decides where there is one; otherwise it has to be lit. Undefined where nobody looked, or the words cannot be told.
@@ -93,7 +98,9 @@ export function attestedLink(
   attestations: readonly Attestation[],
 ): Attested | undefined {
   const latest = latestOf(
-    aboutSubjects(attestations, placesOf(endpoint)).filter((one) => isAbout(endpoint, one.subject, one.item)),
+    aboutSubjects(attestations, placesOf(endpoint)).filter((one) =>
+      isAboutLight(endpoint, one.subject, one.item),
+    ),
   );
   if (latest === undefined) return undefined;
   const planned = aboutSubjects(plan.observe, [latest.subject]).find(({ item }) =>
@@ -110,11 +117,12 @@ export function attestedLink(
 
 export function observationPlanned(plan: Plan, endpoint: Endpoint): boolean {
   return aboutSubjects(plan.observe, placesOf(endpoint)).some(({ subject, item }) =>
-    isAbout(endpoint, subject, item),
+    isAboutLight(endpoint, subject, item),
   );
 }
 
-function isAbout(endpoint: Endpoint, subject: string, item: string): boolean {
+/** Whether an item of a subject is the link or lamp of this endpoint. */
+export function isAboutLight(endpoint: Endpoint, subject: string, item: string): boolean {
   if (isOtherFact(item)) return false;
   const [id, ...around] = placesOf(endpoint);
   if (sameName(subject, id)) return LIGHT.test(item);
