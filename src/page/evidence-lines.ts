@@ -2,15 +2,15 @@
 
 import type { EndpointSighting } from '../matrix/matrix.js';
 import { formatSpeed } from '../plan/speed.js';
-import { formatMs } from '../result/cells.js';
-import { isLink } from '../result/path-cell.js';
+import { formatMs } from '../result/format-ms.js';
+import { isLink } from '../result/told-facts.js';
 import type { IdentitySighting } from '../sighting/types.js';
 import { list } from '../text/sentence.js';
 
 const DUPLICATE_WORDS = {
-  proven: 'no second box, proven',
-  unlikely: 'a second box is unlikely',
-  'not-excluded': 'a second box could not be excluded',
+  proven: 'no second device, proven',
+  unlikely: 'a second device is unlikely',
+  'not-excluded': 'a second device could not be excluded',
 } as const;
 
 const REACH_WORDS = {
@@ -56,7 +56,7 @@ function addressLine({ presence }: EndpointSighting, skip: Skip): string | undef
       return `Address: nobody claims it, asked ${presence.asked} times (${presence.methods.join(', ')})`;
     case 'claimed': {
       const why = presence.duplicateCheckReason === undefined ? '' : `: ${presence.duplicateCheckReason}`;
-      return `Address: claimed by ${list(presence.macs)} (${presence.methods.join(', ')}); ${presence.macs.length > 1 ? 'more than one box claims it' : `${DUPLICATE_WORDS[presence.duplicateCheck]}${why}`}`;
+      return `Address: claimed by ${list(presence.macs)} (${presence.methods.join(', ')}); ${presence.macs.length > 1 ? 'more than one device claims it' : `${DUPLICATE_WORDS[presence.duplicateCheck]}${why}`}`;
     }
   }
 }
@@ -162,7 +162,7 @@ function mtuLine({ mtu }: EndpointSighting, skip: Skip): string | undefined {
     case 'passes':
       return `Path MTU: ${mtu.mtu} passes`;
     case 'smaller':
-      return `Path MTU: ${mtu.mtu} passes, ${mtu.asked} does not (${mtu.told === 'silent' ? 'lost without a word' : mtu.told === 'router' ? 'a router told' : 'this machine refused'})`;
+      return `Path MTU: ${mtu.mtu} passes, ${mtu.asked} does not (${mtu.told === 'silent' ? 'larger ones are lost in silence' : mtu.told === 'router' ? 'a router told' : 'this laptop refused'})`;
     case 'no-reply':
       return `Path MTU: no reply at ${mtu.asked} nor below`;
   }

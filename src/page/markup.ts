@@ -26,42 +26,38 @@ export function code(value: string, limit?: number): string {
   return `<code${value.length <= SHORT ? ' class="k"' : ''}>${text(value, limit)}</code>`;
 }
 
+/** A command to copy: it breaks between its words and never inside one. */
+export function command(line: string): string {
+  const words = line.split(' ').map((word) => `<span>${text(word, 400)}</span>`);
+  return `<code class="cmd">${words.join(' ')}</code>`;
+}
+
 export function items(lines: readonly string[], className = ''): string {
   if (lines.length === 0) return '';
   return `<ul${className === '' ? '' : ` class="${className}"`}>${lines.map((line) => `<li>${line}</li>`).join('')}</ul>`;
 }
 
-/** A table of already-marked-up cells; the first cell of each row is its head. Empty where there are no rows. */
+/**
+ * A table of already-marked-up cells; the first cell of each row is its head. Empty where there are no rows. The caption is for readers that
+ * do not see the heading above; `shown` puts it on the page where no heading says the same.
+ */
 export function table(
   caption: string,
   heads: readonly string[],
   rows: readonly (readonly string[])[],
   className = '',
+  shown = false,
 ): string {
   if (rows.length === 0) return '';
-  const head = heads.map((title) => `<th scope="col">${text(title)}</th>`).join('');
+  const head = heads
+    .map((title) => (title === '' ? '<td></td>' : `<th scope="col">${text(title)}</th>`))
+    .join('');
   const body = rows
     .map(
       ([first = '', ...rest]) =>
         `<tr><th scope="row">${first}</th>${rest.map((cell) => `<td>${cell}</td>`).join('')}</tr>`,
     )
     .join('\n');
-  return `<div class="wide" tabindex="0" role="region" aria-label="${text(caption)}"><table class="plain ${className}"><caption>${text(caption)}</caption><thead><tr>${head}</tr></thead><tbody>
+  return `<div class="wide" tabindex="0" role="region" aria-label="${text(caption)}"><table class="plain ${className}"><caption${shown ? '' : ' class="unseen"'}>${text(caption)}</caption><thead><tr>${head}</tr></thead><tbody>
 ${body}</tbody></table></div>`;
-}
-
-/** `2030-01-02 03:04:05 UTC`; text that is no ISO time stays as it is. */
-export function time(iso: string): string {
-  const match = /^(\d{4}-\d\d-\d\d)T(\d\d:\d\d:\d\d)(?:\.\d+)?Z$/.exec(iso);
-  return match ? `<time datetime="${text(iso)}">${match[1]} ${match[2]} UTC</time>` : text(iso);
-}
-
-/** Two times; the date is said once where it is the same. */
-export function timeSpan(from: string, to: string): string {
-  const day = from.slice(0, 10);
-  if (day !== to.slice(0, 10)) return `${time(from)} to ${time(to)}`;
-  const second = /T(\d\d:\d\d:\d\d)/.exec(to)?.[1];
-  return second === undefined
-    ? `${time(from)} to ${time(to)}`
-    : `${time(from).replace(' UTC', '')} to ${second} UTC`;
 }

@@ -1,23 +1,27 @@
 /**
- * The matrix: endpoints down, grouped by device and controller; one column group a vantage, one column a probe. Markup is terse (end tags
- * that HTML leaves optional are left out) because a large site has a hundred thousand cells.
+ * The matrix: endpoints down, grouped by device and controller; one column a planned fact. Markup is terse (end tags that HTML leaves optional
+ * are left out) because a large site has a hundred thousand cells.
  */
-
-import type { EndpointResult, EndpointSighting, Matrix } from '../matrix/matrix.js';
-import type { Cell } from '../result/cell.js';
-import { type CellContext, cellsOf, PROBE_COLUMNS, type ProbeColumn } from '../result/cells.js';
-import type { NumberedFinding } from '../result/numbered.js';
-import { groupBy } from '../result/relate.js';
-import { MARKS, type Mark } from '../text/marks.js';
-import { text } from './markup.js';
-import type { Places } from './places.js';
+import type { Matrix } from '../matrix/matrix.js';
+import {
+  type FactCell,
+  type FactColumn,
+  type FactRow,
+  type FactTable,
+  factTable,
+} from '../result/fact-table.js';
+import { groupBy } from '../text/group-by.js';
+import { MARK_MEANINGS, MARKS, type Mark } from '../text/marks.js';
+import { list } from '../text/sentence.js';
+import { filterBar } from './filter-bar.js';
+import { items, text } from './markup.js';
+import { jobLinks, type Places } from './places.js';
 
 /** Rows of one table; a larger matrix is several tables, so that the browser lays out only those in sight. */
 const ROWS_PER_TABLE = 60;
-const CELL_LIMIT = 120;
+const CELL_LIMIT = 90;
 /** What a device calls itself is cut sooner than our own words. */
-const BOX_LIMIT = 40;
-const FINDINGS_SHOWN = 6;
+const DEVICE_LIMIT = 40;
 
 const CLASS_OF: Readonly<Record<Mark, string>> = {
   matches: 'm',
@@ -27,9 +31,30 @@ const CLASS_OF: Readonly<Record<Mark, string>> = {
   told: 't',
 };
 
-export function matrixTables(matrix: Matrix, places: Places): string {
-  const devices = [...groupBy(matrix.endpoints, ({ device }) => device)];
-  const parts: [string, EndpointResult[]][][] = [];
+export function matrixSection(matrix: Matrix, places: Places): string {
+  if (matrix.endpoints.length === 0) return '<p>The plan names no endpoint.</p>';
+  const facts = factTable(matrix);
+  const shown = new Set<Mark>(facts.rows.flatMap(({ cells }) => cells.flatMap((cell) => cell?.mark ?? [])));
+  const key = (['matches', 'differs', 'missing', 'unproven', 'told'] as const)
+    .filter((mark) => mark !== 'told' || shown.has('told'))
+    .map((mark) => `<li><b>${MARKS[mark].sign}</b> ${MARKS[mark].word}: ${MARK_MEANINGS[mark]}</li>`)
+    .join('');
+  return `<ul class="key-list">${key}</ul>
+${fromLine(matrix, facts)}${items(facts.unasked.map((sentence) => text(sentence, 400)))}
+${filterBar(matrix, places)}<div class="board" tabindex="0" role="region" aria-label="Matrix of endpoints and facts">${tables(matrix, places, facts)}</div>`;
+}
+
+/** Vantages are named only where they differ. */
+function fromLine({ vantages }: Matrix, { from }: FactTable): string {
+  if (vantages.length < 2) return '';
+  const names = vantages.map(({ name }) => text(name, 60));
+  const usual = from === '' ? '' : ` Where no vantage is named, it was ${text(from, 60)}.`;
+  return `<p>Looked from ${list(names)}.${usual}</p>`;
+}
+
+function tables(matrix: Matrix, places: Places, facts: FactTable): string {
+  const devices = [...groupBy(facts.rows, ({ endpoint }) => endpoint.device)];
+  const parts: [string, FactRow[]][][] = [];
   let rows = Number.POSITIVE_INFINITY;
   for (const device of devices) {
     if (rows >= ROWS_PER_TABLE) {
@@ -41,7 +66,13 @@ export function matrixTables(matrix: Matrix, places: Places): string {
   }
   return parts
     .map((part, index) =>
-      matrixTable(matrix, places, part, parts.length === 1 ? '' : ` (part ${index + 1} of ${parts.length})`),
+      matrixTable(
+        matrix,
+        places,
+        facts.columns,
+        part,
+        parts.length === 1 ? '' : ` (part ${index + 1} of ${parts.length})`,
+      ),
     )
     .join('\n');
 }
@@ -49,36 +80,32 @@ export function matrixTables(matrix: Matrix, places: Places): string {
 function matrixTable(
   matrix: Matrix,
   places: Places,
-  devices: readonly (readonly [string, readonly EndpointResult[]])[],
+  columns: readonly FactColumn[],
+  devices: readonly (readonly [string, readonly FactRow[]])[],
   part: string,
 ): string {
-  const { vantages } = matrix;
-  const width = PROBE_COLUMNS.length;
-  const groups = vantages
-    .map(({ name }) => `<th scope="colgroup" colspan="${width}" class="vt">from ${text(name, 60)}</th>`)
-    .join('');
-  const probes = vantages
-    .map(() =>
-      PROBE_COLUMNS.map(
-        ({ title }, index) => `<th scope="col"${index === 0 ? ' class="vt"' : ''}>${title}</th>`,
-      ).join(''),
-    )
-    .join('');
-  const columns = vantages
-    .map(() => `<colgroup>${PROBE_COLUMNS.map((_, index) => `<col class="p${index}">`).join('')}</colgroup>`)
-    .join('');
-  const bodies = devices.map(([name, endpoints]) => deviceBodies(matrix, places, name, endpoints)).join('\n');
+  const heads = columns.map(({ title }) => `<th scope="col">${text(title, 40)}</th>`).join('');
+  const widths = columns.map(({ key }) => `<col class="${widthClass(key)}">`).join('');
+  const bodies = devices
+    .map(([name, rows]) => deviceBodies(matrix, places, columns.length, name, rows))
+    .join('\n');
   const caption = `Matrix${part}: ${devices[0]?.[0] ?? ''}${devices.length > 1 ? ` to ${devices.at(-1)?.[0] ?? ''}` : ''}`;
-  return `<div class="part"><table class="matrix"><caption>${text(caption)}</caption><colgroup><col class="c1"><col class="c2"></colgroup>${columns}
-<thead><tr><th scope="col" rowspan="2" class="port">Port<th scope="col" rowspan="2">Verdict${groups}<tr>${probes}</thead>
+  return `<div class="part"><table class="matrix"><caption>${text(caption)}</caption><col class="c1"><col class="c2">${widths}
+<thead><tr><th scope="col" class="port">Port<th scope="col">Verdict${heads}</thead>
 ${bodies}</table></div>`;
+}
+
+/** Classes of the widths in look/tables.ts. */
+function widthClass(key: string): string {
+  return key.startsWith('service') ? 'w-service' : `w-${key}`;
 }
 
 function deviceBodies(
   matrix: Matrix,
   places: Places,
+  columns: number,
   name: string,
-  endpoints: readonly EndpointResult[],
+  rows: readonly FactRow[],
 ): string {
   const number = places.devices.get(name) ?? 0;
   const plannedDevice = matrix.plan.model.devices.find((device) => device.name === name);
@@ -86,87 +113,39 @@ function deviceBodies(
     plannedDevice?.rack === undefined ? '' : `rack ${text(plannedDevice.rack, 40)}`,
     plannedDevice?.units === undefined ? '' : unitsOf(plannedDevice.units),
   ].filter((part) => part !== '');
-  const span = 2 + matrix.vantages.length * PROBE_COLUMNS.length;
-  return [...groupBy(endpoints, ({ controller }) => controller)]
+  return [...groupBy(rows, ({ endpoint }) => endpoint.controller)]
     .map(([controller, own], index) => {
       const title = controller === '' ? text(name) : `${text(name)} · controller ${text(controller, 60)}`;
       const id = index === 0 ? ` id="d${number}"` : '';
       const place = where.length > 0 ? ` <small>${where.join(', ')}</small>` : '';
-      return `<tbody data-d="${number}"><tr class="g"${id}><th scope="rowgroup" colspan="${span}"><span>${title}${place}</span></th></tr>
-${own.map((endpoint) => row(matrix, places, endpoint)).join('\n')}`;
+      return `<tbody data-d="${number}"><tr class="g"${id}><th scope="rowgroup" colspan="${2 + columns}"><span>${title}${place}</span></th></tr>
+${own.map((each) => row(places, each)).join('\n')}`;
     })
     .join('\n');
 }
 
-function row(matrix: Matrix, places: Places, endpoint: EndpointResult): string {
+function row(places: Places, { endpoint, from, cells }: FactRow): string {
   const number = places.endpoints.get(endpoint.id) ?? 0;
   const mark = MARKS[endpoint.verdict];
-  const speaking = places.speakingOf.get(endpoint.id) ?? [];
   const address = endpoint.address === '' ? 'no address' : text(endpoint.address, 60);
-  const context = places.contextOf(endpoint);
-  const cells = matrix.vantages
-    .map(({ name }) => {
-      const sighting = endpoint.sightings.find(({ vantage }) => vantage === name);
-      return vantageCells(endpoint, sighting, context);
-    })
-    .join('');
-  return `<tr id="e${number}" class="${CLASS_OF[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small><td class="${CLASS_OF[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${see(speaking, number)}${cells}`;
+  const seenFrom = from === '' ? '' : `<small class="from">from ${text(from, 60)}</small>`;
+  return `<tr id="e${number}" class="${CLASS_OF[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small>${seenFrom}<td class="${CLASS_OF[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${work(places, endpoint.id)}${cells.map(cellMarkup).join('')}`;
 }
 
-/** Findings about the endpoint on a quieter line: as they are numbered, so causes before what follows from them, notes last. */
-function see(speaking: readonly NumberedFinding[], number: number): string {
-  if (speaking.length === 0) return '';
-  const link = (each: NumberedFinding): string =>
-    `<a href="#f${each.number}" aria-label="finding ${each.number}">${each.number}</a>`;
-  const shown = speaking.slice(0, FINDINGS_SHOWN);
-  const links = (note: boolean): string =>
-    shown
-      .filter(({ finding }) => (finding.severity === 'note') === note)
-      .map(link)
-      .join(', ');
-  const parts = [
-    links(false) === '' ? '' : `see ${links(false)}`,
-    links(true) === '' ? '' : `note ${links(true)}`,
-    speaking.length > FINDINGS_SHOWN ? `<a href="#v${number}">more</a>` : '',
-  ];
-  return ` <small>${parts.filter((part) => part !== '').join('; ')}</small>`;
+/** What somebody has to do about the endpoint, or about a group that it is in. */
+function work({ jobsOf, groupJobsOf }: Places, id: string): string {
+  const own = jobLinks(jobsOf.get(id) ?? []);
+  const group = jobLinks(groupJobsOf.get(id) ?? []);
+  const parts = [own, group === '' ? '' : `group: ${group}`].filter((part) => part !== '');
+  return parts.length === 0 ? '' : ` <small>${parts.join('; ')}</small>`;
 }
 
-function vantageCells(
-  endpoint: EndpointResult,
-  sighting: EndpointSighting | undefined,
-  context: CellContext,
-): string {
-  const whole = wholeCell(endpoint, sighting);
-  if (whole !== undefined || sighting === undefined)
-    return `<td class="u vt" colspan="${PROBE_COLUMNS.length}"><b>?</b> ${whole ?? 'not looked at from here'}`;
-  const cells = cellsOf(endpoint, sighting, context);
-  return PROBE_COLUMNS.map(({ key }, index) => cellMarkup(cells[key], key, index === 0)).join('');
-}
-
-/** One text for all probes of a vantage where none could be asked. */
-function wholeCell(endpoint: EndpointResult, sighting: EndpointSighting | undefined): string | undefined {
-  if (sighting === undefined)
-    return endpoint.address === '' ? 'no address to ask' : 'not looked at from here';
-  const nothing =
-    sighting.presence.outcome !== 'claimed' &&
-    sighting.icmp.outcome === 'not-run' &&
-    Object.keys(sighting.link).length === 0;
-  return sighting.reach === 'no-route' && nothing ? 'no route from here' : undefined;
-}
-
-function cellMarkup({ mark, text: words }: Cell, key: ProbeColumn, first: boolean): string {
-  const names = [mark === undefined ? '' : CLASS_OF[mark], first ? 'vt' : '']
-    .filter((name) => name !== '')
-    .join(' ');
+function cellMarkup(cell: FactCell | undefined): string {
+  if (cell === undefined) return '<td>–';
+  const { mark, text: words } = cell;
   // A frame round the sign only where something is to be seen: an element less in most of the cells.
-  const sign =
-    mark === undefined
-      ? ''
-      : mark === 'matches' || mark === 'told'
-        ? `${MARKS[mark].sign} `
-        : `<b>${MARKS[mark].sign}</b> `;
-  return `<td${names === '' ? '' : names.includes(' ') ? ` class="${names}"` : ` class=${names}`}>${sign}${text(words, key === 'box' ? BOX_LIMIT : CELL_LIMIT)}`;
+  const sign = mark === 'matches' || mark === 'told' ? `${MARKS[mark].sign} ` : `<b>${MARKS[mark].sign}</b> `;
+  return `<td class=${CLASS_OF[mark]}>${sign}${text(words, mark === 'matches' || mark === 'told' ? DEVICE_LIMIT : CELL_LIMIT)}`;
 }
 
 function unitsOf({ from, to }: { readonly from: number; readonly to: number }): string {

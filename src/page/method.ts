@@ -1,18 +1,20 @@
 /** How it was measured: where from, with what abilities, and what could therefore not be excluded. */
 import type { Matrix } from '../matrix/matrix.js';
-import { groupBy } from '../result/relate.js';
 import type { Ability, Evidence } from '../sighting/types.js';
+import { groupBy } from '../text/group-by.js';
 import { capital, count, list } from '../text/sentence.js';
-import { code, items, table, text, timeSpan } from './markup.js';
+import { code, items, table, text } from './markup.js';
+import type { Places } from './places.js';
+import { timeSpan } from './time.js';
 
 const ENDPOINTS_NAMED = 6;
 
-export function methodSection(matrix: Matrix): string {
-  const evidence = matrix.evidence.map(vantageBlock).join('\n');
+export function methodSection(matrix: Matrix, { zoneMinutes }: Places): string {
+  const evidence = matrix.evidence.map((one) => vantageBlock(one, zoneMinutes)).join('\n');
   const bare = matrix.evidence.length > 0 ? '' : vantageList(matrix);
-  return `<p>Everything was asked read only: no setting was changed and no login was tried. A verdict rests on the vantage that could see most.</p>
+  return `<p>Everything was asked read only: no setting was changed and no login was tried. A fact rests on the vantage that could see most of it.</p>
 ${evidence}${bare}
-<h3>What could not be excluded</h3>
+<h4>What could not be excluded</h4>
 ${items(notExcluded(matrix)) || '<p>Nothing is known to have stayed hidden from these vantages.</p>'}`;
 }
 
@@ -20,7 +22,7 @@ function vantageList({ vantages }: Matrix): string {
   return items(vantages.map(({ name, platform }) => `<b>${text(name, 80)}</b>: ${text(platform, 120)}`));
 }
 
-function vantageBlock(evidence: Evidence): string {
+function vantageBlock(evidence: Evidence, zoneMinutes: number): string {
   const { vantage } = evidence;
   const interfaces = vantage.interfaces.map(
     ({ name, mac, addresses, up }) =>
@@ -29,14 +31,14 @@ function vantageBlock(evidence: Evidence): string {
   const { abilities } = vantage;
   const named: readonly (readonly [string, Ability, string])[] = [
     ['ping', abilities.ping, 'ICMP echo and path MTU'],
-    ['capture', abilities.capture, 'every ARP reply, so that two boxes on one address show themselves'],
+    ['capture', abilities.capture, 'every ARP reply, so that two devices on one address show themselves'],
     ['arping', abilities.arping, 'a second way to ask who claims an address'],
     ['neighbour table', abilities.neighbourTable, 'who claims an address, without rights'],
   ];
   const rows = named.map(([name, ability, use]) => [text(name), text(use), abilityWords(ability)]);
   const notes = evidence.notes.map((note) => text(note));
-  return `<section class="vantage"><h3>From ${text(vantage.name, 80)}</h3>
-<p>${text(vantage.platform, 160)}; ${timeSpan(evidence.startedAt, evidence.finishedAt)}${evidence.complete ? '' : '; <b>cut short</b>'}; ${abilities.privileged ? 'with' : 'without'} administrator rights.</p>
+  return `<section class="vantage"><h4>From ${text(vantage.name, 80)}</h4>
+<p>${text(vantage.platform, 160)}; ${timeSpan(evidence.startedAt, evidence.finishedAt, zoneMinutes)}${evidence.complete ? '' : '; <b>cut short</b>'}; ${abilities.privileged ? 'with' : 'without'} administrator rights.</p>
 ${items(interfaces, 'tight')}
 ${table(`What ${vantage.name} could do`, ['Means', 'Shows', 'Here'], rows)}
 ${items(notes)}</section>`;
@@ -45,7 +47,7 @@ ${items(notes)}</section>`;
 function abilityWords(ability: Ability): string {
   if (ability.able)
     return `<b>=</b> able${ability.version === undefined ? '' : `, ${text(ability.version, 80)}`}`;
-  return `<b class="u">?</b> not able: ${text(ability.reason)}${ability.mend === undefined ? '' : ` To mend it: ${code(ability.mend)}`}`;
+  return `<b class="u">?</b> not able: ${text(ability.reason)}${ability.mend === undefined ? '' : ` To fix it: ${code(ability.mend)}`}`;
 }
 
 function notExcluded(matrix: Matrix): string[] {
@@ -63,7 +65,7 @@ function notExcluded(matrix: Matrix): string[] {
   ];
 }
 
-/** Where a second box on one address could stay hidden, by reason. */
+/** Where a second device on one address could stay hidden, by reason. */
 function hiddenSeconds({ endpoints }: Matrix): string[] {
   const open = endpoints.flatMap(({ id, sightings }) =>
     sightings.flatMap(({ presence, vantage }) =>
@@ -79,7 +81,7 @@ function hiddenSeconds({ endpoints }: Matrix): string[] {
   );
   return [...groupBy(open, ({ reason }) => reason)].map(
     ([reason, own]) =>
-      `A second box on the same address could stay hidden at ${named(own.map(({ id }) => id))}. ${text(reason)}`,
+      `A second device on the same address could stay hidden at ${named(own.map(({ id }) => id))}. ${text(reason)}`,
   );
 }
 

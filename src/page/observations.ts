@@ -1,18 +1,20 @@
-/** What only eyes can prove, and what answered beside the plan. */
+/** What only eyes can prove, and who answers at addresses where nobody should. */
 import type { Matrix, ObservationResult } from '../matrix/matrix.js';
-import { MARKS } from '../text/marks.js';
-import { code, table, text, time } from './markup.js';
+import { MARKS, NOTHING } from '../text/marks.js';
+import { code, table, text } from './markup.js';
+import type { Places } from './places.js';
+import { time } from './time.js';
 
-export function observationsSection({ observations }: Matrix): string {
+export function observationsSection({ observations }: Matrix, { zoneMinutes }: Places): string {
   if (observations.length === 0)
-    return '<p>The plan asks for no observation. Lamps, labels and Fibre Channel light were not recorded.</p>';
+    return '<p>The plan asks for nothing to be looked at. Lamps, labels and Fibre Channel light were not recorded.</p>';
   const rows = observations.map((each) => [
     text(each.subject),
     text(each.item),
     text(each.expect),
     each.saw === undefined ? '<span class="blank"></span>' : text(each.saw),
     each.by === undefined ? '<span class="blank"></span>' : text(each.by, 80),
-    each.at === undefined ? '' : time(each.at),
+    each.at === undefined ? NOTHING : time(each.at, zoneMinutes),
     verdict(each),
   ]);
   return table(
@@ -31,7 +33,7 @@ function verdict({ verdict: word }: ObservationResult): string {
 const DEFAULT_WORDS = {
   silent: '<b>=</b> silent, as it should be',
   answers: '<b class="d">≠</b> still answers',
-  clash: '<b class="d">≠</b> answers from more than one box',
+  clash: '<b class="d">≠</b> answers from more than one device',
   unproven: '<b class="u">?</b> unproven',
 } as const;
 
@@ -51,11 +53,13 @@ export function besidePlanSection({ defaults, strangers }: Matrix): string {
     maker === undefined ? '' : text(maker, 80),
   ]);
   const parts = [
-    table('Default addresses', ['Address', 'Default of', 'Outcome', 'Claimed by', 'Why'], defaultRows),
+    table('Default addresses', ['Address', 'Default of', 'Outcome', 'Held by', 'Why'], defaultRows, '', true),
     table(
       'Strangers: addresses that answer and that the plan does not have',
       ['Address', 'MAC', 'Network', 'Maker of the MAC'],
       strangerRows,
+      '',
+      true,
     ),
   ].filter((part) => part !== '');
   return parts.length === 0
@@ -73,5 +77,6 @@ export function capacitySection({ capacity }: Pick<Matrix, 'capacity'>): string 
       ...[usable, planned, reserved, left].map((amount) => `<span class="n">${amount}</span>`),
     ]),
     'numbers',
+    true,
   );
 }

@@ -1,4 +1,4 @@
-/** Where the things of a group stand on its drawing: host or vantage at the left, switches between, controller ports at the right. */
+/** Where the things of a group stand on its drawing: the host at the left, switches between, controller ports at the right. */
 import type { EndpointResult, GroupResult, PathResult, Thing } from '../matrix/matrix.js';
 
 export interface Node {
@@ -33,7 +33,6 @@ export const PATHS_DRAWN = 32;
 
 export interface Surroundings {
   readonly endpoints: ReadonlyMap<string, EndpointResult>;
-  readonly vantages: readonly string[];
 }
 
 type Waypoint = Omit<Node, 'row' | 'single' | 'column'>;
@@ -71,24 +70,20 @@ export function layOut(group: GroupResult, around: Surroundings): Layout {
   };
 }
 
-function wayOf(path: PathResult, { endpoints, vantages }: Surroundings): readonly Waypoint[] {
+function wayOf(path: PathResult, { endpoints }: Surroundings): readonly Waypoint[] {
   const last = path.endpoints.at(-1) ?? path.id;
   const start: Waypoint =
     path.endpoints.length > 1
       ? port(path.endpoints[0] ?? '', endpoints)
-      : {
-          key: 'vantage',
-          kind: 'vantage',
-          name: vantages.join(', ') || 'vantage',
-          under: 'looked from here',
-        };
+      : // The plan names no host for this group: what starts its paths is any host there may be, never the laptop.
+        { key: 'any host', kind: 'any-host', name: 'Any host', under: 'the plan names none' };
   const switches = path.things
     .filter(({ kind }) => kind === 'switch')
     .map(({ name, source }) => ({
       key: `switch ${name}`,
       kind: 'switch',
       name,
-      under: `switch, as ${source}`,
+      under: source === 'measured' ? 'switch, measured' : 'switch, from the plan',
     }));
   const networks = path.things
     .filter(({ kind }) => kind === 'network')

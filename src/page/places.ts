@@ -1,5 +1,4 @@
-/** Where everything stands on the page: short anchors, and the findings that link to them. */
-
+/** Where everything stands on the page: short anchors, and the jobs that link to them. */
 import type { Matrix } from '../matrix/matrix.js';
 import type { Endpoint } from '../plan/model.js';
 import { type Relations, relateFindings } from '../result/relate.js';
@@ -12,6 +11,8 @@ export interface Places extends Relations {
   /** Group name -> n of `g{n}`. */
   readonly groups: ReadonlyMap<string, number>;
   readonly planned: ReadonlyMap<string, Endpoint>;
+  /** Minutes that the place looked from is ahead of UTC. */
+  readonly zoneMinutes: number;
 }
 
 export function placesOf(matrix: Matrix): Places {
@@ -21,6 +22,7 @@ export function placesOf(matrix: Matrix): Places {
     devices: numbered(matrix.endpoints.map(({ device }) => device)),
     groups: numbered(matrix.groups.map(({ name }) => name)),
     planned: new Map(matrix.plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint])),
+    zoneMinutes: matrix.evidence[0]?.vantage.zoneMinutes ?? 0,
   };
 }
 
@@ -32,4 +34,12 @@ function numbered(names: readonly string[]): ReadonlyMap<string, number> {
 export function endpointLink(places: Places, id: string, label: string): string {
   const number = places.endpoints.get(id);
   return number === undefined ? label : `<a href="#e${number}">${label}</a>`;
+}
+
+/** `job 3`, `jobs 3, 5`; empty for none. */
+export function jobLinks(numbers: readonly number[], limit = 4): string {
+  if (numbers.length === 0) return '';
+  const shown = numbers.slice(0, limit).map((number) => `<a href="#f${number}">${number}</a>`);
+  const more = numbers.length > limit ? ' …' : '';
+  return `${numbers.length === 1 ? 'job' : 'jobs'} ${shown.join(', ')}${more}`;
 }

@@ -2,8 +2,7 @@
 
 import type { EndpointVerdict, Matrix } from '../matrix/matrix.js';
 import type { Device } from '../plan/model.js';
-import { groupBy } from '../result/relate.js';
-import { MARKS } from '../text/marks.js';
+import { groupBy } from '../text/group-by.js';
 import { naturalOrder } from '../text/sentence.js';
 import { text } from './markup.js';
 
@@ -59,12 +58,15 @@ function elevation(
     .map((device) => box(device, y, lanes.get(device.name) ?? { lane: 0, of: 1 }, verdicts))
     .join('');
   const words = ordered
-    .map(
-      (device) =>
-        `${device.name} in ${unitWords(device)}${verdicts.get(device.name) === undefined ? '' : `, ${verdicts.get(device.name)}`}`,
-    )
+    .map((device) => `${device.name} in ${unitWords(device)}${portsWords(verdicts.get(device.name))}`)
     .join('; ');
   return `<figure class="rack"><figcaption>Rack ${text(name, 60)}</figcaption><svg role="img" aria-labelledby="rt${number} rd${number}" viewBox="0 0 ${WIDTH + 1} ${height + 2}" width="${WIDTH + 1}" height="${height + 2}"><title id="rt${number}">Rack ${text(name, 60)}, front</title><desc id="rd${number}">From the top: ${text(words, 1500)}.</desc><path class="grid" d="${grid}M${RAIL} 1V${height + 1}M${WIDTH} 1V${height + 1}"/>${rails}${boxes}</svg></figure>`;
+}
+
+/** A verdict is of ports: the device stands there whatever they say. */
+function portsWords(verdict: EndpointVerdict | undefined): string {
+  if (verdict === undefined || verdict === 'matches') return '';
+  return verdict === 'unproven' ? ', not all ports proven' : ', not all ports as planned';
 }
 
 function unitWords({ units }: Placed): string {
@@ -98,9 +100,8 @@ function box(
   const from = Math.min(to, device.units.from);
   const top = y(to) + 1;
   const height = (to - from + 1) * UNIT_HEIGHT - 2;
-  const sign = verdict === undefined ? '' : `${MARKS[verdict].sign} `;
   const feeds = device.feeds.length === 0 || of > 1 ? '' : `\u00a0· feed ${device.feeds.join(' + ')}`;
-  const label = `${sign}${device.name}`;
+  const label = device.name;
   const cutLabel = [...label].slice(0, Math.floor(width / 8)).join('');
   const drawn = `<rect class="unit ${verdict ?? ''}" x="${x}" y="${top}" width="${width}" height="${height}"/><text x="${x + 8}" y="${top + height / 2 + 4}">${text(cutLabel, 90)}<tspan class="feed">${text(cutLabel.length < label.length ? '' : feeds, 40)}</tspan></text>`;
   return `<g><title>${text(device.name, 90)}, ${unitWords(device)}</title>${drawn}</g>`;

@@ -10,7 +10,7 @@ if (!bar) return;
 const words = { m: 'matches', d: 'differs', x: 'missing', u: 'unproven' };
 const rows = [...document.querySelectorAll('tr[id^=e]')].map((row) => {
   const evidence = by('v' + row.id.slice(1));
-  return { row, body: row.parentNode, fold: evidence && evidence.parentNode, verdict: words[row.className], text: '' };
+  return { row, body: row.parentNode, fold: evidence, verdict: words[row.className], text: '' };
 });
 const search = by('ft'), device = by('fd'), told = by('fn');
 const boxes = [...bar.querySelectorAll('input[type=checkbox]')];
@@ -42,8 +42,8 @@ const reveal = () => {
   const target = location.hash.length > 1 && by(decodeURIComponent(location.hash.slice(1)));
   if (!target) return;
   if (target.closest('.out')) { clear(); target.scrollIntoView(); }
-  const fold = target.closest('details');
-  if (fold && !fold.open) { fold.open = true; target.scrollIntoView(); }
+  for (let fold = target.closest('details'); fold; fold = fold.parentElement.closest('details'))
+    if (!fold.open) { fold.open = true; target.scrollIntoView(); }
 };
 search.addEventListener('input', apply);
 device.addEventListener('change', apply);

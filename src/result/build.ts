@@ -7,6 +7,7 @@ import type { Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence } from '../sighting/types.js';
 import type { Survey } from '../survey/types.js';
 import { equipmentOf } from './equipment.js';
+import { outcomeOf } from './outcome.js';
 import { summarise } from './summary.js';
 
 export interface MatrixParts {
@@ -44,7 +45,7 @@ export function buildMatrix({
   const findings = withReview(judgement.findings, review);
   const { snmp: _credentials, ...model } = plan;
   const only = run.only ?? limitOf(evidence);
-  return {
+  const matrix: Matrix = {
     format: 'matchmark.matrix/1',
     run: {
       id: run.id,
@@ -70,6 +71,7 @@ export function buildMatrix({
     ...(survey === undefined ? {} : { survey }),
     evidence: evidence.map((one) => withoutRepeats(one, judgement.endpoints)),
   };
+  return { ...matrix, outcome: outcomeOf({ ...matrix, evidence }) };
 }
 
 /**

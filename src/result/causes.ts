@@ -1,7 +1,14 @@
-/** Which numbered findings a consequence follows from, so that a lost path is not read as one more fault. */
-
+/**
+ * Which findings a consequence follows from, for results of versions that did not say it (`follows`), so that a lost path is not read as
+ * one more fault.
+ */
+import type { Finding } from '../findings/index.js';
 import { ruleOf } from '../findings/rule-of.js';
-import type { NumberedFinding } from './numbered.js';
+
+export interface NumberedFinding {
+  readonly number: number;
+  readonly finding: Finding;
+}
 
 /** What the judge computes from other faults. */
 const CONSEQUENCES: ReadonlySet<string> = new Set(['path-missing', 'single-point', 'group-lost']);

@@ -1,76 +1,139 @@
-import type { Matrix } from '../matrix/matrix.js';
-import { count, list } from '../text/sentence.js';
+/** The one sentence that everybody reads first, redundancy included. The same words on the page and in the terminal. */
+import type { GroupResult, Matrix, OutcomeResult } from '../matrix/matrix.js';
+import { capital, count, list, plural } from '../text/sentence.js';
 import { type DrillProgress, unfinishedDrill } from './drill-progress.js';
-import { reachSentences } from './reach.js';
+import { isAsPlanned } from './group-words.js';
+import { ledgerOf } from './jobs.js';
+import { onAnotherSwitch } from './on-another-switch.js';
 
-export interface Outcome {
-  /** `stop`, `fix`, `open` (nothing wrong, something unproven or not looked at) or `ready`. */
-  readonly state: 'stop' | 'fix' | 'open' | 'ready';
-  readonly headline: string;
-  /** Whole sentences, most urgent first. */
-  readonly sentences: readonly string[];
+const DEVICES_NAMED = 4;
+
+/** A result without its outcome -> its outcome. Results of older versions have none: this makes it. */
+export function outcomeOf(matrix: Omit<Matrix, 'outcome'>): OutcomeResult {
+  const { jobs } = ledgerOf(matrix.findings, onAnotherSwitch(matrix));
+  const stop = jobs.filter(({ finding }) => finding.severity === 'stop').length;
+  const drill = unfinishedDrill(matrix.evidence);
+  const state = matrix.findings.some(({ severity }) => severity === 'stop')
+    ? 'stop'
+    : matrix.findings.some(({ severity }) => severity === 'fix')
+      ? 'fix'
+      : isOpen(matrix, drill)
+        ? 'open'
+        : 'ready';
+  const clauses = [headline(state, matrix, stop, jobs.length - stop), redundancyClause(matrix.groups)];
+  return {
+    state,
+    headline: `${capital(clauses.filter((clause) => clause !== '').join('; '))}.${drillSentence(drill)}`,
+    jobs: jobs.length,
+  };
 }
 
-/** The one sentence that everybody reads first, and what belongs beside it. The same words on the page and in the terminal. */
-export function outcomeOf(matrix: Matrix): Outcome {
-  const { summary } = matrix;
-  const open = matrix.observations.filter((observation) => observation.verdict === 'open').length;
-  const drill = unfinishedDrill(matrix.evidence);
-  const state =
-    summary.stop > 0
-      ? 'stop'
-      : summary.fix > 0
-        ? 'fix'
-        : summary.unproven + open > 0 || !matrix.run.complete || drill !== undefined
-          ? 'open'
-          : 'ready';
-  const sentences = [tally(matrix)];
-  if (!matrix.run.complete)
-    sentences.unshift('The run was cut short: this is what it had, and the rest was not looked at.');
-  if (matrix.run.only !== undefined)
-    sentences.push(
-      `Only ${list(matrix.run.only)} ${matrix.run.only.length === 1 ? 'was' : 'were'} looked at.`,
-    );
-  sentences.push(...reachSentences(matrix));
-  if (open > 0) sentences.push(`${count(open, 'observation')} still to be made by eye.`);
-  if (matrix.run.stage === 'power-on')
-    sentences.push('This is the power-on stage: devices may still be at their default addresses.');
-  return { state, headline: headline(state, matrix, drill), sentences };
+/** No endpoint could be tested: no verdict but unproven, no fact settled, nobody answered anything. */
+export function nothingTested({ endpoints }: Pick<Matrix, 'endpoints'>): boolean {
+  return (
+    endpoints.length > 0 &&
+    endpoints.every(
+      ({ verdict, facts, sightings }) =>
+        verdict === 'unproven' &&
+        facts.every(({ state }) => state === 'unproven') &&
+        sightings.every(
+          ({ presence, icmp, tcp }) =>
+            presence.outcome !== 'claimed' &&
+            icmp.outcome !== 'replied' &&
+            tcp.every(({ outcome }) => outcome !== 'accepted' && outcome !== 'refused'),
+        ),
+    )
+  );
+}
+
+/** Anything that a handover waits for beside findings. */
+function isOpen(matrix: Omit<Matrix, 'outcome'>, drill: DrillProgress | undefined): boolean {
+  const { endpoints, groups, observations, run } = matrix;
+  return (
+    endpoints.length === 0 ||
+    endpoints.some(({ verdict, facts }) => verdict === 'unproven' || openFacts(facts) > 0) ||
+    groups.some((group) => !isAsPlanned(group)) ||
+    observations.some(({ verdict }) => verdict === 'open') ||
+    !run.complete ||
+    run.only !== undefined ||
+    run.stage === 'power-on' ||
+    drill !== undefined
+  );
 }
 
 function headline(
-  state: Outcome['state'],
-  { summary, run }: Matrix,
-  drill: DrillProgress | undefined,
+  state: OutcomeResult['state'],
+  matrix: Omit<Matrix, 'outcome'>,
+  stop: number,
+  fix: number,
 ): string {
-  const pulled =
-    drill === undefined ? '' : ` Pull test not finished: ${drill.done} of ${count(drill.of, 'step')}.`;
-  return outcomeLine(state, { summary, run }) + pulled;
-}
-
-function outcomeLine(state: Outcome['state'], { summary, run }: Pick<Matrix, 'summary' | 'run'>): string {
+  const untested = nothingTested(matrix) ? untestedClause(matrix) : '';
+  const beside = untested === '' ? '' : `; ${untested}`;
   switch (state) {
-    case 'stop':
-      return `Stop: ${count(summary.stop, 'thing')} to make safe before going on${
-        summary.fix > 0 ? `, then ${summary.fix} to fix before handover` : ''
-      }.`;
+    case 'stop': {
+      const then = fix === 0 ? '' : `, then ${count(fix, 'job')} to fix before handover`;
+      return `stop: make ${count(stop, 'thing')} safe before you go on${then}${beside}`;
+    }
     case 'fix':
-      return `Not ready to hand over: ${count(summary.fix, 'thing')} to fix.`;
+      return `not ready to hand over: ${count(fix, 'job')} to fix${beside}`;
     case 'open':
-      return run.complete
-        ? 'Nothing found wrong, but not everything is proven.'
-        : 'Nothing found wrong so far, in a run that was cut short.';
+      return untested === '' ? openClause(matrix) : untested;
     case 'ready':
-      return 'Ready to hand over: everything that was looked at is as planned.';
+      return 'ready to hand over: everything in the plan is proven';
   }
 }
 
-function tally({ summary, endpoints }: Matrix): string {
+function untestedClause({ endpoints }: Pick<Matrix, 'endpoints'>): string {
+  const amount = endpoints.length;
+  const whom = amount === 1 ? 'the one endpoint cannot' : `none of ${amount} endpoints can`;
+  return `nothing was tested: ${whom} be reached from here`;
+}
+
+/** Nothing is wrong; what is not proven yet, in a few words. */
+function openClause({ run, endpoints, observations }: Omit<Matrix, 'outcome'>): string {
+  if (endpoints.length === 0) return 'nothing was tested: the plan names no endpoint';
+  const facts = endpoints.reduce((sum, each) => sum + openFacts(each.facts), 0);
+  const untold = endpoints.filter(({ verdict }) => verdict === 'unproven').length;
+  const looks = observations.filter(({ verdict }) => verdict === 'open').length;
   const parts = [
-    `${summary.matches} ${summary.matches === 1 ? 'matches' : 'match'}`,
-    `${summary.differs} ${summary.differs === 1 ? 'differs' : 'differ'}`,
-    `${summary.missing} ${summary.missing === 1 ? 'is' : 'are'} missing`,
-    `${summary.unproven} ${summary.unproven === 1 ? 'is' : 'are'} unproven`,
+    ...(facts > 0 ? [count(facts, 'planned fact')] : untold > 0 ? [count(untold, 'endpoint')] : []),
+    ...(looks > 0 ? [count(looks, 'observation')] : []),
   ];
-  return `Of ${count(endpoints.length, 'planned endpoint')}, ${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}.`;
+  const amount = facts + (facts > 0 ? 0 : untold) + looks;
+  const rest = parts.length === 0 ? '' : `, but ${list(parts)} ${plural(amount, 'is', 'are')} not proven`;
+  if (!run.complete) return `the run was cut short: nothing found wrong so far${rest}`;
+  if (run.only !== undefined)
+    return `nothing found wrong on ${list(run.only, DEVICES_NAMED)}, and nothing else was looked at${rest}`;
+  if (run.stage === 'power-on')
+    return `power-on: nothing found wrong${rest}; check again when the devices are configured`;
+  return rest === '' ? 'nothing found wrong, but not everything is proven' : `nothing found wrong${rest}`;
+}
+
+function openFacts(facts: Matrix['endpoints'][number]['facts']): number {
+  return facts.filter(({ state }) => state === 'unproven').length;
+}
+
+/** `3 of 7 groups would not survive one failure, 1 has no way through`; empty where the plan has no group. */
+export function redundancyClause(groups: readonly GroupResult[]): string {
+  if (groups.length === 0) return '';
+  const amount = (verdict: GroupResult['verdict']): number =>
+    groups.filter((group) => group.verdict === verdict).length;
+  const all = count(groups.length, 'group');
+  if (amount('redundant') === groups.length)
+    return groups.length === 1 ? 'the group is redundant' : `all ${all} are redundant`;
+  const told = [
+    { of: amount('lost'), one: 'has no working path', many: 'have no working path' },
+    { of: amount('at-risk'), one: 'would not survive one failure', many: 'would not survive one failure' },
+    { of: amount('unproven'), one: 'is not proven', many: 'are not proven' },
+  ].filter(({ of }) => of > 0);
+  const parts = told.map(({ of, one, many }, index) =>
+    index > 0 ? `${of} ${of === 1 ? one : many}` : `${of} of ${all} ${of === 1 ? one : many}`,
+  );
+  return list(parts);
+}
+
+function drillSentence(drill: DrillProgress | undefined): string {
+  return drill === undefined
+    ? ''
+    : ` The pull test is not finished: ${drill.done} of ${count(drill.of, 'step')} done.`;
 }

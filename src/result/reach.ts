@@ -1,15 +1,15 @@
 /** How far a run could see, in words, so that `unproven` is understood without us. */
 
 import type { Matrix } from '../matrix/matrix.js';
+import { groupBy } from '../text/group-by.js';
 import { count, list } from '../text/sentence.js';
-import { groupBy } from './relate.js';
 
 /** Vantages that get a sentence of their own; a run from more says the rest as a number. */
 const VANTAGES_TOLD = 6;
 
 type Look = 'on' | 'through' | 'no-way';
 
-/** `Seen from laptop: on the link of mgmt and data-a; no way to data-b.` One sentence a vantage, then what has no address to ask. */
+/** `Looked from laptop: on the same link as mgmt and data-a; no way to data-b.` One sentence a vantage, then what has no address to ask. */
 export function reachSentences({ vantages, endpoints }: Matrix): readonly string[] {
   const networks = groupBy(
     endpoints.filter(({ address }) => address !== ''),
@@ -31,25 +31,25 @@ export function reachSentences({ vantages, endpoints }: Matrix): readonly string
     const of = (wanted: Look): string[] =>
       [...looks].filter(([, look]) => look === wanted).map(([network]) => network);
     const parts = [
-      part('on the link of', of('on')),
+      part('on the same link as', of('on')),
       part('through a router to', of('through')),
-      part('not', of('no-way'), 'on '),
+      part('no way to', of('no-way')),
     ].filter((each) => each !== '');
-    return parts.length === 0 ? [] : [`Seen from ${name}: ${parts.join('; ')}.`];
+    return parts.length === 0 ? [] : [`Looked from ${name}: ${parts.join('; ')}.`];
   });
   const more = vantages.length - VANTAGES_TOLD;
   const silent = endpoints.filter(({ address, verdict }) => address === '' && verdict === 'unproven').length;
   return [
     ...told,
-    ...(more > 0 ? [`Seen from ${count(more, 'more place')}.`] : []),
+    ...(more > 0 ? [`Looked from ${count(more, 'more vantage')}.`] : []),
     ...(silent > 0
       ? [
-          `${count(silent, 'endpoint')} without an address ${silent === 1 ? 'is' : 'are'} unproven until somebody looks.`,
+          `${count(silent, 'endpoint')} without an address ${silent === 1 ? 'is' : 'are'} unproven: look at ${silent === 1 ? 'its lamp' : 'the lamps'} and record it with attest.`,
         ]
       : []),
   ];
 }
 
-function part(lead: string, networks: readonly string[], joint = ''): string {
-  return networks.length === 0 ? '' : `${lead} ${joint}${list(networks)}`;
+function part(lead: string, networks: readonly string[]): string {
+  return networks.length === 0 ? '' : `${lead} ${list(networks)}`;
 }

@@ -1,99 +1,72 @@
-/** Which finding speaks about which endpoint, and so against which of its cells. Shared by the page and CSV. */
+/** Which job speaks about which endpoint and which group. Shared by page, terminal and CSV. */
+import type { Finding } from '../findings/index.js';
+import type { Matrix } from '../matrix/matrix.js';
+import { groupBy } from '../text/group-by.js';
+import { type Job, type Ledger, ledgerOf } from './jobs.js';
+import { onAnotherSwitch } from './on-another-switch.js';
 
-import type { EndpointResult, Matrix } from '../matrix/matrix.js';
-import type { Device, PlannedIdentity } from '../plan/model.js';
-import { causesOf } from './causes.js';
-import { type CellContext, columnOf, type ProbeColumn } from './cells.js';
-import { type NumberedFinding, numberFindings } from './numbered.js';
+type Numbers = ReadonlyMap<string, readonly number[]>;
 
 export interface Relations {
-  readonly findings: readonly NumberedFinding[];
-  /** Endpoint id -> findings about it, most urgent first. */
-  readonly speakingOf: ReadonlyMap<string, readonly NumberedFinding[]>;
-  /** Finding number -> endpoint ids it is about, in matrix order. */
+  readonly ledger: Ledger;
+  /** Endpoint id -> jobs about itself, and jobs of which something about itself follows. */
+  readonly jobsOf: Numbers;
+  /** Endpoint id -> jobs about a group that it is in, and nothing of its own. */
+  readonly groupJobsOf: Numbers;
+  /** Endpoint id -> notes about it. */
+  readonly notesOf: Numbers;
+  /** Group name -> jobs that it waits for. */
+  readonly jobsOfGroup: Numbers;
+  /** Number of a job or note -> endpoints that its own finding is about, in the order of the matrix. */
   readonly about: ReadonlyMap<number, readonly string[]>;
-  /** Number of a consequence -> numbers of what it follows from. */
-  readonly causes: ReadonlyMap<number, readonly number[]>;
-  contextOf(endpoint: EndpointResult): CellContext;
 }
 
 export function relateFindings(matrix: Matrix): Relations {
+  const ledger = ledgerOf(matrix.findings, onAnotherSwitch(matrix));
   const order = new Map(matrix.endpoints.map(({ id }, index) => [id, index]));
   const byAddress = groupBy(matrix.endpoints, ({ address }) => address);
-  const planned = new Map(matrix.plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint]));
-  const devices = new Map(matrix.plan.model.devices.map((device) => [device.name, device]));
-  const findings = numberFindings(matrix.findings);
-  const speakingOf = new Map<string, NumberedFinding[]>();
-  const about = new Map<number, readonly string[]>();
-  for (const numbered of findings) {
-    const { subject, about: others = [] } = numbered.finding;
+  const groups = new Set(matrix.groups.map(({ name }) => name));
+  const idsOf = ({ subject, about = [] }: Finding): string[] => {
     const sameAddress = subject === '' ? [] : (byAddress.get(subject) ?? []).map(({ id }) => id);
-    const named = [subject, ...others, ...sameAddress].filter((id) => order.has(id));
-    const ids = [...new Set(named)].sort((a, b) => (order.get(a) ?? 0) - (order.get(b) ?? 0));
-    about.set(numbered.number, ids);
-    for (const id of ids) {
-      const known = speakingOf.get(id);
-      if (known) known.push(numbered);
-      else speakingOf.set(id, [numbered]);
-    }
-  }
+    const named = [subject, ...about, ...sameAddress].filter((id) => order.has(id));
+    return [...new Set(named)].sort((a, b) => (order.get(a) ?? 0) - (order.get(b) ?? 0));
+  };
+  const own = new Map<string, number[]>();
+  const byGroup = new Map<string, number[]>();
+  const notes = new Map<string, number[]>();
+  for (const { number, finding, follows } of ledger.jobs)
+    for (const one of [finding, ...follows.map((followed) => followed.finding)])
+      for (const id of idsOf(one)) add(groups.has(one.subject) ? byGroup : own, id, number);
+  for (const { number, finding } of ledger.notes) for (const id of idsOf(finding)) add(notes, id, number);
   return {
-    findings,
-    speakingOf,
-    about,
-    causes: causesOf(findings, onAnotherSwitch(matrix)),
-    contextOf: ({ id, device, controller }) => {
-      const endpoint = planned.get(id);
-      const identity = identityOf(devices.get(device), endpoint?.virtual === true ? '' : controller);
-      return {
-        planned: endpoint,
-        identityPlanned: identity.length > 0,
-        identity,
-        against: columnsAgainst(speakingOf.get(id) ?? []),
-      };
-    },
+    ledger,
+    jobsOf: own,
+    groupJobsOf: new Map(
+      [...byGroup].map(([id, numbers]) => [
+        id,
+        numbers.filter((number) => !(own.get(id) ?? []).includes(number)),
+      ]),
+    ),
+    notesOf: notes,
+    jobsOfGroup: groupJobs(ledger),
+    about: new Map([...ledger.jobs, ...ledger.notes].map(({ number, finding }) => [number, idsOf(finding)])),
   };
 }
 
-/** Endpoints that a forwarding table or LLDP shows on a switch that the plan has not for them. */
-export function onAnotherSwitch({
-  endpoints,
-  plan,
-}: Pick<Matrix, 'endpoints' | 'plan'>): ReadonlySet<string> {
-  const planned = new Map(plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint.switch]));
-  const moved = endpoints.filter(({ id, sightings }) =>
-    sightings.some(
-      ({ cabling }) =>
-        cabling !== undefined && planned.get(id) !== undefined && cabling.switch !== planned.get(id),
-    ),
-  );
-  return new Set(moved.map(({ id }) => id));
+/** Subject -> numbers of the jobs that it waits for: those about it, and those from which a finding about it follows. */
+export function groupJobs({ jobs }: Pick<Ledger, 'jobs'>): Numbers {
+  const found = new Map<string, number[]>();
+  const put = ({ number, finding, follows }: Job): void => {
+    add(found, finding.subject, number);
+    for (const one of follows)
+      for (const cause of [number, ...one.also]) add(found, one.finding.subject, cause);
+  };
+  for (const job of jobs) put(job);
+  return found;
 }
 
-function columnsAgainst(speaking: readonly NumberedFinding[]): ReadonlySet<ProbeColumn> {
-  const columns = new Set<ProbeColumn>();
-  for (const { finding } of speaking) {
-    const column = finding.severity === 'note' ? undefined : columnOf(finding.code);
-    if (column !== undefined) columns.add(column);
-  }
-  return columns;
-}
-
-/** What the plan states of the box behind an endpoint; empty where it states nothing. */
-function identityOf(device: Device | undefined, controller: string): PlannedIdentity[] {
-  return [device?.identity, device?.controllers[controller]].filter(
-    (one) =>
-      one !== undefined && Object.values(one).some((pattern) => pattern !== undefined && pattern !== ''),
-  ) as PlannedIdentity[];
-}
-
-export function groupBy<Item, Key>(items: readonly Item[], key: (item: Item) => Key): Map<Key, Item[]> {
-  const groups = new Map<Key, Item[]>();
-  for (const item of items) {
-    const name = key(item);
-    const known = groups.get(name);
-    if (known) known.push(item);
-    else groups.set(name, [item]);
-  }
-  return groups;
+function add(map: Map<string, number[]>, key: string, number: number): void {
+  const known = map.get(key);
+  if (known === undefined) map.set(key, [number]);
+  else if (!known.includes(number)) known.push(number);
 }

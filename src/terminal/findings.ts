@@ -1,17 +1,17 @@
-/** Findings as terminal text, in the words of the page: numbered alike, worst first, what to do beside what is wrong. */
+/** Jobs and notes as terminal text, in the words and with the numbers of the page: what to do beside what is wrong. */
 import type { Severity } from '../findings/define.js';
 import type { Finding } from '../findings/index.js';
 import { titleOf } from '../findings/rule-of.js';
-import { causesOf } from '../result/causes.js';
-import { type FindingKind, headingOf, kindsOf, type NumberedFinding } from '../result/numbered.js';
+import { followingWords, headingOf, type Job, type Ledger, ledgerOf } from '../result/jobs.js';
 import { cleanText } from '../text/clean.js';
+import { groupBy } from '../text/group-by.js';
 import { list } from '../text/sentence.js';
 import { type Ink, ink, plain, type TextStyle } from './style.js';
 import { wrap } from './wrap.js';
 
 const WORDS: Readonly<Record<Severity, { readonly word: string; readonly inks: readonly Ink[] }>> = {
   stop: { word: 'STOP', inks: ['bold', 'red'] },
-  fix: { word: 'FIX', inks: ['bold', 'yellow'] },
+  fix: { word: 'FIX', inks: ['bold', 'red'] },
   note: { word: 'NOTE', inks: ['dim'] },
 };
 
@@ -19,33 +19,29 @@ const WORDS: Readonly<Record<Severity, { readonly word: string; readonly inks: r
 const SHOWN_OF_A_KIND = 5;
 const EVIDENCE_SHOWN = 2;
 const SUBJECTS_SHOWN = 6;
-const CAUSES_SHOWN = 6;
 /** Below this many columns text goes under the number, not beside it. */
 const NARROW = 70;
 
+/** How much of a job is written: everything; what is wrong and what to do; what to do; its heading; one line for all of a kind. */
+export type Detail = 'all' | 'told' | 'advice' | 'heading' | 'kind';
+
 export interface FindingsOptions extends TextStyle {
-  /** Write every finding out, in full, however many there are of a kind. */
-  readonly all?: boolean;
+  readonly detail?: Detail;
   /** Notes of a kind in one line, because a page beside it has them in full. */
   readonly briefNotes?: boolean;
-  /** Endpoints found on a switch that the plan has not for them. */
-  readonly onAnotherSwitch?: ReadonlySet<string>;
 }
 
-type Causes = ReadonlyMap<number, readonly number[]>;
-
-/** Faults in full; what follows from a fault in a line. */
+/** For those who have findings and no result. */
 export function renderFindings(findings: readonly Finding[], options: FindingsOptions): string {
-  const kinds = kindsOf(findings);
-  const causes = causesOf(
-    kinds.flatMap((kind) => kind.findings),
-    options.onAnotherSwitch,
-  );
-  const blocks = kinds.flatMap((kind): Block[] =>
-    kind.severity === 'note' && options.briefNotes === true && options.all !== true
-      ? [{ like: 'note', text: noteLine(kind, options) }]
-      : renderKind(kind, options, causes),
-  );
+  return renderLedger(ledgerOf(findings), options);
+}
+
+export function renderLedger({ jobs, notes }: Ledger, options: FindingsOptions): string {
+  const { detail = 'told', briefNotes = false } = options;
+  const blocks = [
+    ...kindsOf(jobs).flatMap((kind) => kindBlocks(kind, detail, options)),
+    ...kindsOf(notes).flatMap((kind) => kindBlocks(kind, briefNotes ? 'kind' : detail, options)),
+  ];
   return blocks
     .map(({ like, text }, index) =>
       index === 0 || (like !== undefined && blocks[index - 1]?.like === like) ? text : `\n${text}`,
@@ -54,66 +50,71 @@ export function renderFindings(findings: readonly Finding[], options: FindingsOp
 }
 
 interface Block {
-  /** One-liners of a sort stand without a blank line between them. */
-  readonly like?: 'note' | 'follows' | undefined;
+  /** Blocks of a sort stand without a blank line between them. */
+  readonly like?: string | undefined;
   readonly text: string;
 }
 
-function renderKind(kind: FindingKind, options: FindingsOptions, causes: Causes): Block[] {
-  const shown = options.all === true ? kind.findings : kind.findings.slice(0, SHOWN_OF_A_KIND);
-  const hidden = kind.findings.length - shown.length;
-  const blocks = shown.map((each): Block => {
-    const from = causes.get(each.number);
-    return from !== undefined && options.all !== true
-      ? { like: 'follows', text: consequenceLine(each, from, options) }
-      : { text: renderFinding(each, from, options) };
-  });
-  const last = blocks.at(-1);
-  if (hidden === 0 || last === undefined) return blocks;
-  const more = wrap(options, `and ${hidden} more of this kind: ${titleOf(kind.code)}`, indent(options));
-  return [
-    ...blocks.slice(0, -1),
-    { ...last, text: `${last.text}${last.like === undefined ? '\n' : ''}${more}` },
-  ];
+/** Jobs of one code and severity. They stand together in the order of the ledger. */
+function kindsOf(jobs: readonly Job[]): readonly (readonly Job[])[] {
+  return [...groupBy(jobs, ({ finding }) => `${finding.severity} ${finding.code}`).values()];
 }
 
-function renderFinding(
-  { number, finding }: NumberedFinding,
-  causes: readonly number[] | undefined,
-  options: FindingsOptions,
-): string {
-  const { advice } = finding;
+function kindBlocks(kind: readonly Job[], detail: Detail, options: FindingsOptions): Block[] {
+  const [first] = kind;
+  if (first === undefined) return [];
+  const like = first.finding.severity === 'note' ? 'notes' : 'jobs';
+  if (detail === 'kind') return [{ like, text: kindLine(kind, options) }];
+  const shown = detail === 'all' ? kind : kind.slice(0, SHOWN_OF_A_KIND);
+  const hidden = kind.slice(shown.length);
+  const blocks = shown.map(
+    (job): Block => ({
+      like: detail === 'all' || detail === 'told' ? undefined : like,
+      text: jobText(job, detail, options),
+    }),
+  );
+  return hidden.length === 0 ? blocks : [...blocks, { like, text: kindLine(hidden, options) }];
+}
+
+function jobText(job: Job, detail: Detail, options: FindingsOptions): string {
+  const { finding, number, follows } = job;
   const pad = indent(options);
-  return [
-    head(`${number}`, finding, headingOf(finding), ` (${finding.code})`, options),
-    wrap(options, finding.message, pad),
-    causes === undefined ? '' : wrap(options, `Follows from ${numbers(causes)}.`, pad),
-    wrap(options, advice, `${pad}Do: `),
-    ...shownEvidence(finding, options).map((line) => wrap(options, line, `${pad}Seen: `)),
-  ].join('');
-}
-
-function consequenceLine(
-  { number, finding }: NumberedFinding,
-  causes: readonly number[],
-  options: FindingsOptions,
-): string {
-  return head(
+  const following = followingWords(job);
+  const line = head(
     `${number}`,
     finding,
     headingOf(finding),
-    `, follows from ${numbers(causes)} (${finding.code})`,
+    `${following === '' || detail === 'all' ? '' : `; ${following}`} (${finding.code})`,
     options,
   );
+  if (detail === 'heading') return line;
+  const advice = wrap(options, finding.advice, `${pad}Do: `);
+  if (detail === 'advice') return line + advice;
+  return [
+    line,
+    wrap(options, finding.message, pad),
+    advice,
+    ...shownEvidence(finding, detail).map((each) => wrap(options, each, `${pad}Seen: `)),
+    ...(detail === 'all'
+      ? follows.map(({ label, finding: one, also }) =>
+          wrap(
+            options,
+            `${headingOf(one)}${also.length === 0 ? '' : `, also from ${list(also.map(String))}`}. ${one.message}`,
+            `${pad}Follows, ${label}: `,
+            `${pad}  `,
+          ),
+        )
+      : []),
+  ].join('');
 }
 
-/** All notes of a kind in one line: what they are, and on what. */
-function noteLine({ findings, code }: FindingKind, options: FindingsOptions): string {
-  const [first] = findings;
-  const last = findings.at(-1);
+/** All of a kind in one line: what they are, and on what. */
+function kindLine(kind: readonly Job[], options: FindingsOptions): string {
+  const [first] = kind;
+  const last = kind.at(-1);
   if (first === undefined || last === undefined) return '';
   const range = first === last ? `${first.number}` : `${first.number}-${last.number}`;
-  const subjects = [...new Set(findings.map(({ finding }) => finding.subject))].filter(
+  const subjects = [...new Set(kind.map(({ finding }) => finding.subject))].filter(
     (subject) => subject !== '',
   );
   const on =
@@ -123,6 +124,7 @@ function noteLine({ findings, code }: FindingKind, options: FindingsOptions): st
           subjects.map((subject) => cleanText(subject, 80)),
           SUBJECTS_SHOWN,
         )}`;
+  const { code } = first.finding;
   return head(range, first.finding, titleOf(code), `${on} (${code})`, options);
 }
 
@@ -146,19 +148,12 @@ function indent({ width }: TextStyle): string {
   return ' '.repeat(width < NARROW ? 5 : 10);
 }
 
-function numbers(causes: readonly number[]): string {
-  return list(causes.map(String), CAUSES_SHOWN);
-}
-
 /** Who saw it, and when: the page has the time. */
 const WHO_AND_WHEN = /^([^,]{1,80}), \d{4}-\d\d-\d\dT[\d:.]+Z: /;
 
 /** What the message already has word for word is not said twice. */
-function shownEvidence(
-  { severity, evidence, message }: Finding,
-  { all }: FindingsOptions,
-): readonly string[] {
-  if (all === true) return evidence;
+function shownEvidence({ severity, evidence, message }: Finding, detail: Detail): readonly string[] {
+  if (detail === 'all') return evidence;
   if (severity === 'note') return [];
   return evidence
     .filter((line) => !message.includes(line.replace(WHO_AND_WHEN, '')))

@@ -1,12 +1,12 @@
 /** The matrix while it is followed: a row an endpoint below its device, fitted to the height of the terminal. */
 
-import type { EndpointResult, EndpointVerdict, Matrix } from '../matrix/matrix.js';
-import { cellsOf, PROBE_COLUMNS } from '../result/cells.js';
-import { groupBy, type Relations, relateFindings } from '../result/relate.js';
+import type { EndpointResult, Matrix } from '../matrix/matrix.js';
+import { type FactColumn, type FactRow, factTable } from '../result/fact-table.js';
 import { cleanText } from '../text/clean.js';
+import { groupBy } from '../text/group-by.js';
 import { MARKS } from '../text/marks.js';
 import { count, naturalOrder } from '../text/sentence.js';
-import { type Ink, ink, plain, signOf, type TextStyle } from './style.js';
+import { ink, inkOf, plain, signOf, type TextStyle } from './style.js';
 import { padTo, widthOf } from './wrap.js';
 
 export interface FollowScreen {
@@ -19,12 +19,6 @@ export interface FollowScreen {
 }
 
 const VERDICTS = ['matches', 'differs', 'missing', 'unproven'] as const;
-const INKS: Readonly<Record<EndpointVerdict, readonly Ink[]>> = {
-  matches: [],
-  differs: ['yellow'],
-  missing: ['red'],
-  unproven: ['dim'],
-};
 const LOG_ROWS = 8;
 /** Status, the blank above it and above the log, and the row that the cursor stands in. */
 const OTHER_ROWS = 4;
@@ -50,7 +44,8 @@ export function renderFollow(matrix: Matrix, screen: FollowScreen, style: TextSt
 type Devices = readonly (readonly [string, readonly EndpointResult[]])[];
 
 function endpointRows(matrix: Matrix, devices: Devices, style: TextStyle): string[] {
-  const relations = relateFindings(matrix);
+  const facts = factTable(matrix);
+  const rows = new Map(facts.rows.map((row) => [row.endpoint.id, row]));
   const names = matrix.endpoints.map((endpoint) => shortName(endpoint));
   const columns = Math.min(28, Math.max(4, ...names.map(widthOf)));
   return devices.flatMap(([device, endpoints]) => [
@@ -60,9 +55,9 @@ function endpointRows(matrix: Matrix, devices: Devices, style: TextStyle): strin
       const lead = `  ${padTo(shortName(endpoint), columns)}  `;
       const line = cut(
         style,
-        `${lead}${padTo(words, 11)}  ${padTo(endpoint.address, 16)}${seen(endpoint, relations)}`,
+        `${lead}${padTo(words, 11)}  ${padTo(endpoint.address, 16)}${seen(rows.get(endpoint.id), facts.columns)}`,
       );
-      return line.replace(words, ink(style, words, ...INKS[endpoint.verdict]));
+      return line.replace(words, ink(style, words, ...inkOf(MARKS[endpoint.verdict].tone)));
     }),
   ]);
 }
@@ -71,15 +66,17 @@ function shortName({ id, device }: EndpointResult): string {
   return cleanText(id.startsWith(`${device}/`) ? id.slice(device.length + 1) : id, 60);
 }
 
-/** The cells of the best-placed vantage, those that say something. */
-function seen(endpoint: EndpointResult, relations: Relations): string {
-  const [sighting] = endpoint.sightings;
-  if (sighting === undefined) return cleanText(endpoint.reasons[0] ?? '', 120);
-  const cells = cellsOf(endpoint, sighting, relations.contextOf(endpoint));
-  return PROBE_COLUMNS.filter(({ key }) => key !== 'box' || cells.box.mark !== undefined)
-    .map(({ key }) => cleanText(cells[key].text, 60))
-    .filter((text) => text !== '–')
-    .join(', ');
+/** What is known of its planned facts, in the words of the matrix; where no column head stands above, the words say what they are of. */
+function seen(row: FactRow | undefined, columns: readonly FactColumn[]): string {
+  if (row === undefined) return '';
+  const words = columns.flatMap(({ key, title }, index) => {
+    const cell = row.cells[index];
+    if (cell === undefined) return [];
+    const text = cleanText(cell.text, 60);
+    if (key.startsWith('service ')) return [text === 'answers' ? title : `${title} ${text}`];
+    return [key === 'mtu' ? `MTU ${text}` : text];
+  });
+  return words.length === 0 ? cleanText(row.endpoint.reasons[0] ?? '', 120) : words.join(', ');
 }
 
 /** One row a device where the endpoints do not fit; what is not as planned first where even that is too much. */

@@ -1,21 +1,28 @@
-/** What a run from here could not prove, and what to do about it: the commands that bring the laptop nearer, the programs it lacked. */
+/** What a run from here could not prove, and what to do about it: the reasons, the commands that bring the laptop nearer, the programs it lacked. */
 import type { Matrix } from '../matrix/matrix.js';
+import { openFacts } from '../result/open-facts.js';
 import { cleanText } from '../text/clean.js';
-import { list } from '../text/sentence.js';
+import { count, list } from '../text/sentence.js';
 import type { TextStyle } from './style.js';
 import { wrap } from './wrap.js';
 
-export function renderOpenEnds(matrix: Matrix, style: TextStyle): string {
+/** Reasons told on one screen; the rest are counted. */
+const REASONS_SHOWN = 3;
+
+export function renderOpenEnds(matrix: Matrix, style: TextStyle, all = false): string {
+  const open = openFacts(matrix);
+  const shown = all ? open : open.slice(0, REASONS_SHOWN);
+  const hidden = open.length - shown.length;
+  const lines = shown.flatMap(({ sentence, mend }) => [
+    wrap(style, sentence),
+    ...(mend === undefined ? [] : [wrap(style, mend, '  To prove it: ')]),
+  ]);
+  if (hidden > 0) lines.push(wrap(style, `${count(hidden, 'more reason')} why facts are unproven.`));
   const commands = new Map<string, string>();
-  const dark = new Set<string>();
   for (const { verdict, sightings } of matrix.endpoints) {
     if (verdict !== 'unproven') continue;
-    for (const { reach, mend, reachReason } of sightings) {
-      if (mend !== undefined) commands.set(mend.add, mend.remove);
-      else if (reach === 'no-route' && reachReason !== undefined) dark.add(reachReason);
-    }
+    for (const { mend } of sightings) if (mend !== undefined) commands.set(mend.add, mend.remove);
   }
-  const lines = [...dark].map((reason) => wrap(style, `Not asked: ${reason}`));
   // A command stays on one line, so that it can be copied.
   for (const [add, remove] of commands)
     lines.push(`To ask the rest:   ${cleanText(add, 400)}\nand afterwards:    ${cleanText(remove, 400)}\n`);
@@ -29,7 +36,7 @@ export function renderOpenEnds(matrix: Matrix, style: TextStyle): string {
       lines.push(
         wrap(
           style,
-          `${cleanText(vantage.name)} went without ${list(lacking)}: "matchmark kit" says what that leaves open and how to mend it.`,
+          `${cleanText(vantage.name)} has no ${list(lacking, 8, 'or')}: "matchmark kit" says what that leaves open and how to fix it.`,
         ),
       );
   }

@@ -21,7 +21,7 @@ export function renderReview({ site, findings, capacity, groups }: ReviewView, s
   const parts = [
     ink(style, wrap(style, `${site}: ${headline(stop, fix)}`).trimEnd(), ...inksOf(stop + fix)).concat('\n'),
     renderFindings(findings, style),
-    renderGroups(groups, style, true),
+    renderGroups(groups, { ...style, asPlanned: true }),
     renderCapacity(capacity, style),
     findings.length === 0 ? '' : wrap(style, 'matchmark explain CODE says more about each code in brackets.'),
   ];

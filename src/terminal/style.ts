@@ -1,5 +1,5 @@
 /** How a stream can be written to. The caller decides from the terminal and NO_COLOR; nothing here looks at the process. */
-import type { Sign } from '../text/marks.js';
+import type { Sign, Tone } from '../text/marks.js';
 
 export interface TextStyle {
   /** Columns of the terminal. */
@@ -19,6 +19,18 @@ export function ink(style: TextStyle, text: string, ...inks: readonly Ink[]): st
   return `\u001b[${inks.map((name) => SGR[name]).join(';')}m${text}\u001b[0m`;
 }
 
+/** The colours of the page: red for what is wrong, yellow for what is open. */
+const TONES: Readonly<Record<Tone, readonly Ink[]>> = {
+  good: [],
+  wrong: ['red'],
+  open: ['yellow'],
+  quiet: ['dim'],
+};
+
+export function inkOf(tone: Tone): readonly Ink[] {
+  return TONES[tone];
+}
+
 export function signOf(style: TextStyle, sign: Sign): string {
   return style.unicode ? sign.sign : sign.ascii;
 }
@@ -28,7 +40,7 @@ const ASCII: Readonly<Record<string, string>> = {
   '–': '-',
   '—': '-',
   '≠': '!=',
-  '∅': '-',
+  '∅': '[]',
   '·': '.',
   '→': '->',
   '×': 'x',

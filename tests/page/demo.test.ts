@@ -8,6 +8,8 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { registerDemo } from '../../src/cli/demo.js';
 import { registerReport } from '../../src/cli/report.js';
 import type { Matrix } from '../../src/matrix/matrix.js';
+import { isAsPlanned } from '../../src/result/group-words.js';
+import { ledgerOf } from '../../src/result/jobs.js';
 import { runCommand } from '../support/cli.js';
 import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 
@@ -33,9 +35,17 @@ describe.skipIf(!hasChromium)('the page of the demo', () => {
     const { page, complaints, requests, close } = await open(browser, html);
     expect(matrix.endpoints.length).toBeGreaterThan(10);
     expect(await page.locator('.matrix tr[id^=e]').count()).toBe(matrix.endpoints.length);
-    expect(await page.locator('.ev details').count()).toBe(matrix.endpoints.length);
-    expect(await page.locator('.item').count()).toBe(matrix.findings.length);
-    expect(await page.locator('svg.paths').count()).toBe(matrix.groups.length);
+    expect(await page.locator('.ev .one').count()).toBe(matrix.endpoints.length);
+    expect(await page.locator('.item').count()).toBe(matrix.outcome?.jobs);
+    const { jobs, notes } = ledgerOf(matrix.findings);
+    expect(await page.locator('.item .follows li').count()).toBe(
+      jobs.reduce((sum, { follows }) => sum + follows.length, 0),
+    );
+    expect(await page.locator('#notes [id^=f]').count()).toBe(notes.length);
+    expect(await page.locator('svg.paths').count()).toBe(
+      matrix.groups.filter((group) => !isAsPlanned(group)).length,
+    );
+    expect(await page.locator('.strip .cell').count()).toBe(matrix.endpoints.length);
     expect([complaints, requests]).toEqual([[], []]);
     await close();
   });

@@ -2,7 +2,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
-import { hasChromium, inPage, launch, open } from './support/browser.js';
+import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 
 const html = renderPage(sampleMatrix());
 
@@ -21,10 +21,11 @@ describe.skipIf(!hasChromium)('filter', () => {
 
   test('by text: every word must be somewhere in the endpoint, its row or its evidence', async () => {
     const { page, close } = await open(browser, html);
+    await page.evaluate(OPEN_ALL_FOLDS);
     await page.locator('#ft').fill('vault-1 203.0.113.11');
     expect(await shownRows(page)).toEqual(['e4']);
     expect(await page.locator('#fn').textContent()).toBe('1 of 12 endpoints shown');
-    expect(await page.locator('.ev details:visible').count()).toBe(1);
+    expect(await page.locator('.ev .one:visible').count()).toBe(1);
     await page.locator('#ft').fill('V1-0001');
     expect(await shownRows(page)).toEqual(['e1']);
     await close();
@@ -78,7 +79,7 @@ describe.skipIf(!hasChromium)('filter', () => {
       reached.add(await inPage<string>(page, ACTIVE));
     }
     for (const wanted of ['ft', 'fd', 'fc', 'board', 'summary']) expect([...reached]).toContain(wanted);
-    await page.locator('.ev summary').first().focus();
+    await page.locator('#appendix > summary').focus();
     await page.keyboard.press('Enter');
     expect(await page.locator('#v1').isVisible()).toBe(true);
     await page.locator('#ft').focus();

@@ -2,7 +2,7 @@ import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
 import { renderPage } from '../../src/page/render.js';
-import { renderCsv, renderFindingsCsv } from '../../src/result/csv.js';
+import { renderCsv, renderEquipmentCsv, renderFindingsCsv } from '../../src/result/csv.js';
 import { renderSummary } from '../../src/terminal/summary.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, launch, open } from './support/browser.js';
@@ -18,6 +18,9 @@ const FIXED = new Set([
   'outcome',
   'reach',
   'state',
+  'fact',
+  'by',
+  'kind',
   'source',
   'stage',
   'protocol',
@@ -50,6 +53,7 @@ test('no control, bidirectional or lone surrogate character reaches the page, th
   expect(renderPage(hostile)).not.toMatch(acting);
   expect(renderSummary(hostile, { width: 80, colour: false, unicode: true })).not.toMatch(acting);
   expect(renderCsv(hostile).replaceAll('\r\n', '\n')).not.toMatch(acting);
+  expect(renderEquipmentCsv(hostile).replaceAll('\r\n', '\n')).not.toMatch(acting);
   expect(renderFindingsCsv(hostile).replaceAll('\r\n', '\n')).not.toMatch(acting);
 });
 

@@ -3,6 +3,8 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { hashSource } from '../../src/page/head.js';
 import { renderPage } from '../../src/page/render.js';
 import { SCRIPT } from '../../src/page/script.js';
+import { headingOf } from '../../src/result/jobs.js';
+import { outcomeOf } from '../../src/result/outcome.js';
 import { aFinding, DIGEST } from '../support/matrix.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
 import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
@@ -36,31 +38,47 @@ describe.skipIf(!hasChromium)('in a browser', () => {
   });
   afterAll(() => browser?.close());
 
-  test('what is wrong comes first, then matrix, pictures, racks, observations, evidence, method, plan, sign-off', async () => {
+  test('sheet one comes first, then matrix, jobs, notes, redundancy, equipment and the rest; the appendix is last and folded', async () => {
     const { page, close } = await open(browser, html);
-    const titles = await page.locator('main h2').allInnerTexts();
+    const titles = await page.locator('main > section:not(.first) > h2').allInnerTexts();
     expect(titles.map((title) => title.replace(/^\d+\s+/, ''))).toEqual([
-      'Outcome, and what to do first',
       'Matrix',
+      'Jobs',
+      'Notes',
       'Redundancy',
-      'Racks',
-      'Observations',
-      'Beside the plan',
-      'Evidence',
-      'How it was measured',
-      'Plan',
-      'Sign-off',
+      'Equipment',
+      'What was looked at by eye',
+      'Default addresses and strangers',
+      'Words on this page',
+      'In a year',
     ]);
-    expect(await page.locator('.outcome').textContent()).toMatch(/^Stop: 1 thing to make safe/);
-    expect(await page.locator('.item .sev').allInnerTexts()).toEqual([
-      'STOP',
-      'FIX',
-      'FIX',
-      'FIX',
-      'FIX',
-      'NOTE',
-      'NOTE',
-    ]);
+    expect(await page.locator('.outcome h2').textContent()).toBe(outcomeOf(sampleMatrix()).headline);
+    expect(await page.locator('.item .sev').allInnerTexts()).toEqual(['STOP', 'FIX', 'FIX', 'FIX', 'FIX']);
+    expect(await page.locator('main > details').getAttribute('id')).toBe('appendix');
+    expect(await page.locator('#evidence').isVisible()).toBe(false);
+    await close();
+  });
+
+  test('sheet one has the title block, the drawing, each job in a line, each group in a row and the signatures', async () => {
+    const by = { ...sampleMatrix().run, by: 'R. Vance' };
+    const evidence = sampleMatrix().evidence.map((one) => ({
+      ...one,
+      vantage: { ...one.vantage, zoneMinutes: 60 },
+    }));
+    const { page, close } = await open(
+      browser,
+      renderPage({ ...sampleMatrix(), run: by, evidence }, { digest: DIGEST }),
+    );
+    const block = (await page.locator('.sheet dl').innerText()).replace(/\s+/g, ' ');
+    // T0 is 03:04:05 UTC, an hour behind the place that was looked from.
+    expect(block).toContain('When 2030-01-02 04:04 to 04:05 UTC+01:00');
+    expect(block).toContain('Looked from bench');
+    expect(block).toContain('Looked at by R. Vance');
+    expect(block).not.toContain(sampleMatrix().run.id);
+    expect(await page.locator('.first .job-lines li').count()).toBe(5);
+    expect(await page.locator('.first .groups-table tbody tr').count()).toBe(3);
+    expect(await page.locator('.first .strip').count()).toBe(1);
+    expect(await page.locator('.first .signing td .blank').count()).toBe(9);
     await close();
   });
 
@@ -86,7 +104,7 @@ describe.skipIf(!hasChromium)('in a browser', () => {
     await close();
   });
 
-  test('each finding leads to its cells, and the cells lead back', async () => {
+  test('each job leads to its rows, and the rows lead back', async () => {
     const { page, close } = await open(browser, html);
     for (const item of await page.locator('.item').all()) {
       const id = await item.getAttribute('id');
@@ -114,58 +132,43 @@ describe.skipIf(!hasChromium)('in a browser', () => {
     await close();
   });
 
-  test('the heading of a finding names its subject; what follows from others leads to them and hides nothing', async () => {
+  test('a job names its subject, what to do, and the command that checks it again; what follows is folded beneath it', async () => {
     const id = 'vault-1/B/data0';
     const sample = sampleMatrix();
-    const more = [
-      aFinding('service-refused', 'fix', id, 'ssh is refused.', { about: [id] }),
-      aFinding('service-refused', 'fix', id, 'https is refused.', { about: [id] }),
-      aFinding('path-missing', 'fix', id, 'The path is not there.', {
-        about: [id],
-        advice: 'Bring it up.',
-        evidence: ['https refuses'],
-      }),
-    ];
+    const cause = aFinding('service-refused', 'fix', id, 'ssh is refused.', { about: [id] });
+    const path = { ...aFinding('path-missing', 'fix', id, 'The path is not there.'), follows: [cause.id] };
     const { page, close } = await open(
       browser,
-      renderPage({ ...sample, findings: [...sample.findings, ...more] }),
+      renderPage({ ...sample, findings: [...sample.findings, cause, path] }),
     );
-    const item = page.locator('.item', { hasText: 'The path is not there.' });
-    expect(await item.locator('.title').textContent()).toBe(`A planned path is not there: ${id}`);
-    expect((await item.locator('.do').first().textContent())?.replace(/\d+/g, 'n')).toBe(
-      'Follows from n, n (A planned service refuses: vault-n/B/datan): settle that, then check again.',
-    );
-    const messages = [];
-    for (const link of await item.locator('.do').first().locator('a').all())
-      messages.push(await page.locator(`${await link.getAttribute('href')} .left`).textContent());
-    expect(messages).toEqual(['ssh is refused.', 'https is refused.']);
-    expect(await item.locator('details').getAttribute('open')).toBeNull();
-    await item.locator('summary').click();
-    await expect.poll(() => item.getByText('Bring it up.').isVisible()).toBe(true);
-    expect(await item.getByText('https refuses').isVisible()).toBe(true);
-    // A fault that nothing causes is open as a whole.
-    expect(await page.locator('#f1 details').count()).toBe(0);
+    const item = page.locator('.item', { hasText: 'ssh is refused.' });
+    expect(await item.locator('.title').textContent()).toBe(headingOf(cause));
+    expect(await item.locator('.cmd').textContent()).toBe('matchmark check test.yaml --only vault-1');
+    const fold = item.locator('details.follows');
+    expect(await fold.getAttribute('open')).toBeNull();
+    expect(await fold.locator('summary').textContent()).toBe('1 more finding follows from it');
+    await fold.locator('summary').click();
+    await expect.poll(() => fold.getByText('The path is not there.').isVisible()).toBe(true);
     await close();
   });
 
-  test('the verdict names its findings on a line of its own: notes last, each link with a name to be read out', async () => {
-    const id = 'vault-1/B/data0';
-    const sample = sampleMatrix();
-    const note = aFinding('paths-unequal', 'note', 'vault-1 data', 'Unequal.', { about: [id] });
-    const { page, close } = await open(
-      browser,
-      renderPage({ ...sample, findings: [...sample.findings, note] }),
-    );
-    const row = page.locator('tr', { has: page.getByRole('link', { name: 'data0', exact: true }) }).nth(1);
-    const cell = row.locator('td').first();
-    expect((await cell.textContent())?.replace(/\d+/g, 'n')).toBe('≠ differs see n, n; note n');
-    const [verdict, own] = await Promise.all([
-      cell.locator('b').boundingBox(),
-      cell.locator('small').boundingBox(),
-    ]);
-    expect(own?.y).toBeGreaterThan(verdict?.y ?? Number.POSITIVE_INFINITY);
-    expect(await cell.getByRole('link', { name: /^finding \d+$/ }).count()).toBe(3);
+  test('a row names its own jobs and those of its group', async () => {
+    const { page, close } = await open(browser, html);
+    const small = async (number: number): Promise<string | null> =>
+      page.locator(`#e${number} td`).first().locator('small').textContent();
+    // vault-1/B/data0 is too slow itself; vault-1/A/data0 matches, and its group waits for job 5.
+    expect(await small(5)).toBe('job 4; group: job 5');
+    expect(await small(3)).toBe('group: job 5');
     await close();
+  });
+
+  test('a vantage is not a column: five of them leave the matrix as wide as one', async () => {
+    const five = renderPage(sampleMatrix(['bench', 'loft', 'cellar', 'roof', 'yard']));
+    const heads = (markup: string): string[] =>
+      [...markup.matchAll(/<th scope="col"[^>]*>([^<]*)/g)].map(([, title = '']) => title);
+    const matrixHeads = (markup: string) =>
+      heads(/<table class="matrix">[\s\S]*?<\/thead>/.exec(markup)?.[0] ?? '');
+    expect(matrixHeads(five)).toEqual(matrixHeads(html));
   });
 
   test('evidence is said once for the vantages that saw the same', async () => {
@@ -199,15 +202,13 @@ describe.skipIf(!hasChromium)('in a browser', () => {
         verdicts.map((text) =>
           text
             .split('\n')[0]
-            ?.replace(/ (see|note) .*/, '')
+            ?.replace(/ (job|group).*/, '')
             .trim(),
         ),
       ),
     ).toEqual(new Set(['= matches', '≠ differs', '∅ missing', '? unproven']));
     const row = (await page.locator('#e2 td').allInnerTexts()).map((text) => text.trim());
-    expect(row[1]).toBe('≠ claimed by 2 boxes');
-    expect(row[2]).toBe('= 0.4 ms');
-    expect(row[3]).toBe('= https ssh snmp');
+    expect(row.slice(1, 6)).toEqual(['≠ two devices', '= 0.4 ms', '= answers', '= answers', '= answers']);
     await close();
   });
 
@@ -230,7 +231,7 @@ describe.skipIf(!hasChromium)('in a browser', () => {
     ]);
     expect(await drawing.locator('> title').textContent()).toBe('Paths of vault-1 data');
     expect(await drawing.locator('> desc').textContent()).toMatch(
-      /4 paths, 2 live, 1 dead and 1 unproven; needs 1/,
+      /4 paths, 2 work, 1 broken and 1 unproven; needs 1/,
     );
     await close();
   });
@@ -275,9 +276,8 @@ describe.skipIf(!hasChromium)('in a browser', () => {
     const { page, close } = await open(browser, html, { javaScriptEnabled: false });
     expect(await page.locator('#filter').isVisible()).toBe(false);
     expect(await page.locator('.matrix tbody tr[id^=e]').count()).toBe(12);
-    expect(await page.locator('.item').count()).toBe(7);
-    const fold = page.locator('details', { has: page.locator('#v1') });
-    await fold.locator('summary').click();
+    expect(await page.locator('.item').count()).toBe(5);
+    await page.locator('#appendix > summary').click();
     expect(await page.locator('#v1').textContent()).toContain('Address: claimed by 00:00:5e:00:53:11');
     await close();
   });

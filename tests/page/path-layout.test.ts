@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { GroupResult, PathResult } from '../../src/matrix/matrix.js';
 import { layOut, PATHS_DRAWN } from '../../src/page/path-layout.js';
 
-const around = { endpoints: new Map(), vantages: ['bench'] };
+const around = { endpoints: new Map() };
 
 function aPath(id: string, switches: readonly string[], state: PathResult['state'] = 'live'): PathResult {
   return {
@@ -31,13 +31,13 @@ function aGroupOf(paths: readonly PathResult[], singlePoints: GroupResult['singl
 }
 
 describe('layout of a group', () => {
-  test('vantage at the left, each switch once, ports at the right', () => {
+  test('any host at the left, never the laptop, each switch once, ports at the right', () => {
     const { nodes, columns, rows } = layOut(
       aGroupOf([aPath('v/A/d0', ['s1']), aPath('v/B/d0', ['s1'])]),
       around,
     );
     expect(nodes.map(({ name, column }) => [column, name])).toEqual([
-      [0, 'bench'],
+      [0, 'Any host'],
       [1, 's1'],
       [2, 'v/A/d0'],
       [2, 'v/B/d0'],

@@ -5,10 +5,11 @@ import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
+import { outcomeOf } from '../../src/result/outcome.js';
 import { hallMatrix } from '../support/hall-matrix.js';
-import { DIGEST } from '../support/matrix.js';
+import { aFinding, DIGEST } from '../support/matrix.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
-import { hasChromium, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
+import { hasChromium, launch, open } from './support/browser.js';
 
 const hasPoppler = ['pdftotext', 'pdftoppm'].every((program) => {
   try {
@@ -50,7 +51,7 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     ['Letter', '612', '792'],
   ] as const)('on %s: every page is numbered and says whose it is', async (format, width, height) => {
     const { file, pages } = await print(renderPage(sampleMatrix(), { digest: DIGEST }), format);
-    expect(pages.length).toBeGreaterThan(5);
+    expect(pages.length).toBeGreaterThan(2);
     for (const [index, page] of pages.entries()) {
       expect(page).toContain(`page ${index + 1} of ${pages.length}`);
       expect(page).toContain('Harbour Library, HL-2291');
@@ -61,38 +62,53 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     );
   });
 
-  test('what is folded on screen is open on paper', async () => {
-    const { pages } = await print(renderPage(sampleMatrix(), { digest: DIGEST }), 'A4');
-    const text = pages.join('\n');
-    expect(text).toContain('Says by SNMP: vault-1-a; storage controller; serial V1-0001');
-    expect(text).toMatch(/press-1\/hba1 →/);
-    expect(text).toContain('Installed and measured by');
-    expect(text.replace(/\s/g, '')).toContain(DIGEST);
+  test.each(['A4', 'Letter'] as const)(
+    'on %s sheet one stands alone, and holds all that is signed for',
+    async (format) => {
+      for (const matrix of [sampleMatrix(), hallMatrix(256, 3)]) {
+        const { pages } = await print(renderPage(matrix, { digest: DIGEST }), format);
+        const [first = '', second = ''] = pages;
+        for (const part of [
+          matrix.plan.site,
+          'Jobs',
+          'Redundancy',
+          'Installed and measured by',
+          'Received for the customer',
+        ])
+          expect(first).toContain(part);
+        expect(first.replace(/\s+/g, ' ')).toContain(outcomeOf(matrix).headline);
+        for (const { name } of matrix.groups) expect(first).toContain(name);
+        expect(second).toMatch(/^\s*1\s+Matrix/);
+      }
+    },
+  );
+
+  test('what follows from a job is on paper; the appendix is only when it is open', async () => {
+    const sample = sampleMatrix();
+    const cause = aFinding('service-refused', 'fix', 'vault-1/B/data0', 'ssh is refused.');
+    const path = { ...aFinding('path-missing', 'fix', 'vault-1/B/data0', 'No path.'), follows: [cause.id] };
+    const html = renderPage({ ...sample, findings: [cause, path] }, { digest: DIGEST });
+    const closed = (await print(html, 'A4')).pages.join('\n');
+    expect(closed).toContain('1.1');
+    expect(closed).toContain('Installed and measured by');
+    expect(closed).not.toContain('Says by SNMP');
+    expect(closed.replace(/\s/g, '')).not.toContain(DIGEST);
+    const opened = (
+      await print(html.replace('<details id="appendix">', '<details id="appendix" open>'), 'A4')
+    ).pages.join('\n');
+    expect(opened).toContain('Says by SNMP: vault-1-a; storage controller; serial V1-0001');
+    expect(opened).toMatch(/press-1\/hba1 →/);
+    expect(opened.replace(/\s/g, '')).toContain(DIGEST);
   });
 
-  test('evidence on paper: whole where something is wrong, who answered where all matches; the screen has both whole', async () => {
-    const html = renderPage(hallMatrix(64, 3));
-    const { pages } = await print(html, 'A4');
-    const text = pages.join('\n').replace(/\s+/g, '');
-    // Counted from 0: every ninth is missing, else every seventh differs.
-    expect(text).toContain('SaysbySNMP:vault-1;');
-    expect(text).not.toContain('CN=vault-1.example');
-    expect(text).toContain('CN=vault-7.example');
-    expect(text).toContain('Notasked:echo(nobodyclaimstheaddress)');
-    expect(text).toContain('Onpaperanendpointthatmatcheshasonlywhatsayswhoanswered');
-    expect(html).toContain('CN=vault-1.example');
-    const { page, close } = await open(browser, html);
-    await page.evaluate(OPEN_ALL_FOLDS);
-    expect(await page.locator('#v2').getByText('CN=vault-1.example').isVisible()).toBe(true);
-    expect(await page.locator('#evidence .paper').isVisible()).toBe(false);
-    await close();
-  });
-
-  test('256 endpoints from 3 places stay under 60 pages', async () => {
+  test('256 endpoints from 3 vantages stay under 25 sheets, 16 under 7', async () => {
     const { pages } = await print(renderPage(hallMatrix(256, 3)), 'A4');
-    process.stderr.write(`256 x 3 on A4: ${pages.length} pages\n`);
-    expect(pages.length).toBeLessThan(60);
-    expect(pages.length).toBeGreaterThan(20);
+    process.stderr.write(`256 x 3 on A4: ${pages.length} sheets\n`);
+    expect(pages.length).toBeLessThan(25);
+    expect(pages.length).toBeGreaterThan(6);
+    const small = (await print(renderPage(sampleMatrix()), 'Letter')).pages.length;
+    process.stderr.write(`12 on Letter: ${small} sheets\n`);
+    expect(small).toBeLessThan(7);
   });
 
   test('a filter set on screen takes nothing away on paper', async () => {
@@ -100,26 +116,19 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     expect(pages.join('\n')).toContain('198.51.100.11');
   });
 
-  test('the heads of the matrix stand on each of its pages, and no row is torn', async () => {
+  test('the heads of the matrix stand on each of its sheets, and no row is torn', async () => {
     const { pages } = await print(renderPage(hallMatrix(120, 1)), 'A4');
     const rowsOn = pages.map((page) => [...page.matchAll(/^ *port\d /gm)].length);
     const matrixPages = pages.filter((_, index) => (rowsOn[index] ?? 0) > 0);
-    expect(matrixPages.length).toBeGreaterThan(3);
+    expect(matrixPages.length).toBeGreaterThan(2);
     for (const page of matrixPages) {
-      expect(page).toMatch(/Port +Verdict/);
-      expect(page).toMatch(/Address +Echo +Services +Box +Path/);
-      // The address stands under the port in the same cell: a torn row would leave them on two pages.
+      expect(page).toMatch(/Port +Verdict +On the link +Echo +https +ssh/);
+      // The address stands under the port in the same cell: a torn row would leave them on two sheets.
       expect([...page.matchAll(/^ *198\.51\.10\d\.\d+/gm)].length).toBe(
         [...page.matchAll(/^ *port\d /gm)].length,
       );
     }
     expect(rowsOn.reduce((sum, rows) => sum + rows, 0)).toBe(120);
-  });
-
-  test('the matrix lies across the sheet', async () => {
-    const { file } = await print(renderPage(sampleMatrix(['bench', 'loft', 'cellar'])), 'A4');
-    const info = execFileSync('pdfinfo', ['-l', '99', file]).toString();
-    expect(info).toMatch(/size: +84\d.* x 595/);
   });
 
   test('black is the only ink: every point of every page is a grey', async () => {
@@ -146,6 +155,6 @@ function coloured(raw: Buffer): number {
     }
     at = end;
   }
-  if (images < 5) throw new Error(`only ${images} images read`);
+  if (images < 3) throw new Error(`only ${images} images read`);
   return points;
 }

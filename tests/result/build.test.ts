@@ -186,7 +186,15 @@ describe('summary and exit status', () => {
     expect(exitStatusOf([{ severity: 'stop' }])).toBe(1);
   });
   it('counts', () => {
-    expect(summarise([{ verdict: 'missing' }, { verdict: 'missing' }], [{ severity: 'stop' }])).toEqual({
+    expect(
+      summarise(
+        [
+          { verdict: 'missing', facts: [] },
+          { verdict: 'missing', facts: [] },
+        ],
+        [{ severity: 'stop' }],
+      ),
+    ).toEqual({
       matches: 0,
       differs: 0,
       missing: 2,

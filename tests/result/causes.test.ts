@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { causesOf, isConsequence } from '../../src/result/causes.js';
-import { numberFindings } from '../../src/result/numbered.js';
+import { orderFindings } from '../../src/findings/order.js';
+import { causesOf, isConsequence, type NumberedFinding } from '../../src/result/causes.js';
 import { aFinding } from '../support/matrix.js';
 
 const A = 'vault-1/A/data0';
@@ -10,7 +10,10 @@ const about = [A, B];
 
 /** Code and subject of each consequence -> codes and subjects of what it follows from. */
 function told(findings: readonly ReturnType<typeof aFinding>[], moved: readonly string[] = []) {
-  const numbered = numberFindings(findings);
+  const numbered: NumberedFinding[] = orderFindings(findings).map((finding, index) => ({
+    number: index + 1,
+    finding,
+  }));
   const name = (number: number): string => {
     const found = numbered[number - 1]?.finding;
     return `${found?.code} ${found?.subject}`;

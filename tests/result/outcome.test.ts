@@ -1,9 +1,12 @@
 import { describe, expect, test } from 'vitest';
+import type { GroupResult } from '../../src/matrix/matrix.js';
 import { unfinishedDrill } from '../../src/result/drill-progress.js';
-import { outcomeOf } from '../../src/result/outcome.js';
+import { nothingTested, outcomeOf } from '../../src/result/outcome.js';
 import type { DrillRecord, Evidence } from '../../src/sighting/types.js';
-import { anEndpoint, anEvidence, aPlan, T0, T1 } from '../support/evidence.js';
-import { aFinding, aMatrix } from '../support/matrix.js';
+import { anEndpoint, anEvidence, aPlan, aSighting, notRun, T0, T1 } from '../support/evidence.js';
+import { aFact } from '../support/facts.js';
+import { aFinding, aMatrix, seen } from '../support/matrix.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 
 function pulled(cable: string, outcome: DrillRecord['outcome'], ofSteps = 3): DrillRecord {
   return {
@@ -32,7 +35,7 @@ describe('a pull test', () => {
     for (const evidence of [[anEvidence()], [WHOLE]])
       expect(outcome(evidence)).toMatchObject({
         state: 'ready',
-        headline: 'Ready to hand over: everything that was looked at is as planned.',
+        headline: 'Ready to hand over: everything in the plan is proven.',
       });
   });
 
@@ -44,7 +47,7 @@ describe('a pull test', () => {
   ])('%s is not ready to hand over, and says so in the outcome line', (_name, evidence, steps) => {
     expect(outcome([evidence])).toMatchObject({
       state: 'open',
-      headline: `Nothing found wrong, but not everything is proven. Pull test not finished: ${steps}.`,
+      headline: `Nothing found wrong, but not everything is proven. The pull test is not finished: ${steps} done.`,
     });
   });
 
@@ -52,7 +55,7 @@ describe('a pull test', () => {
     const findings = [aFinding('speed-below-plan', 'fix', 'vault-1/A/mgmt', 'Too slow.')];
     expect(outcome([ABORTED], { findings })).toMatchObject({
       state: 'fix',
-      headline: 'Not ready to hand over: 1 thing to fix. Pull test not finished: 1 of 3 steps.',
+      headline: 'Not ready to hand over: 1 job to fix. The pull test is not finished: 1 of 3 steps done.',
     });
   });
 
@@ -71,6 +74,96 @@ describe('a pull test', () => {
     ).toEqual({
       done: 1,
       of: 2,
+    });
+  });
+});
+
+describe('the headline', () => {
+  const group = (name: string, verdict: GroupResult['verdict']): GroupResult => {
+    const [first] = sampleMatrix().groups;
+    if (first === undefined) throw new Error('the sample has groups');
+    return { ...first, name, verdict, asPlanned: { verdict: 'redundant', singlePoints: [], pairs: [] } };
+  };
+  const found = (more: Parameters<typeof aMatrix>[2], state: 'matches' | 'unproven' = 'matches') =>
+    outcomeOf(
+      aMatrix(
+        plan,
+        () => ({
+          verdict: state,
+          facts: [aFact('address', state), aFact('echo', state)],
+          sightings:
+            state === 'matches'
+              ? []
+              : [
+                  seen(
+                    'bench',
+                    aSighting('192.0.2.11', {
+                      reach: 'no-route',
+                      presence: notRun(),
+                      icmp: notRun(),
+                    }),
+                  ),
+                ],
+        }),
+        more,
+      ),
+    );
+
+  test('counts causes, not what follows from them', () => {
+    const cause = aFinding('service-refused', 'fix', 'vault-1/A/mgmt', 'ssh is refused.');
+    const lost = {
+      ...aFinding('group-lost', 'fix', 'vault-1 management', 'No way.'),
+      follows: [cause.id],
+    };
+    expect(found({ findings: [cause, lost] })).toEqual({
+      state: 'fix',
+      headline: 'Not ready to hand over: 1 job to fix.',
+      jobs: 1,
+    });
+  });
+
+  test('says how redundancy stands, whatever the state', () => {
+    const groups = [group('a', 'lost'), group('b', 'at-risk'), group('c', 'redundant')];
+    const findings = [aFinding('speed-below-plan', 'fix', 'vault-1/A/mgmt', 'Too slow.')];
+    expect(found({ findings, groups }).headline).toBe(
+      'Not ready to hand over: 1 job to fix; 1 of 3 groups has no working path and 1 would not survive one failure.',
+    );
+    expect(found({ groups: groups.slice(2) }).headline).toBe(
+      'Ready to hand over: everything in the plan is proven; the group is redundant.',
+    );
+  });
+
+  test.each<[string, Parameters<typeof aMatrix>[2]]>([
+    ['a group that is not redundant', { groups: [group('a', 'unproven')] }],
+    [
+      'an observation that nobody made',
+      { observations: [{ subject: 'vault-1', item: 'lamp', expect: 'green', verdict: 'open' }] },
+    ],
+    ['a run that was cut short', { run: { ...sampleMatrix().run, complete: false } }],
+    ['a run that looked at some devices only', { run: { ...sampleMatrix().run, only: ['vault-1'] } }],
+    ['the power-on stage', { run: { ...sampleMatrix().run, stage: 'power-on' } }],
+  ])('%s is open, never ready', (_name, more) => {
+    const { state, headline } = found(more);
+    expect(state).toBe('open');
+    expect(headline).not.toMatch(/^ready/i);
+  });
+
+  test('nothing tested is never nothing found wrong', () => {
+    const { state, headline } = found({}, 'unproven');
+    expect(state).toBe('open');
+    expect(headline).toBe('Nothing was tested: the one endpoint cannot be reached from here.');
+    expect(nothingTested(aMatrix(plan, () => ({ verdict: 'unproven' })))).toBe(true);
+    expect(nothingTested(aMatrix(plan, () => ({ verdict: 'missing' })))).toBe(false);
+  });
+
+  test('says how many planned facts are open', () => {
+    const matrix = aMatrix(plan, () => ({
+      verdict: 'matches',
+      facts: [aFact('address', 'matches'), aFact('speed', 'unproven')],
+    }));
+    expect(outcomeOf(matrix)).toMatchObject({
+      state: 'open',
+      headline: 'Nothing found wrong, but 1 planned fact is not proven.',
     });
   });
 });

@@ -37,12 +37,12 @@ function matrix(from: Readonly<Record<string, readonly (Reach | undefined)[]>>) 
   );
 }
 
-const LIGHT = '1 endpoint without an address is unproven until somebody looks.';
+const LIGHT = '1 endpoint without an address is unproven: look at its lamp and record it with attest.';
 
 describe('reach in words', () => {
   test('says what was on the link, what lay behind a router, and what was out of reach', () => {
     expect(reachSentences(matrix({ laptop: ['on-link', 'routed', 'no-route'] }))).toEqual([
-      'Seen from laptop: on the link of mgmt; through a router to data-a; not on data-b.',
+      'Looked from laptop: on the same link as mgmt; through a router to data-a; no way to data-b.',
       LIGHT,
     ]);
   });
@@ -53,14 +53,14 @@ describe('reach in words', () => {
     );
     expect([length, told[0], told[1]]).toEqual([
       3,
-      'Seen from laptop: on the link of mgmt; not on data-a and data-b.',
-      'Seen from loft: on the link of data-a and data-b; not on mgmt.',
+      'Looked from laptop: on the same link as mgmt; no way to data-a and data-b.',
+      'Looked from loft: on the same link as data-a and data-b; no way to mgmt.',
     ]);
   });
 
   test('a network that the run was not to look at is not called out of reach', () => {
     expect(reachSentences(matrix({ laptop: ['on-link', undefined, undefined] }))[0]).toBe(
-      'Seen from laptop: on the link of mgmt.',
+      'Looked from laptop: on the same link as mgmt.',
     );
   });
 
@@ -68,6 +68,6 @@ describe('reach in words', () => {
     const many = Object.fromEntries(
       Array.from({ length: 9 }, (_, index) => [`v${index}`, ['on-link'] as const]),
     );
-    expect(reachSentences(matrix(many)).slice(-2)).toEqual(['Seen from 3 more places.', LIGHT]);
+    expect(reachSentences(matrix(many)).slice(-2)).toEqual(['Looked from 3 more vantages.', LIGHT]);
   });
 });

@@ -1,4 +1,4 @@
-import type { EndpointSighting, EndpointVerdict, Matrix } from '../../src/matrix/matrix.js';
+import type { EndpointSighting, EndpointVerdict, FactResult, Matrix } from '../../src/matrix/matrix.js';
 import {
   aDevice,
   aNetwork,
@@ -12,6 +12,7 @@ import {
   T0,
   T1,
 } from './evidence.js';
+import { aFact, serviceFacts } from './facts.js';
 import { aFinding, aMatrix, LINK, seen } from './matrix.js';
 
 /** A hall of `endpoints` endpoints, eight to a device, seen from `vantages` places. Every ninth is missing, every seventh differs. */
@@ -57,10 +58,27 @@ export function hallMatrix(endpoints: number, vantages: number): Matrix {
     (id) => {
       const index = number.get(id) ?? 0;
       const verdict = index % 9 === 0 ? 'missing' : index % 7 === 0 ? 'differs' : 'matches';
-      return { verdict, sightings: names.map((name, from) => hallSighting(name, verdict, index, from)) };
+      return {
+        verdict,
+        facts: hallFacts(verdict, names[0] ?? ''),
+        sightings: names.map((name, from) => hallSighting(name, verdict, index, from)),
+      };
     },
     { evidence: names.map((name) => anEvidence({ vantage: { name } })), findings },
   );
+}
+
+function hallFacts(verdict: EndpointVerdict, vantage: string): FactResult[] {
+  if (verdict === 'missing')
+    return [aFact('address', 'missing', { vantage }), aFact('speed', 'unproven', { planned: '10G' })];
+  return [
+    aFact('address', 'matches', { vantage }),
+    aFact('echo', 'matches', { vantage }),
+    ...serviceFacts(verdict === 'differs' ? 'https:refused ssh' : 'https ssh', vantage),
+    aFact('link', 'matches', { planned: 'up', measured: 'up', vantage }),
+    aFact('speed', 'matches', { planned: '10G', measured: '10G', vantage }),
+    aFact('mtu', 'matches', { planned: '9000', measured: '9000', vantage }),
+  ];
 }
 
 /** Round trips differ from place to place, as they do on a site: no two sightings are word for word the same. */

@@ -19,6 +19,7 @@ import {
   T0,
   T1,
 } from './evidence.js';
+import { aFact, serviceFacts } from './facts.js';
 import { aFinding, aMatrix, type Found, LINK, seen } from './matrix.js';
 
 export function samplePlan(): Plan {
@@ -192,7 +193,7 @@ function sampleFindings(): Finding[] {
       'duplicate-address',
       'stop',
       'vault-1/B/mgmt',
-      '192.0.2.12 is claimed by two boxes: 00:00:5e:00:53:12 and 00:00:5e:00:53:77.',
+      '192.0.2.12 is claimed by two devices: 00:00:5e:00:53:12 and 00:00:5e:00:53:77.',
       {
         evidence: ['ARP answers of both in one capture, 0.3 ms apart'],
         advice: 'Unplug one of the two and run the check again before anything is configured.',
@@ -242,6 +243,12 @@ function sampleFound(id: string, vantages: readonly string[]): Found {
     case 'vault-1/A/mgmt':
       return {
         verdict: 'differs',
+        facts: [
+          aFact('address', 'matches'),
+          aFact('echo', 'matches'),
+          ...serviceFacts('https:refused ssh snmp'),
+          aFact('box', 'matches', { planned: 'sysName vault-1*', measured: 'vault-1-a' }),
+        ],
         differences: [
           {
             field: 'service https',
@@ -269,7 +276,17 @@ function sampleFound(id: string, vantages: readonly string[]): Found {
     case 'vault-1/B/mgmt':
       return {
         verdict: 'differs',
-        reasons: ['two boxes claim the address'],
+        reasons: ['two devices claim the address'],
+        facts: [
+          aFact('address', 'differs', {
+            planned: 'one device',
+            measured: 'two devices',
+            reason: 'two claim it',
+          }),
+          aFact('echo', 'matches'),
+          ...serviceFacts('https ssh snmp'),
+          aFact('box', 'unproven', { planned: 'sysName vault-1*', reason: 'two devices answer here' }),
+        ],
         sightings: all((vantage) =>
           seen(vantage, aSighting('192.0.2.12', { by: [mac(0x12), mac(0x77)], answers: 'https ssh snmp' })),
         ),
@@ -278,6 +295,13 @@ function sampleFound(id: string, vantages: readonly string[]): Found {
       return {
         verdict: 'missing',
         reasons: ['nobody claims the address'],
+        facts: [
+          aFact('address', 'missing', { reason: 'nobody claims the address' }),
+          aFact('service', 'missing', { service: 'iscsi-target', planned: 'iscsi-target' }),
+          ...['speed', 'mtu'].map((fact) =>
+            aFact(fact as 'speed', 'unproven', { planned: '10G', reason: 'the endpoint is missing' }),
+          ),
+        ],
         sightings: all((vantage) => seen(vantage, aSighting('203.0.113.11', { by: false }))),
       };
     case 'vault-1/B/data1':
@@ -285,7 +309,13 @@ function sampleFound(id: string, vantages: readonly string[]): Found {
       return {
         verdict: 'unproven',
         reasons: [
-          'no address of this machine is on data-b; to add one: ip address add 203.0.113.99/25 dev eth0',
+          'no address of this laptop is on data-b; to add one: ip address add 203.0.113.99/25 dev eth0',
+        ],
+        facts: [
+          aFact('address', 'unproven', {
+            reason: 'no address of this laptop is on data-b',
+            mend: 'add an address of data-b to the laptop',
+          }),
         ],
         sightings: all((vantage) =>
           seen(
@@ -299,11 +329,27 @@ function sampleFound(id: string, vantages: readonly string[]): Found {
         ),
       };
     case 'vault-1/A/fc0':
-      return { verdict: 'unproven', reasons: ['no address planned, and no agent showed its link'] };
+      return {
+        verdict: 'unproven',
+        reasons: ['no address planned, and no switch showed its link'],
+        facts: [aFact('light', 'unproven', { planned: 'light', reason: 'no switch showed its link' })],
+      };
     case 'vault-1/B/data0':
     case 'vault-1/A/data0':
       return {
         verdict: id === 'vault-1/B/data0' ? 'differs' : 'matches',
+        facts: [
+          aFact('address', 'matches'),
+          aFact('echo', 'matches'),
+          ...serviceFacts('iscsi-target'),
+          aFact('speed', id === 'vault-1/B/data0' ? 'differs' : 'matches', {
+            planned: '10G',
+            measured: id === 'vault-1/B/data0' ? '1G' : '10G',
+          }),
+          aFact('switch-port', 'matches', { planned: 'loft-switch 1/0/3', measured: 'loft-switch 1/0/3' }),
+          aFact('mtu', 'matches', { planned: '9000', measured: '9000' }),
+          aFact('portals', 'matches'),
+        ],
         differences:
           id === 'vault-1/B/data0'
             ? [{ field: 'speed', planned: '10G', measured: '1G', evidence: 'ifHighSpeed' }]
@@ -397,7 +443,7 @@ export function sampleMatrix(vantages: readonly string[] = ['bench'], more: Part
         devices: ['press-1', 'press-2'],
         macs: [mac(0x31), mac(0x32)],
         outcome: 'clash',
-        reasons: ['two boxes claim it'],
+        reasons: ['two devices claim it'],
       },
     ],
     strangers: [{ address: '192.0.2.77', mac: mac(0x77), network: 'mgmt' }],

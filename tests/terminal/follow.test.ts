@@ -28,10 +28,10 @@ describe('the followed matrix', () => {
     );
     expect(lines).toEqual([
       'vault-2',
-      '  A/mgmt  = matches    192.0.2.11      claimed, 0.4 ms, https',
-      '  B/mgmt  ∅ missing    192.0.2.12      nobody claims it',
+      '  A/mgmt  = matches    192.0.2.11      there, 0.4 ms, https',
+      '  B/mgmt  ∅ missing    192.0.2.12      nobody answers',
       'vault-10',
-      '  A/mgmt  ∅ missing    192.0.2.13      nobody claims it',
+      '  A/mgmt  ∅ missing    192.0.2.13      nobody answers',
       '',
       '09:00:00  vault-2/A/mgmt: now answers',
       '',

@@ -18,7 +18,7 @@ describe('terminal review', () => {
     );
     expect(text.indexOf('Redundancy as planned')).toBeGreaterThan(text.indexOf('FIX    2.'));
     expect(text).toContain(
-      '! at risk    press-1 to vault-1: 2 planned, needs 2; single point: controller vault-1/A',
+      '! at risk    press-1 to vault-1: 2 planned, 2 needed; ends with controller vault-1/A',
     );
     expect(text).toContain('  mgmt     192.0.2.0/24     254        4         9   241');
     expect(text).toContain('mgmt needs 12 addresses and has 6.');

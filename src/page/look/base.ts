@@ -17,54 +17,32 @@ code.k{white-space:nowrap}
 small{font-size:.85em;color:var(--dim)}
 h1,h2,h3{line-height:1.2;text-wrap:balance;overflow-wrap:anywhere}
 h1{font-size:1.35rem;margin:0;letter-spacing:.01em}
-h2{position:relative;font-size:1.2rem;margin:3rem 0 1rem;padding-top:.85rem;border-top:2px solid var(--ink)}
-h2::before,h2::after{content:"";position:absolute;top:-.62rem;left:3.4rem;height:1.15rem;border-left:2px solid var(--dye);transform:skewX(-14deg)}
-h2::after{left:3.9rem}
+main>section>h2{font-size:1.2rem;margin:3rem 0 1rem;padding-top:.85rem;border-top:2px solid var(--ink);background:linear-gradient(104deg,transparent 45%,var(--dye) 45% 55%,transparent 55%) 3.3rem 0/.5rem .75rem no-repeat,linear-gradient(104deg,transparent 45%,var(--dye) 45% 55%,transparent 55%) 3.8rem 0/.5rem .75rem no-repeat}
+h4{font-size:.95rem;margin:1.1rem 0 .3rem}h5{font-size:.9rem;font-weight:400;margin:.7rem 0 .1rem}
 h2 .sn{display:inline-block;min-width:2.1rem;color:var(--dim);font-weight:400}
 h3{font-size:1.02rem;margin:1.6rem 0 .5rem}
 p{margin:.4rem 0;max-width:76ch}
 ul{margin:.4rem 0;padding-left:1.2rem;max-width:90ch}
+.unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);padding:0;white-space:nowrap}
+.cmd span{white-space:nowrap}
+.cmd{overflow-wrap:normal}@media (max-width:44rem){.cmd span{white-space:normal;overflow-wrap:anywhere}}
 .sheet{border:2px solid var(--ink);margin:0 0 1.2rem}
-.sheet h1{padding:.7rem .8rem;border-bottom:1px solid var(--ink)}
+.sheet h1{padding:.6rem .8rem 0}.sheet>p{padding:0 .8rem .5rem;margin:.1rem 0 0;border-bottom:1px solid var(--ink);max-width:none;color:var(--dim)}
 .sheet dl{display:grid;grid-template-columns:repeat(auto-fit,minmax(11.5rem,1fr));margin:0;overflow:hidden}
 .sheet dl div{padding:.3rem .8rem .4rem;margin:0 -1px -1px 0;border-right:1px solid var(--rule);border-bottom:1px solid var(--rule)}
 .sheet dt{font-size:.75rem;color:var(--dim)}
 .sheet dd{margin:0;overflow-wrap:anywhere}
-nav ol{display:flex;flex-wrap:wrap;gap:.2rem 1.3rem;list-style:none;margin:0;padding:0;font-size:.92rem}
+nav{margin:0 0 1rem}nav ol{display:flex;flex-wrap:wrap;gap:.2rem 1.3rem;list-style:none;margin:0;padding:0;font-size:.92rem}
 .outcome{border-left:.5rem solid var(--dye);padding:.1rem 0 .1rem 1rem;margin:1rem 0}
 .outcome.stop,.outcome.fix{border-color:var(--red)}
 .outcome.stop{border-left-style:double;border-left-width:.8rem}
-.outcome strong{display:block;font-size:1.5rem;line-height:1.25;max-width:40ch}
+.outcome h2{font-size:1.4rem;line-height:1.25;margin:0;max-width:60ch}.outcome p{max-width:110ch}
 .caution{border:1px solid var(--ink);border-left:.45rem double var(--ink);padding:.35rem .7rem;font-size:.92rem;width:fit-content}
 .aside,.legend{font-size:.9rem;color:var(--dim)}
 .paper{display:none}
 b.d,b.x{color:var(--red)}b.u{color:var(--umber)}
 details>summary{cursor:pointer;padding:.2rem 0}
-`;
-
-export const WORKSHEET = `
-.worksheet{margin:1rem 0}
-.worksheet h3{border-bottom:1px solid var(--ink);padding-bottom:.25rem}
-.worksheet.stop h3{border-bottom-width:3px;border-bottom-style:double}
-.items{list-style:none;margin:0;padding:0}
-.item{display:grid;grid-template-columns:minmax(0,6fr) minmax(0,5fr) 8rem;gap:0 1.6rem;padding:.5rem 0 .6rem;border-bottom:1px solid var(--faint)}
-.item .what{grid-column:1/3;max-width:none;overflow-wrap:anywhere}
-.item>.left{grid-column:1;margin:0;padding-left:2.2rem}.item>.do{grid-column:2;margin:0}.item>p{overflow-wrap:anywhere}
-.item .foot{grid-column:1/3;padding:.3rem 0 0 2.2rem;overflow-wrap:anywhere}.foot p{margin:.15rem 0}
-.item .tick{grid-column:3;grid-row:1/span 3;border-left:1px solid var(--faint);padding-left:1rem;font-size:.8rem;color:var(--dim);margin:0}
-.item .box{display:inline-block;width:1.15rem;height:1.15rem;border:1.5px solid var(--ink);vertical-align:middle}
-.item .ini{display:block;border-bottom:1px solid var(--ink);height:1.9rem}
-.item .no{display:inline-block;min-width:1.9rem;font-weight:600}
-.item .sev{text-transform:uppercase;font-size:.78rem;letter-spacing:.05em;border:1.5px solid;padding:.05rem .4rem;margin-right:.3rem}
-.stop .sev{color:var(--paper);background:var(--red);border-color:var(--red)}.fix .sev{color:var(--red)}.note .sev{color:var(--dim)}
-.item .title{font-weight:650}
-.follows{font-size:.92rem}.follows .foot{display:flex;flex-wrap:wrap;gap:0 1.4rem;align-items:baseline}.follows details[open]{flex-basis:100%}.follows .title{font-weight:500}
-.item .do b{color:var(--dye)}
-.item .proof{font-size:.9rem;color:var(--dim)}.item .proof ul{margin:.1rem 0;max-width:none}
-.item .at{font-size:.9rem;max-width:none}
-.item .code{font:.82rem ui-monospace,Consolas,"DejaVu Sans Mono",monospace;color:var(--dim);margin-left:.6rem}
-.item:target,tr:target>*,section:target h3,div:target>.s:first-child{background:var(--hatch)}
-.item:target,tr:target,div:target>.s:first-child{outline:2px solid var(--dye);outline-offset:-2px}
-@media (max-width:62rem){.item{grid-template-columns:minmax(0,1fr) 8rem}.item .what,.item>.left,.item>.do,.item .foot{grid-column:1}.item>.do{padding:.3rem 0 0 2.2rem}.item .tick{grid-column:2;grid-row:1/span 4}}
-@media (max-width:44rem){.item{grid-template-columns:minmax(0,1fr)}.item>.left,.item>.do,.item .foot{padding-left:0}.item .tick{display:none}.outcome strong{font-size:1.25rem}}
+.words{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(20rem,100%),1fr));gap:.2rem 2rem;margin:0}.words div{padding:.25rem 0;border-bottom:1px solid var(--faint)}.words dt{font-weight:650}.words dd{margin:0}
+.again li{margin:.3rem 0}
+#appendix{margin-top:3rem;border-top:2px solid var(--ink)}#appendix>summary{padding:.8rem 0}#appendix>summary h2{display:inline;font-size:1.2rem}#appendix>summary .aside{margin-left:1rem}
 `;

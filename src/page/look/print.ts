@@ -1,61 +1,59 @@
 import { cleanText } from '../../text/clean.js';
-import { COLUMN_WIDTHS } from './tables.js';
 
 /**
- * Print: the paper the user chose (A4 or Letter), page numbers in the margin, everything folded open, nothing filtered away, and readable
- * when the printer has black alone. `footer` stands at the foot of every page.
+ * Print: the paper the user chose (A4 or Letter), page numbers in the margin, the first sheet alone, nothing filtered away, and readable when
+ * the printer has black alone. The appendix is printed only when it is open. `footer` stands at the foot of every page.
  */
-export function printLook(footer: string, vantages: number): string {
+export function printLook(footer: string): string {
   return `
 @page{margin:15mm 13mm 17mm;@bottom-left{content:${cssString(footer)};font:7.5pt system-ui,sans-serif}@bottom-right{content:"page " counter(page) " of " counter(pages);font:7.5pt system-ui,sans-serif}}
-@page across{size:landscape}
 @media print{
 :root{--paper:#fff;--ink:#000;--dim:#333;--rule:#555;--faint:#aaa;--dye:#000;--red:#000;--redbg:#fff;--umber:#000;--hatch:#fff;--head:#fff}
-.sheet dl{grid-template-columns:repeat(3,1fr)}
-html{font-size:9pt}body{padding:0;max-width:none}
-nav,.skip,.filter{display:none!important}
-a{text-decoration:none}
+html{font-size:9pt;line-height:1.3}body{padding:0;max-width:none}
+nav,.skip,.filter,.site-words{display:none!important}
+a{text-decoration:none;color:inherit}
+.first{break-after:page}
+.sheet{margin-bottom:.6rem}.sheet h1{font-size:1.25rem;padding:.35rem .6rem 0}.sheet>p{padding:0 .6rem .25rem}.sheet dl{grid-template-columns:repeat(4,1fr)}.sheet dl div{padding:.15rem .6rem .2rem}
+.outcome{margin:.5rem 0;border-color:#000}.outcome h2{font-size:1.2rem;max-width:none}.outcome p{max-width:none;font-size:.92em;margin:.2rem 0 0}
+.overview{margin:.4rem 0 0}.site svg,.site svg.mosaic{max-width:100%}.legend{font-size:.8rem;margin:.1rem 0}
+.first h3{margin:.5rem 0 .1rem}.first p{margin:.15rem 0}
+.job-lines li{white-space:nowrap;overflow:hidden;text-overflow:ellipsis;padding:.04rem 0}
+.first .plain{font-size:.9em;width:100%}.groups-table th:nth-child(1){width:27%}.groups-table th:nth-child(3){width:15%}.groups-table th:nth-child(5){width:9%}.first .plain th,.first .plain td{padding:.08rem .35rem}
+.signatures{margin-top:.4rem}.signatures .aside{font-size:.8em}
 .board,.wide{overflow:visible;max-height:none;border:0}
 .wide .plain{max-width:100%}.wide .plain th,.wide .plain td{min-width:0}
 .part,.group,.ev{content-visibility:visible}
-details::details-content{content-visibility:visible!important;block-size:auto!important;opacity:1}
+details:not(#appendix)::details-content{content-visibility:visible!important;block-size:auto!important;opacity:1}
+#appendix:not([open]){display:none}#appendix>summary .aside{display:none}
 summary{list-style:none;break-after:avoid}
-.across{page:across}
-h2,h3,caption,.caution{break-after:avoid}
-h2{margin-top:1.6rem}
-.item,tr,.keep,.rack,svg,.caution,.outcome,.sheet,#sign-off{break-inside:avoid}
-#sign-off{break-before:auto}
+h2,h3,h4,h5,caption,.caution{break-after:avoid}
+main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.6rem;margin-bottom:.5rem;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.first+section>h2{margin-top:0}
+.item,tr,.keep,.rack,svg,.caution,.outcome,.sheet,.signatures,.words div{break-inside:avoid}
+.group{margin-bottom:.7rem}.group h3{margin:.7rem 0 .2rem}.paths{margin:.2rem 0}.losses{margin:.2rem 0}
 .matrix thead{position:static;display:table-header-group}
-.matrix{min-width:0;font-size:${vantages > 2 ? '6pt' : '7.5pt'}}
+.matrix{min-width:0;font-size:6.9pt;line-height:1.2}
 .matrix thead th,.plain thead th{border-bottom:1.5px solid #000;border-top:1.5px solid #000}
-${shares(vantages)}
-.matrix th,.matrix td{padding:.15rem .2rem}
-.matrix th[scope=row] small{font-size:.9em}
-.matrix .g{break-after:avoid}
+.matrix .c1{width:12%}.matrix .c2{width:11%}.matrix .w-address,.matrix .w-echo,.matrix .w-service,.matrix .w-mtu,.matrix .w-portals{width:auto}.matrix .w-box{width:12%}.matrix .w-cable{width:16%}
+.matrix th,.matrix td{padding:.1rem .2rem}.matrix th[scope=row] small{font-size:.95em}.matrix td small{padding-left:0}
+.matrix .g{break-after:avoid}.matrix .g th{padding-top:.25rem}
 .matrix th[scope=row],.matrix .port,.matrix .g span{position:static}
 .matrix td.d,.matrix td.x{font-weight:650}
-.matrix td.d b,.matrix td.x b,.stop .sev{color:#fff;background:#000;border-color:#000;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.matrix td.d b,.matrix td.x b,.stop .sev,.job-lines .stop b{color:#fff;background:#000;border-color:#000;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.mosaic .cell,.mosaic .cross,.legend .cell{print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.plain{font-size:.88em}.plain th,.plain td{padding:.12rem .35rem}
+.items{margin:0}.worksheet{margin:.5rem 0}
 .item .tick{display:block}
-.item{grid-template-columns:minmax(0,6fr) minmax(0,5fr) 5.5rem;gap:0 1rem;padding:.3rem 0 .35rem}.item .what,.item .foot{grid-column:1/3}.item>.left{grid-column:1;padding-left:2.2rem}.item>.do{grid-column:2;padding:0}.item .foot{padding-left:2.2rem}.item .tick{grid-column:3;grid-row:1/span 3;padding-left:.6rem}
-.follows .foot{display:block}.follows summary{font-weight:600;padding:.1rem 0}.follows details{font-size:.92em}
+.item{grid-template-columns:minmax(0,6fr) minmax(0,5fr) 5rem;gap:0 1rem;padding:.25rem 0 .3rem}.item .what,.item .foot{grid-column:1/3}.item>.left{grid-column:1;padding-left:2.2rem}.item>.do{grid-column:2;padding:0}.item .foot{padding:.1rem 0 0 2.2rem}.item .tick{grid-column:3;grid-row:1/span 3;padding-left:.6rem}.item .ini{height:1.4rem}
+.item p{margin:.1rem 0}.follows ul{margin:0}.follows li{padding:0}.follows .msg,.seen li:nth-child(n+3){display:none}.notes ul{margin:0}
 .paper{display:block}
-svg{max-width:100%;height:auto}
-#evidence{columns:2;column-gap:7mm}#evidence h2,#evidence .paper{column-span:all}.ev{font-size:7.5pt;line-height:1.25}.ev div>.s:first-child{break-after:avoid}.ev details.m,.ev .s,.ev .plain{break-inside:avoid}.ev details>div{padding:0 0 .4rem 0}
-.ev p,.ev ul{margin:.15rem 0}.ev .m .w,.ev .m .bk{display:none}.ev .m>div{padding-bottom:.15rem}.ev .m p{margin:0}.ev .plain{font-size:1em}.ev .plain thead th,.ev .plain th{overflow-wrap:break-word}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
-.signing{break-inside:avoid;width:100%}.signing .blank{height:3rem}
+svg{max-width:100%;height:auto}svg.paths{max-width:78%}
+.words{grid-template-columns:1fr 1fr;font-size:.9em}.words div{padding:.1rem 0;display:grid;grid-template-columns:6.5rem 1fr}
+.caution{font-size:.85em;padding:.15rem .5rem}
+#evidence{columns:2;column-gap:7mm}.ev{font-size:7.5pt;line-height:1.25}.ev .s,.ev .plain{break-inside:avoid}.ev p,.ev ul{margin:.15rem 0}.ev .plain{font-size:1em}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
+.signing{break-inside:avoid;width:100%;table-layout:fixed}.signing thead th:first-child{width:5.6rem}.signing .blank{height:1.25rem}.signing tbody tr:nth-child(2) .blank{height:2.1rem}
 }
 `;
-}
-
-/** On paper the matrix takes the width of the sheet, whatever the number of vantages. */
-function shares(vantages: number): string {
-  const heads = vantages > 2 ? [7.5, 6.5] : vantages > 1 ? [9, 9] : [11, 13];
-  const left = 100 - heads.reduce((sum, share) => sum + share, 0);
-  const whole = COLUMN_WIDTHS.reduce((sum, width) => sum + width, 0) * Math.max(1, vantages);
-  const rules = COLUMN_WIDTHS.map(
-    (width, index) => `.matrix .p${index}{width:${((left * width) / whole).toFixed(2)}%}`,
-  );
-  return `.matrix .c1{width:${heads[0]}%}.matrix .c2{width:${heads[1]}%}${rules.join('')}`;
 }
 
 /** A CSS string that can hold anything: all but plain letters, digits and blanks is escaped by code point (CSS Syntax Level 3 §4.3.7). */

@@ -1,10 +1,5 @@
-/** Widths of the columns of one vantage: address, echo, services, box, path. */
-export const COLUMN_WIDTHS = [6.3, 5.3, 6.8, 6, 7.6] as const;
-const VANTAGE_WIDTH = COLUMN_WIDTHS.reduce((sum, width) => sum + width, 0);
-
-/** How wide the matrix must be before it scrolls follows from the number of vantages. */
-export function tables(vantages: number): string {
-  return `
+/** Tables: the matrix with a column a fact, and all the plain ones. */
+export const TABLES = `
 .wide{overflow-x:auto;max-width:100%}
 table{border-collapse:collapse}
 caption{text-align:left;font-size:.85rem;color:var(--dim);padding:.2rem 0}
@@ -21,11 +16,11 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .signing td{min-width:9rem}.signing .blank{height:2.2rem;border:0}
 .digest{border:1px solid var(--rule);padding:.6rem .8rem;max-width:none;width:fit-content}
 .board{overflow:auto;max-height:88vh;border:1px solid var(--rule);margin:.6rem 0}
-.matrix{table-layout:fixed;width:100%;min-width:${16.3 + vantages * VANTAGE_WIDTH}rem;font-size:.86rem;line-height:1.3;border-collapse:separate;border-spacing:0}
+.matrix{table-layout:fixed;width:100%;min-width:44rem;font-size:.86rem;line-height:1.3;border-collapse:separate;border-spacing:0}
 .part+.part{margin-top:1rem}
 .matrix caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);padding:0}
 .matrix .c1{width:8.8rem}.matrix .c2{width:7.5rem}
-${COLUMN_WIDTHS.map((width, index) => `.matrix .p${index}{width:${width}rem}`).join('')}
+.matrix .w-address{width:6.4rem}.matrix .w-echo{width:5.2rem}.matrix .w-service{width:6rem}.matrix .w-box{width:7.6rem}.matrix .w-cable{width:10rem}.matrix .w-mtu{width:5rem}.matrix .w-portals{width:5.4rem}
 .matrix thead{position:sticky;top:0;z-index:3}
 .matrix thead th{background:var(--head);border-bottom:1px solid var(--rule);font-weight:600}
 .matrix tbody td,.matrix tbody th[scope=row]{border-bottom:1px solid var(--faint);overflow-wrap:anywhere}
@@ -35,7 +30,6 @@ ${COLUMN_WIDTHS.map((width, index) => `.matrix .p${index}{width:${width}rem}`).j
 .matrix th[scope=row] small{display:block;font:.8rem ui-monospace,Consolas,"DejaVu Sans Mono",monospace}
 .matrix .g th{background:var(--paper);border-top:1.5px solid var(--ink);border-bottom:1px solid var(--rule);padding-top:.5rem}
 .matrix .g span{position:sticky;left:.5rem;font-weight:650}.matrix .g small{font-weight:400}
-.matrix .vt{border-left:1.5px solid var(--rule)}
 .matrix b{display:inline-block;min-width:1.15em;text-align:center;line-height:1.25;border:1.5px solid transparent;font-weight:700}
 .matrix .t b{font-weight:400}
 .matrix td.d,.matrix td.x{background:var(--redbg);color:var(--red)}
@@ -47,20 +41,17 @@ ${COLUMN_WIDTHS.map((width, index) => `.matrix .p${index}{width:${width}rem}`).j
 .matrix td a{color:inherit;white-space:nowrap}
 .matrix td small{display:block;padding-left:1.4em;color:inherit}
 .key-list{display:flex;flex-wrap:wrap;gap:.1rem 1.4rem;list-style:none;padding:0;max-width:none;font-size:.9rem}
-.ev h3{margin:.9rem 0 .1rem}
-.ev details{border-top:1px solid var(--faint)}
+.ev .one{border-top:1px solid var(--faint);padding:.2rem 0 .6rem}
 .ev .plain thead th{overflow-wrap:anywhere}
-.ev details>div{padding:.2rem 0 .8rem 1.4rem}
-.ev summary b{display:inline-block;width:1.3em}
+.ev h5 b{display:inline-block;width:1.3em}
 .s{white-space:pre-line;overflow-wrap:anywhere;max-width:110ch;font-size:.9rem}
 .filter{display:flex;flex-wrap:wrap;gap:.5rem 1.2rem;align-items:center;border:1px solid var(--rule);padding:.5rem .7rem;margin:.6rem 0;font-size:.92rem}
 .filter[hidden]{display:none}
 .filter input[type=search],.filter select{font:inherit;color:inherit;background:var(--paper);border:1px solid var(--rule);padding:.2rem .4rem;min-width:0;max-width:14rem}
 .filter label{display:inline-flex;gap:.4rem;align-items:center;min-height:1.75rem}
 @media screen{.out{display:none!important}}
-@media (max-width:44rem){.matrix .c1{width:7.3rem}.matrix .c2{width:6.6rem}.matrix{min-width:${13.9 + vantages * VANTAGE_WIDTH}rem;font-size:.82rem}th,td{padding:.25rem .35rem}}
+@media (max-width:44rem){.matrix .c1{width:7.3rem}.matrix .c2{width:6.6rem}.matrix{font-size:.82rem}th,td{padding:.25rem .35rem}}
 `;
-}
 
 /** For large pages: the browser lays out only what is in sight. */
 export const SKIP_UNSEEN = `

@@ -1,0 +1,159 @@
+/** The matrix as a table: endpoints down, one column a planned fact. A column in which nobody asked anything is a sentence instead. */
+import type { EndpointResult, Matrix } from '../matrix/matrix.js';
+import { groupBy } from '../text/group-by.js';
+import type { Mark } from '../text/marks.js';
+import { capital, count } from '../text/sentence.js';
+import { type ShownFact, shownFact } from './fact-cell.js';
+import { otherViews } from './other-views.js';
+import { toldFacts } from './told-facts.js';
+
+export interface FactColumn {
+  readonly key: string;
+  readonly title: string;
+}
+
+export interface FactCell {
+  readonly mark: Mark;
+  readonly text: string;
+}
+
+export interface FactRow {
+  readonly endpoint: EndpointResult;
+  /** The vantage that its facts are from, where that is not the usual one. */
+  readonly from: string;
+  /** One for each column; undefined where nothing is planned and nothing was seen. */
+  readonly cells: readonly (FactCell | undefined)[];
+}
+
+export interface FactTable {
+  readonly columns: readonly FactColumn[];
+  /** Columns that are no columns: what is planned and nobody could ask, one sentence each. */
+  readonly unasked: readonly string[];
+  /** The vantage that most facts are from. */
+  readonly from: string;
+  readonly rows: readonly FactRow[];
+}
+
+/** Classes of services that get a column of their own; the rarer ones share one. */
+const SERVICE_COLUMNS = 5;
+const OTHER_SERVICES = 'service *';
+const FIXED: readonly FactColumn[] = [
+  { key: 'address', title: 'On the link' },
+  { key: 'echo', title: 'Echo' },
+  { key: 'box', title: 'Device' },
+  { key: 'cable', title: 'Link and cable' },
+  { key: 'mtu', title: 'MTU' },
+  { key: 'portals', title: 'Portals' },
+];
+const IN_CABLE: ReadonlySet<ShownFact['kind']> = new Set(['link', 'light', 'speed', 'switch-port', 'vlan']);
+const WORST: readonly Mark[] = ['missing', 'differs', 'unproven', 'matches', 'told'];
+
+export function factTable({ endpoints }: Pick<Matrix, 'endpoints'>): FactTable {
+  const facts = endpoints.map((endpoint) => factsOf(endpoint));
+  const classes = serviceClasses(facts.flat());
+  const keyOf = (fact: ShownFact): string => columnKey(fact, classes);
+  const all = facts.flat();
+  const byColumn = groupBy(all, keyOf);
+  const services = [...classes, OTHER_SERVICES].filter((key) => byColumn.has(key));
+  const [address, echo, ...rest] = FIXED;
+  const order = [address, echo, ...services.map(serviceColumn), ...rest].filter(
+    (column) => column !== undefined && byColumn.has(column.key),
+  ) as FactColumn[];
+  const asked = order.filter(({ key }) => byColumn.get(key)?.some(({ mark }) => mark !== 'unproven'));
+  const from = usual(all.map(({ vantage }) => vantage));
+  return {
+    columns: asked,
+    unasked: order
+      .filter((column) => !asked.includes(column))
+      .map(({ key, title }) => unaskedSentence(title, byColumn.get(key) ?? [])),
+    from,
+    rows: endpoints.map((endpoint, index) => row(endpoint, facts[index] ?? [], asked, from, keyOf)),
+  };
+}
+
+/** Facts of the result; where an older version wrote none, what was seen. */
+export function factsOf(endpoint: EndpointResult): readonly ShownFact[] {
+  return endpoint.facts.length > 0
+    ? endpoint.facts.map((fact) => shownFact(fact, endpoint.sightings))
+    : toldFacts(endpoint);
+}
+
+function row(
+  endpoint: EndpointResult,
+  facts: readonly ShownFact[],
+  columns: readonly FactColumn[],
+  usually: string,
+  keyOf: (fact: ShownFact) => string,
+): FactRow {
+  const own = usual(facts.map(({ vantage }) => vantage));
+  const from = own === '' ? usually : own;
+  return {
+    endpoint,
+    from: from === usually ? '' : from,
+    cells: columns.map(({ key }) => {
+      const here = facts.filter((fact) => keyOf(fact) === key);
+      return cell(here, from, otherViews(endpoint, here));
+    }),
+  };
+}
+
+/** The worst mark; what is not as planned first. What has the same words is said once. */
+function cell(facts: readonly ShownFact[], usually: string, others: readonly string[]): FactCell | undefined {
+  const sorted = [...facts].sort((a, b) => WORST.indexOf(a.mark) - WORST.indexOf(b.mark));
+  const [worst] = sorted;
+  if (worst === undefined) return undefined;
+  const named = new Set(facts.map(({ service }) => service)).size > 1;
+  const words = sorted.map(({ text, service, vantage }) => {
+    const from = vantage === '' || vantage === usually ? '' : ` from ${vantage}`;
+    return `${named ? `${service} ` : ''}${text}${from}`;
+  });
+  return { mark: worst.mark, text: [...new Set([...words, ...others])].join(', ') };
+}
+
+function columnKey({ kind, service }: ShownFact, classes: readonly string[]): string {
+  if (IN_CABLE.has(kind)) return 'cable';
+  if (kind !== 'service') return kind;
+  const key = `service ${classOf(service)}`;
+  return classes.includes(key) ? key : OTHER_SERVICES;
+}
+
+/** The commonest first in the order of the plan; bare ports share a class. */
+function serviceClasses(facts: readonly ShownFact[]): readonly string[] {
+  const amounts = new Map<string, number>();
+  for (const { kind, service } of facts)
+    if (kind === 'service') {
+      const key = `service ${classOf(service)}`;
+      amounts.set(key, (amounts.get(key) ?? 0) + 1);
+    }
+  const keys = [...amounts.keys()];
+  if (keys.length <= SERVICE_COLUMNS) return keys;
+  const kept = [...amounts]
+    .sort(([, a], [, b]) => b - a)
+    .slice(0, SERVICE_COLUMNS - 1)
+    .map(([key]) => key);
+  return keys.filter((key) => kept.includes(key));
+}
+
+/** `https:8443` is of the class `https`. */
+function classOf(service: string): string {
+  return service.split(':')[0] ?? service;
+}
+
+function serviceColumn(key: string): FactColumn {
+  return { key, title: key === OTHER_SERVICES ? 'Other services' : key.slice('service '.length) };
+}
+
+function unaskedSentence(title: string, facts: readonly ShownFact[]): string {
+  const reason = usual(facts.map((fact) => fact.reason));
+  const why = reason === '' ? '' : ` ${capital(reason)}.`.replace(/\.\.$/, '.');
+  return `${title}: ${count(facts.length, 'fact')} planned, none could be tested.${why}`;
+}
+
+/** The commonest that says something. */
+function usual(names: readonly string[]): string {
+  const amounts = new Map<string, number>();
+  for (const name of names) if (name !== '') amounts.set(name, (amounts.get(name) ?? 0) + 1);
+  let best = '';
+  for (const [name, amount] of amounts) if (amount > (amounts.get(best) ?? 0)) best = name;
+  return best;
+}

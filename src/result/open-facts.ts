@@ -1,0 +1,69 @@
+/** What a run could not prove, by the reason why, with what would prove it. Made once for page and terminal. */
+import type { FactResult, Matrix } from '../matrix/matrix.js';
+import { groupBy } from '../text/group-by.js';
+import { count, list, plural } from '../text/sentence.js';
+import { factName } from './fact-names.js';
+
+const KINDS_NAMED = 6;
+const ENDPOINTS_NAMED = 4;
+
+export interface OpenFacts {
+  /** One sentence: what is open, of how many endpoints, and why. */
+  readonly sentence: string;
+  /** What would prove it, as the fact itself says. */
+  readonly mend?: string | undefined;
+  readonly facts: number;
+  readonly endpoints: readonly string[];
+}
+
+interface Open {
+  readonly id: string;
+  readonly fact: FactResult;
+}
+
+/** Largest first. */
+export function openFacts({ endpoints }: Pick<Matrix, 'endpoints'>): readonly OpenFacts[] {
+  const open = endpoints.flatMap(({ id, facts }) =>
+    facts.filter(({ state }) => state === 'unproven').map((fact): Open => ({ id, fact })),
+  );
+  if (open.length === 0) return oldResult(endpoints);
+  const byReason = groupBy(open, ({ fact }) => [fact.cause ?? fact.reason, fact.mend ?? ''].join('\n'));
+  return [...byReason.values()]
+    .map((own): OpenFacts => {
+      const ids = [...new Set(own.map(({ id }) => id))];
+      const [first] = own;
+      const kinds = [...new Set(own.map(({ fact }) => factName(fact)))];
+      const reason = first?.fact.reason ?? '';
+      const what = `${count(own.length, 'fact')} of ${whom(ids)} ${plural(own.length, 'is', 'are')} unproven (${list(kinds, KINDS_NAMED)})`;
+      return {
+        sentence: `${what}${reason === '' ? '' : `: ${reason}`}.`.replace(/\.\.$/, '.'),
+        mend: first?.fact.mend,
+        facts: own.length,
+        endpoints: ids,
+      };
+    })
+    .sort((a, b) => b.facts - a.facts);
+}
+
+/** Results of older versions have no facts: the reasons of the endpoints stand for them. */
+function oldResult(endpoints: Matrix['endpoints']): OpenFacts[] {
+  const unproven = endpoints.filter(({ verdict }) => verdict === 'unproven');
+  const byReason = groupBy(unproven, ({ reasons }) => reasons[0] ?? 'no reason was recorded');
+  return [...byReason]
+    .map(([reason, own]) => {
+      const ids = own.map(({ id }) => id);
+      return {
+        sentence: `${whom(ids)} ${plural(ids.length, 'is', 'are')} unproven: ${reason}.`.replace(
+          /\.\.$/,
+          '.',
+        ),
+        facts: ids.length,
+        endpoints: ids,
+      };
+    })
+    .sort((a, b) => b.facts - a.facts);
+}
+
+function whom(ids: readonly string[]): string {
+  return ids.length <= ENDPOINTS_NAMED ? list(ids) : count(ids.length, 'endpoint');
+}
