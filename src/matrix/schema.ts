@@ -17,6 +17,8 @@ import {
 } from './schema-parts.js';
 
 const text = z.string();
+/** What the plan says that a device would call itself. */
+const patterns = z.record(z.string(), text.optional());
 
 /** What rendering and judging again rely on. The model's own types are in plan/model.ts; keys of later versions are kept. */
 const planModelSchema = z.looseObject({
@@ -37,8 +39,8 @@ const planModelSchema = z.looseObject({
       defaultAddresses: z.array(text),
       macPrefixes: z.array(text),
       existing: z.boolean().default(false),
-      identity: z.looseObject({}),
-      controllers: z.record(z.string(), z.looseObject({})),
+      identity: patterns,
+      controllers: z.record(z.string(), patterns),
     }),
   ),
   endpoints: z.array(

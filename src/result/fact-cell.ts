@@ -3,6 +3,7 @@ import type { EndpointSighting, FactResult } from '../matrix/matrix.js';
 import type { Mark } from '../text/marks.js';
 import { factName } from './fact-names.js';
 import { formatMs } from './format-ms.js';
+import { nameOf } from './name-of.js';
 
 /** A fact as a cell shows it. `kind` and `service` say which column it stands in. */
 export interface ShownFact {
@@ -55,13 +56,13 @@ function matching(fact: FactResult, sightings: readonly EndpointSighting[]): str
   const { measured, planned } = fact;
   switch (fact.fact) {
     case 'address':
-      return 'there';
+      return measured !== '' && measured.length <= SHORT_ADDRESS ? measured : 'there';
     case 'echo':
       return roundTrip(fact.vantage, sightings) ?? 'replies';
     case 'service':
       return 'answers';
     case 'box':
-      return measured === '' ? 'the right one' : measured;
+      return nameIn(sightings, fact.vantage) ?? 'the right one';
     case 'link':
       return 'up';
     case 'light':
@@ -75,8 +76,20 @@ function matching(fact: FactResult, sightings: readonly EndpointSighting[]): str
   }
 }
 
+/** What became of a service, in the fewest words; the evidence has the rest. Keys are causes of facts. */
+const SHORT: Readonly<Record<string, string>> = {
+  refused: 'refuses',
+  'snmp-refused': 'refuses',
+  silent: 'silent',
+  'snmp-silent': 'silent',
+  speechless: 'says nothing',
+  other: 'another protocol',
+  'snmp-rejected': 'credential rejected',
+};
+
 /** With what was planned, where that is a value that one could have measured. */
-function differing({ fact, measured, planned }: FactResult): string {
+function differing({ fact, measured, planned, cause = '' }: FactResult): string {
+  if (fact === 'service' && Object.hasOwn(SHORT, cause)) return SHORT[cause] ?? measured;
   const found = measured === '' ? 'not as planned' : measured;
   const compared = ['speed', 'mtu', 'vlan', 'switch-port', 'box', 'portals'].includes(fact);
   return compared && planned !== '' && planned.length <= PLANNED_SHOWN
@@ -85,6 +98,14 @@ function differing({ fact, measured, planned }: FactResult): string {
 }
 
 const PLANNED_SHOWN = 60;
+/** `answers`; what is longer than that is a MAC or several. */
+const SHORT_ADDRESS = 12;
+
+/** What the device calls itself. */
+function nameIn(sightings: readonly EndpointSighting[], vantage: string): string | undefined {
+  const own = sightings.find((sighting) => sighting.vantage === vantage) ?? sightings[0];
+  return own === undefined ? undefined : nameOf(own);
+}
 
 function roundTrip(vantage: string, sightings: readonly EndpointSighting[]): string | undefined {
   const replied = sightings.flatMap(({ icmp, vantage: from }) =>

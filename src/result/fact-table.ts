@@ -2,7 +2,7 @@
 import type { EndpointResult, Matrix } from '../matrix/matrix.js';
 import { groupBy } from '../text/group-by.js';
 import type { Mark } from '../text/marks.js';
-import { capital, count } from '../text/sentence.js';
+import { capital, count, ended } from '../text/sentence.js';
 import { type ShownFact, shownFact } from './fact-cell.js';
 import { otherViews } from './other-views.js';
 import { toldFacts } from './told-facts.js';
@@ -145,7 +145,7 @@ function serviceColumn(key: string): FactColumn {
 
 function unaskedSentence(title: string, facts: readonly ShownFact[]): string {
   const reason = usual(facts.map((fact) => fact.reason));
-  const why = reason === '' ? '' : ` ${capital(reason)}.`.replace(/\.\.$/, '.');
+  const why = reason === '' ? '' : ` ${ended(capital(reason))}`;
   return `${title}: ${count(facts.length, 'fact')} planned, none could be tested.${why}`;
 }
 

@@ -1,7 +1,7 @@
 /** What a run could not prove, by the reason why, with what would prove it. Made once for page and terminal. */
 import type { FactResult, Matrix } from '../matrix/matrix.js';
 import { groupBy } from '../text/group-by.js';
-import { count, list, plural } from '../text/sentence.js';
+import { count, ended, list, plural } from '../text/sentence.js';
 import { factName } from './fact-names.js';
 
 const KINDS_NAMED = 6;
@@ -34,9 +34,11 @@ export function openFacts({ endpoints }: Pick<Matrix, 'endpoints'>): readonly Op
       const [first] = own;
       const kinds = [...new Set(own.map(({ fact }) => factName(fact)))];
       const reason = first?.fact.reason ?? '';
+      const alike = new Set(own.map(({ fact }) => fact.reason)).size === 1;
+      const why = reason === '' ? '' : alike ? `: ${reason}` : `; for example ${first?.id}: ${reason}`;
       const what = `${count(own.length, 'fact')} of ${whom(ids)} ${plural(own.length, 'is', 'are')} unproven (${list(kinds, KINDS_NAMED)})`;
       return {
-        sentence: `${what}${reason === '' ? '' : `: ${reason}`}.`.replace(/\.\.$/, '.'),
+        sentence: ended(`${what}${why}`),
         mend: first?.fact.mend,
         facts: own.length,
         endpoints: ids,
@@ -53,10 +55,7 @@ function oldResult(endpoints: Matrix['endpoints']): OpenFacts[] {
     .map(([reason, own]) => {
       const ids = own.map(({ id }) => id);
       return {
-        sentence: `${whom(ids)} ${plural(ids.length, 'is', 'are')} unproven: ${reason}.`.replace(
-          /\.\.$/,
-          '.',
-        ),
+        sentence: ended(`${whom(ids)} ${plural(ids.length, 'is', 'are')} unproven: ${reason}`),
         facts: ids.length,
         endpoints: ids,
       };

@@ -9,6 +9,7 @@ import type { LinkSighting } from '../sighting/types.js';
 import type { Mark } from '../text/marks.js';
 import type { ShownFact } from './fact-cell.js';
 import { formatMs } from './format-ms.js';
+import { nameOf } from './name-of.js';
 
 type Kind = FactResult['fact'];
 
@@ -90,17 +91,6 @@ function seen(sighting: EndpointSighting, missing: boolean): ShownFact[] {
 /** Services that took a connection and have no proof of their own. */
 function unproved({ tcp, proofs }: EndpointSighting): EndpointSighting['tcp'] {
   return tcp.filter(({ port }) => !proofs.some((proof) => proof.protocol === 'tcp' && proof.port === port));
-}
-
-function nameOf({ identity }: EndpointSighting): string | undefined {
-  return [
-    identity.snmp?.sysName,
-    identity.redfish?.product,
-    identity.https?.title,
-    identity.http?.title,
-    identity.certificate?.subject,
-    identity.ssh?.line,
-  ].find((name) => name !== undefined && name !== '');
 }
 
 export function isLink(link: EndpointSighting['link']): link is LinkSighting {

@@ -34,3 +34,8 @@ export function withRange(name: string, cidr: string | undefined): string {
 export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
+
+/** With a full stop, unless it ends already. */
+export function ended(text: string): string {
+  return /[.!?]$/.test(text) ? text : `${text}.`;
+}

@@ -43,7 +43,7 @@ describe('the matrix as a table of facts', () => {
     expect(told[0]).toMatchObject({
       'On the link': 'matches: there',
       ssh: 'differs: refused',
-      Device: 'matches: vault-1-a',
+      Device: 'matches: the right one',
       'Link and cable': 'differs: 1G, planned 10G, switch port unproven, up',
     });
     expect(told[1]).not.toHaveProperty('ssh', expect.anything());
