@@ -87,10 +87,12 @@ export function renderFindingsCsv(matrix: Matrix): string {
 export function renderEquipmentCsv(matrix: Matrix): string {
   return csv([
     ['device', 'controller', 'rack', 'units', 'serial numbers', 'software', 'macs', 'addresses'],
-    ...equipmentRecord(matrix).map(({ device, controller, rack, units, serials, software, macs, addresses }) => [
-      ...[device, controller, rack, units, serials.join(' '), software],
-      ...[macs.join(' '), addresses.join(' ')],
-    ]),
+    ...equipmentRecord(matrix).map(
+      ({ device, controller, rack, units, serials, software, macs, addresses }) => [
+        ...[device, controller, rack, units, serials.join(' '), software],
+        ...[macs.join(' '), addresses.join(' ')],
+      ],
+    ),
   ]);
 }
 

@@ -54,6 +54,6 @@ describe('CSV', () => {
       rows.map(({ device, controller }) => `${device}${controller === '' ? '' : `/${controller}`}`),
     ).toEqual(['vault-1/A', 'vault-1/B', 'loft-switch', 'cellar-switch', 'press-1', 'press-2']);
     expect(rows[0]).toMatchObject({ rack: 'R3', units: '11-13', 'serial numbers': 'V1-0001' });
-    expect(rows[0]?.addresses).toBe('192.0.2.11 198.51.100.11 203.0.113.11');
+    expect(rows[0]?.addresses).toBe('192.0.2.11 198.51.100.11');
   });
 });
