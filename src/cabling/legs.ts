@@ -81,13 +81,15 @@ function holeOf(ground: Ground, planned: PlannedSwitchPort): FoundHole {
   return { hole: undefined, why: match.kind === 'none' ? 'port-unknown' : 'port-ambiguous' };
 }
 
-/** Switches that at least one leg is seen at, in the plan's order. */
-export function switchesOfLegs(legs: readonly Leg[]): string[] {
-  return [
-    ...new Set(
-      legs.flatMap(({ planned, seen }) =>
-        seen.kind === 'there' ? [planned.switch] : seen.kind === 'elsewhere' ? [seen.hole.switch] : [],
-      ),
-    ),
-  ];
+/** Switches that carry the link: those that a member is seen at, and those planned for one that is not dark or taken by another. */
+export function switchesOfLegs(
+  legs: readonly Leg[],
+): { readonly name: string; readonly source: 'planned' | 'measured' }[] {
+  const found = new Map<string, 'planned' | 'measured'>();
+  for (const { planned, seen } of legs) {
+    if (seen.kind === 'there') found.set(planned.switch, 'measured');
+    else if (seen.kind === 'elsewhere') found.set(seen.hole.switch, 'measured');
+    else if (seen.kind === 'unknown' && !found.has(planned.switch)) found.set(planned.switch, 'planned');
+  }
+  return [...found].map(([name, source]) => ({ name, source }));
 }

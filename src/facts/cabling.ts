@@ -31,8 +31,8 @@ export interface EndpointCabling {
     | undefined;
   /** Switch of the plan that the cable ends in, where that is sure and it is one. */
   readonly measuredSwitch?: string | undefined;
-  /** Switches that members of an aggregated link are seen at. */
-  readonly measuredSwitches?: readonly string[] | undefined;
+  /** Switches of the members of an aggregated link that carry it. */
+  readonly switches?: ReturnType<typeof switchesOfLegs> | undefined;
   /** Fabric of the plan (a network) that its login was seen in. */
   readonly measuredFabric?: string | undefined;
   /** The lower of the speeds at both ends of an up link. */
@@ -126,8 +126,7 @@ function entryOf(
   const login = endpoint.wwpn === undefined ? undefined : ground.fabrics.at(endpoint.wwpn)[0];
   const speed = told?.state === 'down' ? undefined : slowestEnd(endpoint, cable);
   const switches = switchesOfLegs(legs);
-  const measuredSwitch =
-    legs.length === 0 ? measuredSwitchOf(ground, placed) : switches.length === 1 ? switches[0] : undefined;
+  const measuredSwitch = legs.length === 0 ? measuredSwitchOf(ground, placed) : undefined;
   const fabric = login === undefined ? undefined : ground.fabrics.fabricOf(login.switch);
   return {
     facts,
@@ -136,7 +135,7 @@ function entryOf(
       ? {}
       : { cabling: { switch: place.switch, port: place.port.name, mac: place.mac, by: place.by } }),
     ...(measuredSwitch === undefined ? {} : { measuredSwitch }),
-    ...(switches.length === 0 ? {} : { measuredSwitches: switches }),
+    ...(switches.length === 0 ? {} : { switches }),
     ...(fabric === undefined ? {} : { measuredFabric: fabric }),
     ...(speed === undefined ? {} : { measuredSpeedMbps: speed.mbps }),
   };

@@ -16,6 +16,7 @@ import {
   type Measured,
   type Requirement,
   requirementsOf,
+  switchesOf,
 } from './things.js';
 
 export interface PlannedPath {
@@ -106,7 +107,12 @@ function pairPath(host: Endpoint, end: Endpoint, columns: readonly string[], loo
 
 /** The links between switches that the path crosses, and the switches on the way. */
 function between(host: Endpoint, end: Endpoint, lookup: Lookup): Requirement[] {
-  const [from, to] = [host, end].map(({ id, switch: planned }) => lookup.measured.get(id)?.switch ?? planned);
+  const [near = [], far = []] = [host, end].map((one) =>
+    switchesOf(one, lookup.measured.get(one.id)).map(({ name }) => name),
+  );
+  // Both ends have a member on one switch: nothing lies between.
+  if (near.some((name) => far.includes(name))) return [];
+  const [from, to] = [near[0], far[0]];
   if (from === undefined || to === undefined) return [];
   return (hopsBetween(lookup.switchLinks, from, to) ?? []).flatMap((hop): Requirement[] => [
     hop.links.map(({ endpoint }) => ({ kind: 'switch-link', name: endpoint, source: 'planned' as const })),

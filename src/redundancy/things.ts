@@ -61,6 +61,10 @@ export function bareThing({ kind, name }: Thing): Thing {
 export interface Measured {
   /** Where the forwarding table or LLDP shows it. */
   readonly switch?: string | undefined;
+  /** Switches of the members of an aggregated link that carry it: any of them will do. */
+  readonly switches?:
+    | readonly { readonly name: string; readonly source: 'planned' | 'measured' }[]
+    | undefined;
   /** Fabric that its login was seen in. */
   readonly network?: string | undefined;
   /** The device behind it was shown to be the planned one, so that its controller is. */
@@ -90,7 +94,7 @@ export function requirementsOf(
     if (name !== undefined && name !== '') needs.push([{ kind, name, source }]);
   };
   const measured = lookup.measured.get(endpoint.id);
-  const switchName = measured?.switch ?? endpoint.switch;
+  const switches = switchesOf(endpoint, measured);
   const shown = measured?.controller === true ? 'measured' : 'planned';
   const part = endpoint.controller === undefined ? undefined : `${endpoint.device}/${endpoint.controller}`;
   if (end === 'host') {
@@ -101,16 +105,38 @@ export function requirementsOf(
     // Several host ports may meet at one port of a box without controllers: then that port is all there is.
     if (end === 'array' && part === undefined) add('port', endpoint.id, shown);
   }
-  add('switch', switchName, measured?.switch === undefined ? 'planned' : 'measured');
+  if (switches.length > 0) needs.push(switches);
   add(
     'network',
     measured?.network ?? endpoint.network,
     measured?.network !== undefined || measured?.answered === true ? 'measured' : 'planned',
   );
   needs.push(...feedsOf(endpoint.device, lookup));
-  if (switchName !== undefined) needs.push(...feedsOf(switchName, lookup));
+  needs.push(...feedsOfSwitches(switches, lookup));
   for (const column of columns) add(column, columnValue(endpoint, column, lookup));
   return needs;
+}
+
+/** The switch that the endpoint hangs on; of an aggregated link those of its members, any of which will do. */
+export function switchesOf(endpoint: Endpoint, measured: Measured | undefined): SourcedThing[] {
+  if (measured?.switch !== undefined) return [{ kind: 'switch', name: measured.switch, source: 'measured' }];
+  if (measured?.switches !== undefined && measured.switches.length > 0)
+    return measured.switches.map((one) => ({ kind: 'switch', ...one }));
+  const { switchPorts } = endpoint;
+  const planned = new Set(
+    switchPorts.length > 1 ? switchPorts.map((member) => member.switch) : [endpoint.switch],
+  );
+  return [...planned].flatMap((name) =>
+    name === undefined || name === '' ? [] : [{ kind: 'switch', name, source: 'planned' as const }],
+  );
+}
+
+/** Of several switches any will do, and so will the feeds of any; one whose feeds nobody wrote needs none that is known. */
+function feedsOfSwitches(switches: readonly SourcedThing[], lookup: Lookup): Requirement[] {
+  const each = switches.map(({ name }) => feedsOf(name, lookup).flat());
+  if (each.length < 2) return each.filter((feeds) => feeds.length > 0);
+  if (each.some((feeds) => feeds.length === 0)) return [];
+  return [[...new Map(each.flat().map((feed) => [feed.name, feed])).values()]];
 }
 
 /** A box on one feed needs it; on several it needs any one of them. A box with no feed written needs none that is known. */

@@ -128,6 +128,7 @@ function measuredPath({ cabling }: Situation, { liveness, facts }: Judged): Endp
     ...liveness,
     measured: {
       switch: cabling?.measuredSwitch,
+      switches: cabling?.switches,
       network: cabling?.measuredFabric,
       controller: isMeasured('box'),
       answered: isMeasured('address'),
