@@ -36,7 +36,7 @@ test.each(NODES)('demo and review on Node $version', async ({ node }) => {
   expect(matrix).toMatchObject({ run: { version: VERSION }, vantages: [{ name: 'bench' }] });
   expect(readFileSync(path.join(folder, 'first/matrix.html'), 'utf8')).toMatch(/^<!doctype html>/i);
   const review = run(program, [file, 'review', PLAN], folder);
-  expect(review).toMatchObject({ status: 0, err: '' });
+  expect(review.status).toBe(0);
   expect(review.out).toContain('nothing in the plan is known to be wrong');
 });
 

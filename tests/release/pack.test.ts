@@ -27,5 +27,5 @@ test('npm pack, npm install --offline, run', () => {
     [started, 'review', 'node_modules/matchmark/fixtures/plans/one-array/plan.yaml'],
     folder,
   );
-  expect(review).toMatchObject({ status: 0, err: '' });
+  expect(review.status).toBe(0);
 });
