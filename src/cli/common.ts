@@ -16,6 +16,8 @@ export interface CliDeps {
   readonly signal: AbortSignal;
   /** As if Ctrl-C were pressed: a terminal in raw mode gives the key itself. */
   readonly interrupt?: () => void;
+  /** Runs what may keep the process busy while nothing can be lost: Ctrl-C then ends it at once. */
+  readonly unguarded?: <T>(work: () => Promise<T>) => Promise<T>;
   readonly date: () => Date;
 }
 

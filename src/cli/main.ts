@@ -21,6 +21,7 @@ export async function main(argv: readonly string[], given: Partial<World> = {}):
     cwd: process.cwd(),
     signal: net.signal,
     interrupt: net.interrupt,
+    unguarded: net.unguarded,
     date: () => new Date(),
     ...given,
     stdout: openOutput(given.stdout ?? streamSink(process.stdout)),

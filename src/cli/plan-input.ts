@@ -26,7 +26,8 @@ const NEXT: Readonly<Record<string, string>> = {
 export async function readPlan(file: string, deps: CliDeps, quiet: boolean): Promise<Plan> {
   const place = path.resolve(deps.cwd, file);
   await requireFile(file, place);
-  const loaded = await loadPlan(place);
+  const reading = () => loadPlan(place);
+  const loaded = await (deps.unguarded?.(reading) ?? reading());
   const notes = loaded.issues.filter(({ level }) => level === 'note');
   if (!loaded.ok) {
     const errors = loaded.issues.filter(({ level }) => level === 'error');

@@ -16,6 +16,8 @@ export interface SafetyNet {
   readonly interrupt: () => void;
   /** Resolves where a run has not wound up in time after a fault or a hang-up. */
   readonly givenUp: Promise<void>;
+  /** While `work` runs and nothing can be lost, Ctrl-C ends the process at once, also where it is too busy to hear of it. */
+  readonly unguarded: <T>(work: () => Promise<T>) => Promise<T>;
   /** The run is over; what comes later has no run to end. */
   readonly close: () => void;
 }
@@ -73,6 +75,14 @@ export function openSafetyNet(onFault: (error: unknown) => void): SafetyNet {
       return kept ? own : STATUS.incomplete;
     },
     givenUp,
+    unguarded: async (work) => {
+      for (const [name, listener] of ENDINGS) process.off(name, listener);
+      try {
+        return await work();
+      } finally {
+        for (const [name, listener] of ENDINGS) process.on(name, listener);
+      }
+    },
     close: () => {
       clearTimeout(timer);
       if (run === own) run = undefined;
@@ -87,13 +97,19 @@ function lingerNoLonger(): void {
   setTimeout(() => process.exit(process.exitCode ?? STATUS.incomplete), LINGER_MS).unref();
 }
 
+/** SIGHUP: the terminal was closed. SIGBREAK is Ctrl-Break on Windows. */
+const ENDINGS: readonly (readonly [NodeJS.Signals, () => void])[] = [
+  ['SIGINT', () => over('interrupt')],
+  ['SIGTERM', () => over('interrupt')],
+  ['SIGHUP', () => over('hang-up')],
+  ['SIGBREAK', () => over('hang-up')],
+];
+
 /** Stays on for the life of the process: an error may come after the last line was written. */
 function watchProcess(): void {
   if (watching) return;
   watching = true;
-  for (const name of ['SIGINT', 'SIGTERM'] as const) process.on(name, () => over('interrupt'));
-  // The terminal was closed; SIGBREAK is Ctrl-Break on Windows.
-  for (const name of ['SIGHUP', 'SIGBREAK'] as const) process.on(name, () => over('hang-up'));
+  for (const [name, listener] of ENDINGS) process.on(name, listener);
   for (const stream of [process.stdout, process.stderr]) stream.on('error', () => over('output-lost'));
   for (const name of ['uncaughtException', 'unhandledRejection'] as const)
     process.on(name, (error: unknown) => {

@@ -4,19 +4,47 @@ import type { Issues } from './issues.js';
 import { headerScore, ROW_LIMIT, type SheetRow } from './table.js';
 
 const DELIMITERS = [',', ';', '\t'] as const;
+/** Characters of one row: far beyond any list, and quickly parsed. */
+const LONGEST_ROW = 100_000;
+const TOO_LONG = `a row is longer than ${LONGEST_ROW} characters`;
+/** Columns of one row: ten times what the longest header has. */
+const COLUMN_LIMIT = 256;
 /** Rows looked at when guessing the delimiter. */
 const SAMPLE_ROWS = 60;
 
 /** Undefined where the text is no CSV; what is wrong then stands in `issues`. */
 export function readCsv(text: string, file: string, issues: Issues): SheetRow[] | undefined {
+  const long = longLine(text);
+  if (long !== undefined) {
+    issues.error('csv-syntax', { file, line: long }, { expected: TOO_LONG });
+    return undefined;
+  }
   const delimiter = likelyDelimiter(text);
   try {
     return parseRows(text, delimiter, ROW_LIMIT + 200);
   } catch (error) {
+    if (error instanceof TooWide) {
+      issues.error(
+        'too-many-columns',
+        { file, line: error.line },
+        { found: String(error.columns), expected: `at most ${COLUMN_LIMIT}` },
+      );
+      return undefined;
+    }
     if (!(error instanceof CsvError)) throw error;
     const line = firstBadLine(error, text, delimiter);
     issues.error('csv-syntax', line === undefined ? { file } : { file, line }, { expected: explain(error) });
     return undefined;
+  }
+}
+
+/** A row of nothing but commas would become a million cells. */
+class TooWide extends Error {
+  constructor(
+    readonly columns: number,
+    readonly line: number,
+  ) {
+    super('too many columns');
   }
 }
 
@@ -34,7 +62,11 @@ function parseRows(text: string, delimiter: string, to: number): SheetRow[] {
     relax_quotes: true,
     skip_empty_lines: false,
     record_delimiter: ['\r\n', '\n', '\r'],
-    max_record_size: 1_000_000,
+    max_record_size: LONGEST_ROW,
+    on_record: (record: string[], { lines }: { readonly lines: number }) => {
+      if (record.length > COLUMN_LIMIT) throw new TooWide(record.length, lines);
+      return record;
+    },
     to,
   };
   const parsed = parse(text, options) as unknown as readonly Parsed[];
@@ -43,6 +75,18 @@ function parseRows(text: string, delimiter: string, to: number): SheetRow[] {
     line: info.lines,
     cells: record.map((value) => ({ text: value })),
   }));
+}
+
+/** Number of the first line that no row has, found without parsing. */
+function longLine(text: string): number | undefined {
+  let line = 1;
+  let from = 0;
+  for (const { index } of text.matchAll(/\r\n|\n|\r/g)) {
+    if (index - from > LONGEST_ROW) return line;
+    from = index;
+    line += 1;
+  }
+  return text.length - from > LONGEST_ROW ? line : undefined;
 }
 
 /** The delimiter under which some row looks most like a header; by count where none does. */
@@ -76,7 +120,7 @@ function explain(error: CsvError): string {
     case 'CSV_QUOTE_NOT_CLOSED':
       return 'a quotation mark opens a field and none closes it';
     case 'CSV_MAX_RECORD_SIZE':
-      return 'a row is longer than a million characters';
+      return TOO_LONG;
     default:
       return 'the quotation marks do not fit together';
   }

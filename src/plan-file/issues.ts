@@ -33,6 +33,7 @@ export const ISSUE_CODES = [
   'several-sheets',
   'no-rows',
   'too-many-rows',
+  'too-many-columns',
   'too-many-cells',
   'date-in-cell',
   'formula-error',

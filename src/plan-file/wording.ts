@@ -74,6 +74,8 @@ export const WORDING: Readonly<Record<IssueCode, (issue: PlanIssue) => string>> 
   'several-sheets': (issue) => `several sheets look like an address list${because(issue)}; keep one`,
   'no-rows': () => 'no usable row: expected at least one endpoint with a device and a port',
   'too-many-rows': (issue) => `too many rows: found ${issue.found}, expected ${issue.expected}`,
+  'too-many-columns': (issue) =>
+    `the row has more columns than any list: found ${issue.found}, expected ${issue.expected}`,
   'too-many-cells': (issue) => `the row is wider than the header: found${name(issue)} under no column`,
   'date-in-cell': (issue) =>
     `the cell holds a date (${issue.found}), which the spreadsheet made of what was typed; set the column to text and type it again`,

@@ -10,6 +10,8 @@ const UNPACKED_LIMIT = 60_000_000;
 /** The last row and column that may hold anything: one cell far out makes a reader fill in all that is before it. */
 const LAST_ROW = ROW_LIMIT + 200;
 const LAST_COLUMN = 256;
+/** Cells of all sheets together, blanks between them included: fifty columns of the longest list. */
+const AREA_LIMIT = 1_000_000;
 
 export interface Sheet {
   readonly name: string;
@@ -77,15 +79,23 @@ function measure(bytes: Uint8Array): Refusal | { readonly sheets: Unzipped } {
     if (!names.includes('xl/workbook.xml'))
       return { code: 'damaged-workbook', expected: 'the archive holds no workbook' };
     const sheets = unzipSync(bytes, { filter: ({ name }) => /^xl\/worksheets\/[^/]+\.xml$/.test(name) });
+    let area = 0;
     for (const sheet of Object.values(sheets)) {
-      const far = farCell(strFromU8(sheet));
-      if (far !== undefined)
+      const extent = extentOf(strFromU8(sheet));
+      if (extent.far !== undefined)
         return {
           code: 'workbook-too-large',
-          found: `cell ${far}`,
+          found: `cell ${extent.far}`,
           expected: `cells up to row ${LAST_ROW}, column ${LAST_COLUMN}`,
         };
+      area += extent.rows * extent.columns;
     }
+    if (area > AREA_LIMIT)
+      return {
+        code: 'workbook-too-large',
+        found: `${area} cells, blank ones between them included`,
+        expected: `at most ${AREA_LIMIT}`,
+      };
     return { sheets };
   } catch {
     return { code: 'damaged-workbook', expected: 'the archive is damaged' };
@@ -109,17 +119,34 @@ function keepFormulaErrors(bytes: Uint8Array, sheets: Unzipped): Uint8Array {
   return zipSync({ ...unzipSync(bytes), ...Object.fromEntries(texts) }, { level: 0 });
 }
 
+interface Extent {
+  /** Of the last cell that holds anything; the reader fills in all before it. */
+  readonly rows: number;
+  readonly columns: number;
+  /** The first cell that no list has. */
+  readonly far?: string;
+}
+
 /** A tag is found first and its attribute within it, so that time grows with the length of what is hostile and no faster. */
-function farCell(xml: string): string | undefined {
+function extentOf(xml: string): Extent {
+  let rows = 0;
+  let columns = 0;
   for (const [, attributes = ''] of xml.matchAll(/<row\b([^<>]*)>\s*<c\b/g)) {
-    const row = /\sr="(\d+)"/.exec(attributes)?.[1];
-    if (Number(row ?? 0) > LAST_ROW) return `row ${row}`;
+    const row = Number(/\sr="(\d+)"/.exec(attributes)?.[1] ?? 0);
+    if (row > LAST_ROW) return { rows, columns, far: `row ${row}` };
+    rows = Math.max(rows, row);
   }
+  // Cells that say no place stand one behind the other.
+  let unplaced = 0;
   for (const [, attributes = ''] of xml.matchAll(/<c\b([^<>]*)/g)) {
     const [, column = '', row] = /\sr="([A-Z]{1,7})(\d{1,9})"/.exec(attributes) ?? [];
-    if (Number(row ?? 0) > LAST_ROW || columnNumber(column) > LAST_COLUMN) return `${column}${row}`;
+    if (row === undefined) unplaced += 1;
+    if (Number(row ?? 0) > LAST_ROW || columnNumber(column) > LAST_COLUMN)
+      return { rows, columns, far: `${column}${row}` };
+    rows = Math.max(rows, Number(row ?? 0));
+    columns = Math.max(columns, columnNumber(column));
   }
-  return undefined;
+  return rows * columns < unplaced ? { rows: 1, columns: unplaced } : { rows, columns };
 }
 
 /** A -> 1, Z -> 26, AA -> 27. */

@@ -130,3 +130,24 @@ test('links laid in the folder of a run are not followed', async () => {
   expect(readFileSync(path.join(cwd, 'kept.txt'), 'utf8')).toBe('kept');
   expect(matrixIn(cwd).run.complete).toBe(true);
 });
+
+test('Ctrl-C ends the reading of a plan at once', async () => {
+  // Slow enough to be under way when the signal comes: a large list whose every row is wrong.
+  const rows = Array.from(
+    { length: 19_000 },
+    (_, index) => `d${index},p,999.0.2.${index},boss,glass,htps,x,y,z`,
+  );
+  const cwd = folderWith({
+    'list.csv': ['device,port,address,role,media,services,mtu,speed,mac', ...rows].join('\n'),
+  });
+  const run = startProgram(['check', 'list.csv', '--out', 'run'], { cwd });
+  const killed = setInterval(() => run.child.kill('SIGINT'), 700);
+  const { status, signal } = await run.ended;
+  clearInterval(killed);
+  // Ended by the system's own way, or before the reading had begun; never carried on.
+  expect([status, signal]).toSatisfy(
+    ([number, name]: readonly [number | null, string | null]) =>
+      name === 'SIGINT' || number === 130 || number === 2,
+  );
+  expect(existsSync(path.join(cwd, 'run'))).toBe(false);
+});

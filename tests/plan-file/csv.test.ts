@@ -96,3 +96,18 @@ test('a header that misspells one optional column offers the nearest', () => {
     'list.csv, row 1, column "netwrok": unknown column "netwrok", kept as a note; did you mean "network"?',
   ]);
 });
+
+test.each([
+  ['of a million commas', 900_000, /list\.csv, line 3: .*a row is longer than 100000 characters/],
+  [
+    'of a thousand commas',
+    1_000,
+    /list\.csv, line 3: .*more columns than any list: found 1001, expected at most 256/,
+  ],
+])('a row %s is refused before it becomes cells (issue 13.9)', (_, commas, words) => {
+  const { rows, issues } = readList(
+    `device,port,address\nv,a,192.0.2.1\n${`${','.repeat(commas)}\n`.repeat(8)}`,
+  );
+  expect(rows).toEqual([]);
+  expect(lines(issues)).toEqual([expect.stringMatching(words)]);
+});

@@ -18,3 +18,20 @@ test.each(['<row ', '<c ', '<c t="e" ', '<row r="1" '])(
   },
   20_000,
 );
+
+test('one cell far out in a small workbook: refused before the blanks before it are filled in (issue 13.9)', async () => {
+  const bytes = zipSync({
+    'xl/workbook.xml': strToU8('<workbook/>'),
+    'xl/worksheets/sheet1.xml': strToU8(
+      '<worksheet><sheetData><row r="20200"><c r="IV20200"><v>1</v></c></row></sheetData></worksheet>',
+    ),
+  });
+  expect(bytes.length).toBeLessThan(2_000);
+  const issues = new Issues();
+  const begin = performance.now();
+  expect(await readSheets(bytes, 'list.xlsx', issues)).toBeUndefined();
+  expect(performance.now() - begin).toBeLessThan(1_000);
+  expect(issues.sorted().map(({ code, found }) => [code, found])).toEqual([
+    ['workbook-too-large', '5171200 cells, blank ones between them included'],
+  ]);
+});
