@@ -63,9 +63,11 @@ function parseRows(text: string, delimiter: string, to: number): SheetRow[] {
     skip_empty_lines: false,
     record_delimiter: ['\r\n', '\n', '\r'],
     max_record_size: LONGEST_ROW,
-    on_record: (record: string[], { lines }: { readonly lines: number }) => {
-      if (record.length > COLUMN_LIMIT) throw new TooWide(record.length, lines);
-      return record;
+    // With `info` the library hands over what its types say it does not.
+    on_record: (given: string[]) => {
+      const { record, info } = given as unknown as Parsed;
+      if (record.length > COLUMN_LIMIT) throw new TooWide(record.length, info.lines);
+      return given;
     },
     to,
   };
