@@ -44,3 +44,9 @@ export function unread(ground: Ground, who: string): Untold {
   const cause = answers.flatMap((snmp) => (snmp.outcome === 'replied' ? [] : (snmp.cause ?? [])))[0];
   return { kind: 'agent-silent', who, cause };
 }
+
+/** The planned switch, where the plan names no credential for it either: it could tell the link and its speed as well. */
+export function unreadSwitch(ground: Ground, { switch: name }: Endpoint): string | undefined {
+  if (name === undefined || ground.switches.has(name)) return undefined;
+  return unread(ground, name).kind === 'no-credential' ? name : undefined;
+}

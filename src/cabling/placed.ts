@@ -4,7 +4,7 @@ import type { Ground } from './ground.js';
 import { stateOf } from './link-state.js';
 import type { FoundLink } from './links.js';
 import { hangingAt } from './lldp.js';
-import { isPlannedPort, isSameHole, locate, macsOf, type Place } from './locate.js';
+import { isPlannedPort, isSameHole, learnedAt, locate, macsOf, type Place } from './locate.js';
 import { findPort, type PortMatch } from './port-name.js';
 import type { Hole } from './types.js';
 
@@ -27,10 +27,9 @@ export function placeOf(
   found: FoundLink | undefined,
   up: boolean,
 ): Placed {
-  const place = endpoint.virtual
-    ? undefined
-    : locate(ground, endpoint, macsOf(ground, endpoint, found?.link));
-  const inItsGroup = isInGroup(ground, endpoint, place);
+  const macs = macsOf(ground, endpoint, found?.link);
+  const place = endpoint.virtual ? undefined : locate(ground, endpoint, macs);
+  const inItsGroup = isInGroup(ground, endpoint, place, macs);
   return {
     endpoint,
     place,
@@ -57,14 +56,34 @@ export function plannedHole(ground: Ground, endpoint: Endpoint): Hole | undefine
   return match.kind === 'one' ? { switch: endpoint.switch, port: match.port } : undefined;
 }
 
-/** LLDP hears it in another leg of the group, and nothing says that something else hangs on the planned leg, which has link. */
-function isInGroup(ground: Ground, endpoint: Endpoint, place: Place | undefined): boolean {
+/**
+ * LLDP hears it in another leg of the group that the planned port is part of: on one switch by the group itself, on two switches where
+ * both ports are part of a group and the planned one has learned its MAC as well. Nothing may say that something else hangs on the
+ * planned leg, and it must have link.
+ */
+function isInGroup(
+  ground: Ground,
+  endpoint: Endpoint,
+  place: Place | undefined,
+  macs: readonly string[],
+): boolean {
   const planned = plannedHole(ground, endpoint);
-  if (place?.by !== 'LLDP' || planned === undefined || place.switch !== planned.switch) return false;
-  if (isSameHole(place.port, planned.port, 'LLDP')) return false;
-  if (!isSameHole(place.port, planned.port, 'forwarding table')) return false;
-  if (stateOf(planned.port.operStatus) === 'down') return false;
-  return hangingAt(ground, endpoint, planned, new Set()).kind !== 'other';
+  if (place?.by !== 'LLDP' || planned === undefined || stateOf(planned.port.operStatus) === 'down')
+    return false;
+  const isGroup =
+    place.switch === planned.switch
+      ? !isSameHole(place.port, planned.port, 'LLDP') &&
+        isSameHole(place.port, planned.port, 'forwarding table')
+      : place.port.aggregate !== undefined &&
+        planned.port.aggregate !== undefined &&
+        macs.some((mac) => isLearnedIn(ground, endpoint, mac, planned));
+  return isGroup && hangingAt(ground, endpoint, planned, new Set()).kind !== 'other';
+}
+
+function isLearnedIn(ground: Ground, endpoint: Endpoint, mac: string, { switch: name, port }: Hole): boolean {
+  return learnedAt(ground, endpoint, mac).some(
+    (one) => one.switch === name && isSameHole(one.port, port, 'forwarding table'),
+  );
 }
 
 /**

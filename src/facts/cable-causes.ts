@@ -75,8 +75,8 @@ export function unproven(stated: Stated, { cause, reason, mend }: Why, more: Mor
   return open(stated, cause, reason, { ...(mend === undefined ? {} : { mend }), ...more });
 }
 
-/** `no agent told its speed: the plan names no SNMP credential for vault-1`. */
-export function sayUntold(what: string, untold: Untold): Why {
+/** `no agent told its speed: the plan names no SNMP credential for vault-1`. `orBy`: a switch that could tell it as well. */
+export function sayUntold(what: string, untold: Untold, orBy?: string | undefined): Why {
   const { kind, who } = untold;
   const start = `no agent told ${what}`;
   switch (kind) {
@@ -84,7 +84,7 @@ export function sayUntold(what: string, untold: Untold): Why {
       return {
         cause: kind,
         reason: `${start}: the plan names no SNMP credential for ${who}`,
-        mend: `write the SNMP credential of ${who} into the plan (snmp), then check again`,
+        mend: `write the SNMP credential of ${orBy === undefined ? who : `${who} or ${orBy}`} into the plan (snmp), then check again`,
       };
     case 'secret-missing':
       return {

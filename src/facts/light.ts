@@ -1,5 +1,5 @@
 /** What an endpoint that has no address to ask shows instead: the login of a Fibre Channel port, the power of a supply, or light that eyes saw. */
-import { deviceUntold, unread } from '../cabling/agents.js';
+import { deviceUntold, unread, unreadSwitch } from '../cabling/agents.js';
 import type { Login } from '../cabling/fabric.js';
 import type { Ground } from '../cabling/ground.js';
 import type { CableSeen } from '../cabling/index.js';
@@ -42,7 +42,10 @@ function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact
       vantage: told.vantage,
       evidence: [`${told.by}: ${told.port} is up`],
     });
-  return unproven(stated, sayUntold('its link', deviceUntold(ground, endpoint, seen.found)));
+  return unproven(
+    stated,
+    sayUntold('its link', deviceUntold(ground, endpoint, seen.found), unreadSwitch(ground, endpoint)),
+  );
 }
 
 function loggedIn(endpoint: Endpoint, wwpn: string, logins: readonly Login[]): Fact {

@@ -1,5 +1,5 @@
 /** Link of an endpoint: what its own agent says, else what the switch says of the port its cable ends in. */
-import { deviceUntold } from '../cabling/agents.js';
+import { deviceUntold, unreadSwitch } from '../cabling/agents.js';
 import type { Ground } from '../cabling/ground.js';
 import type { CableSeen } from '../cabling/index.js';
 import { linkStateOf, nameOfLink, stateOf } from '../cabling/link-state.js';
@@ -74,7 +74,10 @@ export function linkFact(ground: Ground, endpoint: Endpoint, seen: CableSeen): F
   if (told === undefined) {
     if (endpoint.address !== undefined || endpoint.media === 'fc' || endpoint.role === 'power')
       return undefined;
-    return unproven(stated, sayUntold('its link', deviceUntold(ground, endpoint, seen.found)));
+    return unproven(
+      stated,
+      sayUntold('its link', deviceUntold(ground, endpoint, seen.found), unreadSwitch(ground, endpoint)),
+    );
   }
   if (told.state === 'down') return linkDown(endpoint, stated, told);
   return legDown(ground, endpoint, stated, seen) ?? linkUp(stated, told);

@@ -1,5 +1,5 @@
 /** Speed of an endpoint's link: the slower of both ends, and of all members, against the plan. */
-import { deviceUntold } from '../cabling/agents.js';
+import { deviceUntold, unreadSwitch } from '../cabling/agents.js';
 import type { Ground } from '../cabling/ground.js';
 import type { CableSeen } from '../cabling/index.js';
 import type { EndSpeed } from '../cabling/link-state.js';
@@ -53,7 +53,10 @@ export function speedFact(
     return unproven(stated, { cause: 'link-down', reason: 'its link is down, so it has no speed' });
   const slowest = slowestEnd(endpoint, seen);
   if (slowest === undefined)
-    return unproven(stated, sayUntold('its speed', deviceUntold(ground, endpoint, seen.found)));
+    return unproven(
+      stated,
+      sayUntold('its speed', deviceUntold(ground, endpoint, seen.found), unreadSwitch(ground, endpoint)),
+    );
   const by = sayEnd(slowest);
   const measured = formatSpeed(slowest.mbps);
   const evidence = [`${by} is up at ${measured}`];

@@ -51,8 +51,8 @@ export function switchPortFact(
 }
 
 function isAsPlanned(ground: Ground, { endpoint, inItsGroup }: Placed, place: Place): boolean {
-  if (place.switch !== endpoint.switch) return false;
   if (inItsGroup) return true;
+  if (place.switch !== endpoint.switch) return false;
   const ports = ground.switches.get(place.switch)?.ports ?? [];
   if (endpoint.switchPort === undefined) return place.leadsOn === undefined;
   return isPlannedPort(ports, place.port, endpoint, place.by);

@@ -322,6 +322,31 @@ describe.each<[string, readonly Situation[]]>([
         findings: [],
       },
       {
+        so: 'one cable planned, heard on the other switch of a pair, and the planned one learned its MAC in the same group',
+        endpoint: at(SW2, '1/7'),
+        seen: {
+          switches: [SW1, SW2].map((name) =>
+            aSwitch(
+              name,
+              { [M]: 100 },
+              {
+                ports: [aPort(7, { aggregate: 100 }), aPort(100, { name: 'Po1', ifType: 161 })],
+                neighbours: name === SW1 ? [hears(7, { portId: M })] : [],
+              },
+            ),
+          ),
+        },
+        facts: ['switch-port matches in-its-group'],
+        findings: [],
+      },
+      {
+        so: 'one cable planned, no group anywhere, heard on the other switch: it is there',
+        endpoint: at(SW2, '1/7'),
+        seen: { switches: [aSwitch(SW1, {}, { neighbours: [hears(7, { portId: M })] }), learned(SW2, 7)] },
+        facts: ['switch-port differs on-another-switch'],
+        findings: ['wrong-switch-port'],
+      },
+      {
         so: 'one cable planned, heard on two switches: the planned one counts',
         endpoint: at(SW2, '1/7'),
         seen: {
