@@ -4,6 +4,7 @@ import { isSnmpService } from '../plan/services.js';
 import { iscsiProof } from '../probe/iscsi.js';
 import type {
   AddressSighting,
+  Cause,
   IcmpSighting,
   IdentitySighting,
   NotRun,
@@ -239,9 +240,9 @@ function proofOfConnect(service: PlannedService, tcp: readonly TcpState[]): Serv
   switch (answer?.outcome) {
     case 'refused':
     case 'unreachable':
-      return { ...named(service), outcome: answer.outcome };
+      return { ...named(service), outcome: answer.outcome, ...why(answer) };
     case 'no-reply':
-      return { ...named(service), outcome: 'silent' };
+      return { ...named(service), outcome: 'silent', ...why(answer) };
     case 'not-run':
       return { ...named(service), outcome: 'not-run', cause: answer.cause, reason: answer.reason };
     default:
@@ -252,6 +253,10 @@ function proofOfConnect(service: PlannedService, tcp: readonly TcpState[]): Serv
         reason: 'the device did not answer anything else',
       };
   }
+}
+
+function why({ cause, detail }: { cause?: Cause | undefined; detail?: string | undefined }) {
+  return { ...(cause === undefined ? {} : { cause }), ...(detail === undefined ? {} : { detail }) };
 }
 
 async function askIscsi(
