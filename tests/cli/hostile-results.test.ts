@@ -70,7 +70,7 @@ test('a result nested deeper than any stack is refused where it would be written
   }).replace('"DEEP"', deep);
   const cwd = folderWith({ 'matrix.json': content });
   const subject = String(at(JSON.parse(GOOD), 'plan', 'model', 'devices', 0).name);
-  const what = ['--subject', subject, '--item', 'lamp', '--saw', 'green', '--by', 'R. Hale'];
+  const what = ['--subject', subject, '--item', 'lamp', '--saw', 'green', '--by', 'R. Hale', '--extra'];
   expectRefused(await run(['attest', 'matrix.json', ...what], { cwd }));
 });
 
