@@ -11,13 +11,14 @@ import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { list } from '../text/sentence.js';
 import { walkOnTerminal } from './attest-walk.js';
-import { finishRun } from './check.js';
+
 import { type CliDeps, type CommonOptions, EXIT } from './common.js';
 import { defineCommand } from './define-command.js';
-import { prepareFolder } from './files.js';
+import { finishRun } from './finish-run.js';
+import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { openRun, relyingOn } from './run-input.js';
 
-interface AttestOptions extends CommonOptions {
+interface AttestOptions extends CommonOptions, ReplaceOptions {
   readonly subject?: string;
   readonly item?: string;
   readonly saw?: string;
@@ -46,7 +47,7 @@ export const registerAttest = defineCommand({
     'Records an observation in a finished run: lamps, light, labels; what no probe can prove. Without options on a terminal it asks for each that is open.',
   examples: EXAMPLES,
   shape: (command) =>
-    command
+    withReplaceOption(command)
       .argument('<run>', 'folder of a run, or its matrix.json')
       .option('--subject <subject>', 'device, endpoint or other thing that was looked at')
       .option('--item <item>', 'what of it: "power lamp", "link light", "speed", "switch port"')
@@ -65,7 +66,7 @@ async function attest(run: string, options: AttestOptions, deps: CliDeps): Promi
   if (bare && isTerminal(options, deps)) return walk(run, matrix, folder, options, deps);
   if (bare && by === undefined) return listOpen(matrix, options, deps);
   const attestation = oneLine(matrix, options, deps);
-  return record(run, matrix, folder, [attestation], options, deps);
+  return record(run, folder, [attestation], options, deps);
 }
 
 /** A script gets the list; a person is asked. */
@@ -88,7 +89,7 @@ async function walk(
   if (by === undefined || answers.length === 0) return interrupted ? EXIT.interrupted : EXIT.clean;
   const at = deps.date().toISOString();
   const said = answers.map((answer) => attestationOf(answer, by, at));
-  const status = await record(run, matrix, folder, said, options, deps);
+  const status = await record(run, folder, said, options, deps);
   return interrupted ? EXIT.interrupted : status;
 }
 
@@ -97,22 +98,31 @@ function attestationOf({ look, saw, agrees }: Answer, by: string, at: string): A
   return { subject, item, saw: cleanText(saw), by, at, ...(agrees === undefined ? {} : { agrees }) };
 }
 
+/** Another may record at the same time: each waits its turn and adds to what stands there then. */
+const TURN_MS = 10_000;
+
 async function record(
   run: string,
-  matrix: Matrix,
   folder: string,
   attestations: readonly Attestation[],
   options: AttestOptions,
   deps: CliDeps,
 ): Promise<number> {
-  const [first, ...others] = evidenceOf(matrix);
-  if (first === undefined) throw new MatchmarkError('result-invalid', 'the run holds no evidence to add to');
-  const again = await relyingOn([run], () =>
-    rejudge(matrix, [{ ...first, attestations: [...first.attestations, ...attestations] }, ...others]),
-  );
   const into = options.out === undefined ? folder : path.resolve(deps.cwd, options.out);
-  await prepareFolder(into);
-  return relyingOn([run], () => finishRun(again, into, options, deps));
+  return inFolder(into, { waitMs: TURN_MS }, async () => {
+    await requireReplaceable(into, options, { evidence: into === folder });
+    const { matrix } = await openRun(run, deps);
+    const [first, ...others] = evidenceOf(matrix);
+    if (first === undefined)
+      throw new MatchmarkError('result-invalid', 'the run holds no evidence to add to');
+    return relyingOn([run], () => {
+      const again = rejudge(matrix, [
+        { ...first, attestations: [...first.attestations, ...attestations] },
+        ...others,
+      ]);
+      return finishRun(again, into, options, deps);
+    });
+  });
 }
 
 function listOpen(matrix: Matrix, options: CommonOptions, deps: CliDeps): number {
@@ -125,7 +135,9 @@ function listOpen(matrix: Matrix, options: CommonOptions, deps: CliDeps): number
   else {
     deps.stdout.write('Still to be looked at:\n');
     for (const { subject, item, expect, stated } of open)
-      deps.stdout.write(`  ${subject}: ${item}${stated ? `, expected ${expect}` : ''}\n`);
+      deps.stdout.write(
+        `  ${cleanText(subject)}: ${cleanText(item)}${stated ? `, expected ${cleanText(expect)}` : ''}\n`,
+      );
     deps.stdout.write('Record each with --subject, --item, --saw and --by.\n');
   }
   // What nobody has looked at yet is a note (DESIGN 4: above a note ends with 1).

@@ -20,8 +20,6 @@ import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
 import { windUp } from './wind-up.js';
 
-export { finishRun } from './finish-run.js';
-
 export interface CheckOptions extends CommonOptions, ReplaceOptions, TrustOptions {
   readonly stage?: 'power-on' | 'configured';
   readonly only?: readonly string[];
