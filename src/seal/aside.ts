@@ -6,8 +6,8 @@ const BY_SYSTEM: ReadonlyMap<string, string> = new Map([
   ['desktop.ini', 'the file manager of Windows keeps it'],
 ]);
 
-/** Names under which this program writes before it renames (src/cli/files.ts). */
-const LEFT_OVER = /^\.matchmark-|\.part-[0-9a-z-]+$/i;
+/** Names under which this program writes before it renames, and what a run keeps beside its result (src/files). */
+const LEFT_OVER = /^\.matchmark-|\.part-\d+$/i;
 
 /** Why a file is left aside; undefined where it is part of the handover. */
 export function asideReason(path: string): string | undefined {
