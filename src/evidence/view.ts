@@ -66,7 +66,7 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
     networkOf: (endpoint) =>
       plan.networks.find((network) => network.name === endpoint.network) ??
       (endpoint.address === undefined ? undefined : networkAt(endpoint.address)),
-    proxies: (seen) => proxiesOf(plan, seen),
+    proxies: (seen) => new Set([...proxiesOf(plan, seen), ...routersAt(plan, byAddress, seen)]),
   };
 }
 
@@ -94,6 +94,27 @@ function proxiesOf(plan: Plan, { evidence, sighting }: Seen): ReadonlySet<string
     if (cidr === undefined || cidrContains(cidr, sighting.address)) macs.add(check.mac);
   }
   return macs;
+}
+
+/** MACs that hold the gateway's address: what they claim for a device that is not the gateway, a router claims for another. */
+function routersAt(
+  plan: Plan,
+  byAddress: ReadonlyMap<string, readonly Seen[]>,
+  { evidence, sighting }: Seen,
+): string[] {
+  return plan.networks.flatMap(({ gateway, cidr }) => {
+    if (gateway === undefined || gateway === sighting.address) return [];
+    if (cidr === undefined || !cidrContains(cidr, sighting.address)) return [];
+    // Where the plan has the router itself as a device, its other addresses are its own.
+    const holder = plan.endpoints.find(({ address }) => address === gateway)?.device;
+    if (
+      holder !== undefined &&
+      plan.endpoints.some((one) => one.device === holder && one.address === sighting.address)
+    )
+      return [];
+    const look = byAddress.get(gateway)?.find((one) => one.evidence === evidence);
+    return look?.sighting.presence.outcome === 'claimed' ? [...look.sighting.presence.macs] : [];
+  });
 }
 
 function prefixOf(network: Network): number {

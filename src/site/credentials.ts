@@ -12,11 +12,10 @@ export function judgeCredentials(view: View): Finding[] {
     const looks = view.seen(endpoint.address);
     // Another look, by somebody who had the secret, is as good.
     if (looks.some(({ sighting }) => sighting.snmp.outcome === 'replied')) continue;
-    const prefix = `credential ${credential}: `;
     for (const { sighting, evidence } of looks) {
       const { snmp } = sighting;
-      if (snmp.outcome !== 'not-run' || !snmp.reason.startsWith(prefix)) continue;
-      const why = snmp.reason.slice(prefix.length);
+      if (snmp.outcome !== 'not-run' || snmp.cause !== 'secret-missing') continue;
+      const why = snmp.reason;
       const entry = found.get(credential) ?? { endpoints: new Set(), why, evidence: new Set() };
       entry.endpoints.add(endpoint.id);
       entry.evidence.add(`${evidence.vantage.name}, ${evidence.startedAt}: ${why}`);

@@ -11,7 +11,8 @@ const AGREEING = 3;
 /** Services may start late for this long (common practice, no source). */
 const STARTED_MINUTES = 10;
 
-export function judgeClocks(view: View): Finding[] {
+/** `laptopIsOff`: all devices agree that the laptop is the one; then nothing is said of the dates of certificates. */
+export function judgeClocks(view: View): { readonly findings: Finding[]; readonly laptopIsOff: boolean } {
   const read = looksAt(view).flatMap(({ endpoint, look }) => {
     const { https, http } = look.sighting.identity;
     const aheadSeconds = https?.clockAheadSeconds ?? http?.clockAheadSeconds;
@@ -20,7 +21,7 @@ export function judgeClocks(view: View): Finding[] {
       : [{ endpoint: endpoint.id, device: endpoint.device, aheadSeconds, look }];
   });
   const off = read.filter(({ aheadSeconds }) => Math.abs(aheadSeconds) > CLOCK_SECONDS);
-  if (off.length === 0) return [];
+  if (off.length === 0) return { findings: [], laptopIsOff: false };
   const vantage = off[0]?.look.evidence.vantage.name ?? '';
   const values = off.map(({ aheadSeconds }) => aheadSeconds);
   const devices = new Set(off.map(({ device }) => device));
@@ -29,10 +30,10 @@ export function judgeClocks(view: View): Finding[] {
     devices.size >= AGREEING &&
     Math.max(...values) - Math.min(...values) <= CLOCK_SECONDS;
   const facts = off.map(({ endpoint, aheadSeconds }) => ({ endpoint, aheadSeconds }));
-  return [
+  const findings = [
     finding(
       'clock-differs',
-      laptop ? vantage : '',
+      vantage,
       { devices: facts, laptop, vantage },
       {
         about: off.map(({ endpoint }) => endpoint),
@@ -44,12 +45,7 @@ export function judgeClocks(view: View): Finding[] {
       },
     ),
   ];
-}
-
-/** All devices agree that the laptop is off: then nothing is said of the dates of certificates. */
-export function laptopClockIsOff(findings: readonly Finding[], view: View): boolean {
-  const names = new Set(view.evidence.map(({ vantage }) => vantage.name));
-  return findings.some(({ code, subject }) => code === 'clock-differs' && names.has(subject));
+  return { findings, laptopIsOff: laptop };
 }
 
 export function judgeStarted(view: View): Finding[] {
@@ -62,7 +58,7 @@ export function judgeStarted(view: View): Finding[] {
   return [
     finding(
       'recently-started',
-      '',
+      young[0]?.look.evidence.vantage.name ?? '',
       { endpoints, minutes: STARTED_MINUTES },
       {
         about: endpoints,

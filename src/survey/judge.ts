@@ -14,6 +14,7 @@ import { selfDescription } from '../identity/facts.js';
 import { rightBox, wrongDevice } from '../identity/wrong-device.js';
 import { compareAddresses } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import type { Evidence } from '../sighting/types.js';
 import { judgeProxyArp } from '../site/proxy-arp.js';
 import { judgeStrangers, type MakerOf } from '../site/strangers.js';
@@ -57,7 +58,8 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
     }
     const seen = defaults.get(address);
     entries.push(entryOf(view, address, looks, claimed, owners, seen, makerOf));
-    for (const owner of owners) findings.push(takenFinding(view, owner, claimed, looks, makerOf));
+    for (const owner of owners.filter((one) => !stoodBefore(view, one, claimed, looks)))
+      findings.push(takenFinding(view, owner, claimed, looks, makerOf));
     if (seen !== undefined && owners.length === 0) findings.push(...defaultFindings(view, seen, makerOf));
   }
   findings.push(...judgeStrangers(view, makerOf).findings, ...judgeProxyArp(view));
@@ -105,6 +107,14 @@ function entryOf(
     icmp: answering?.sighting.icmp ?? { outcome: 'not-run', cause: 'out-of-scope', reason: 'not asked' },
     tcp: answering?.sighting.tcp ?? [],
   };
+}
+
+/** A device that was there before the visit may answer, unless what answers is shown to be another (DESIGN 3, `existing`). */
+function stoodBefore(view: View, owner: Endpoint, claimed: Claimed, looks: readonly Seen[]): boolean {
+  return (
+    indexOf(view.plan).device(owner.device)?.existing === true &&
+    wrongDevice(view.plan, owner, claimed, looks) === undefined
+  );
 }
 
 /** Before power-on a MAC prefix proves nothing: an older box of the same make may stand on the site. */

@@ -22,7 +22,7 @@ import { assessGroups, type EndpointLiveness } from '../redundancy/index.js';
 import type { Evidence } from '../sighting/types.js';
 import { judgeCertificates } from '../site/certificates.js';
 import { judgeCredentials } from '../site/credentials.js';
-import { judgeClocks, judgeStarted, judgeTrouble, laptopClockIsOff } from '../site/health.js';
+import { judgeClocks, judgeStarted, judgeTrouble } from '../site/health.js';
 import { judgeGateways, judgeOwnAddress, judgePlaces } from '../site/laptop.js';
 import { attestationsOf, judgeObservations } from '../site/observations.js';
 import { judgeProxyArp } from '../site/proxy-arp.js';
@@ -82,8 +82,8 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     ...defaultPart.findings,
     ...judgeProxyArp(view),
     ...strangers.findings,
-    ...clocks,
-    ...(laptopClockIsOff(clocks, view) ? [] : judgeCertificates(view)),
+    ...clocks.findings,
+    ...(clocks.laptopIsOff ? [] : judgeCertificates(view)),
     ...judgeStarted(view),
     ...judgeTrouble(view),
     ...judgeCredentials(view),

@@ -20,7 +20,7 @@ const plan: Plan = aPlan({
 
 it('says once that a variable was not set, and which boxes were not read for it', async () => {
   const resolved = await resolveCredential(credential, { env: {}, readFile: async () => '' });
-  const snmp = notRun('missing' in resolved ? resolved.missing : '');
+  const snmp = notRun('missing' in resolved ? resolved.missing : '', undefined, 'secret-missing');
   const sightings = [A, B].map((address) => aSighting(address, { answers: 'https', snmp }));
   const { findings } = judge(plan, [anEvidence({ sightings })], { review: [] });
   const found = findings.filter(({ code }) => code === 'credential-not-given');
@@ -28,7 +28,7 @@ it('says once that a variable was not set, and which boxes were not read for it'
   expect(found[0]).toMatchObject({
     ...{ severity: 'note', subject: 'site-ro', about: ['vault-1/A/mgmt', 'vault-1/B/mgmt'] },
     message:
-      'The credential site-ro could not be used: the environment variable SITE_SNMP is not set. ' +
+      'Credential site-ro: the environment variable SITE_SNMP is not set. ' +
       'Nothing was read by SNMP from vault-1/A/mgmt and vault-1/B/mgmt.',
   });
 });

@@ -1,5 +1,5 @@
 /** Whether an endpoint is there and does what it is for. */
-import { list } from '../../text/sentence.js';
+import { capital, list } from '../../text/sentence.js';
 import { rule } from '../define.js';
 
 export interface MissingFacts {
@@ -192,10 +192,9 @@ export const SERVICE_RULES = {
     endsPath: false,
     consequence: false,
     title: 'A credential was not at hand',
-    message: ({ credential, why, endpoints }) =>
-      `The credential ${credential} could not be used: ${why}. Nothing was read by SNMP from ${list(endpoints)}.`,
+    message: ({ why, endpoints }) => `${capital(why)}. Nothing was read by SNMP from ${list(endpoints)}.`,
     advice: ({ credential }) =>
-      `Give the secret of ${credential} where the plan looks for it, and run again: what SNMP would have shown stays unproven.`,
+      `Set the secret of ${credential} as the plan says, then check again: what SNMP would have shown stays unproven.`,
     explain: {
       means:
         'The plan names an SNMP credential, and the secret was not where the plan says: the variable is not set, or the file cannot be read.',
