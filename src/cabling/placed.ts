@@ -1,5 +1,6 @@
 /** Where the cable of an endpoint ends against where the plan has it: what was seen, without a word on what it means. */
 import type { Endpoint } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import type { Ground } from './ground.js';
 import { stateOf } from './link-state.js';
 import type { FoundLink } from './links.js';
@@ -17,6 +18,8 @@ export interface Placed {
   readonly wrong: boolean;
   /** Heard in another port of the aggregated link that the planned port is part of. */
   readonly inItsGroup: boolean;
+  /** The endpoint is seen nowhere, and this is what hangs on the planned port instead. */
+  readonly taken: string | undefined;
   /** The device's own agent says that its link is up, or a box was seen at the address. */
   readonly knownUp: boolean;
 }
@@ -30,14 +33,31 @@ export function placeOf(
   const macs = macsOf(ground, endpoint, found?.link);
   const place = endpoint.virtual ? undefined : locate(ground, endpoint, macs);
   const inItsGroup = isInGroup(ground, endpoint, place, macs);
+  const planned = plannedHole(ground, endpoint);
   return {
     endpoint,
     place,
-    planned: plannedHole(ground, endpoint),
+    planned,
+    taken: place === undefined && planned !== undefined ? takenBy(ground, endpoint, planned) : undefined,
     inItsGroup,
     wrong: !inItsGroup && isWrong(ground, endpoint, place),
     knownUp: up || isSeen(ground, endpoint) || ground.answers(endpoint),
   };
+}
+
+/** Another port name that is logged in there, another device by LLDP, or the MAC of another endpoint: one port takes one cable. */
+function takenBy(ground: Ground, endpoint: Endpoint, { switch: name, port }: Hole): string | undefined {
+  if (endpoint.wwpn !== undefined) {
+    const [other] = ground.fabrics.namesAt(name, port.ifIndex);
+    if (other !== undefined)
+      return ground.plan.endpoints.find(({ wwpn }) => wwpn === other)?.id ?? `port name ${other}`;
+  }
+  const hanging = hangingAt(ground, endpoint, { switch: name, port }, new Set());
+  if (hanging.kind === 'other') return hanging.name;
+  const view = ground.switches.get(name);
+  if (view === undefined || view.uplinkAt(port.ifIndex) !== undefined) return undefined;
+  const there = [...view.macsAt(port.ifIndex)].flatMap((mac) => indexOf(ground.plan).withMac(mac));
+  return there.find(({ id }) => id !== endpoint.id)?.id;
 }
 
 /** Another box at its address, by the MAC, tells nothing of its own link. */
@@ -109,10 +129,10 @@ function isWrong(ground: Ground, endpoint: Endpoint, place: Place | undefined): 
   return !isPlannedPort(planned.ports, place.port, endpoint, place.by);
 }
 
-/** The planned port has no link while the endpoint is up: its cable is in another hole, whichever that is. */
-export function isInAnotherHole({ endpoint, place, planned, knownUp }: Placed): boolean {
+/** The planned port has no link, or something else in it, while the endpoint is up: its cable is in another hole, whichever that is. */
+export function isInAnotherHole({ endpoint, place, planned, taken, knownUp }: Placed): boolean {
   if (place !== undefined || planned === undefined || !knownUp || endpoint.virtual) return false;
-  return stateOf(planned.port.operStatus) === 'down';
+  return taken !== undefined || stateOf(planned.port.operStatus) === 'down';
 }
 
 /**
@@ -127,7 +147,7 @@ export function edgeOf({ endpoint, place, wrong }: Placed): Hole | undefined {
 /** Where the cable ends: the measured port, else the planned one while nothing speaks against it. */
 export function endOf(placed: Placed): Hole | undefined {
   if (placed.wrong || isInAnotherHole(placed)) return edgeOf(placed);
-  return edgeOf(placed) ?? placed.planned;
+  return edgeOf(placed) ?? (placed.taken === undefined ? placed.planned : undefined);
 }
 
 export function measuredSwitchOf(ground: Ground, placed: Placed): string | undefined {

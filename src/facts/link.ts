@@ -47,7 +47,10 @@ export function linkTold(ground: Ground, { found, placed, end, legs }: CableSeen
       : atHole(ground, legs[0]?.hole);
   }
   if (isInAnotherHole(placed)) return undefined;
-  return atHole(ground, end) ?? (placed.wrong ? undefined : atHole(ground, placed.planned));
+  return (
+    atHole(ground, end) ??
+    (placed.wrong || placed.taken !== undefined ? undefined : atHole(ground, placed.planned))
+  );
 }
 
 function atHole(ground: Ground, hole: Hole | undefined): LinkTold | undefined {

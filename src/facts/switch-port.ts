@@ -6,7 +6,6 @@ import { stateOf } from '../cabling/link-state.js';
 import { isPlannedPort, type Place } from '../cabling/locate.js';
 import { isInAnotherHole, type Placed, partnerOf } from '../cabling/placed.js';
 import { sayPort } from '../cabling/port-name.js';
-import type { Hole } from '../cabling/types.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
@@ -35,9 +34,13 @@ export function switchPortFact(
   if (place !== undefined && placed.wrong)
     return wrongPlace(ground, endpoint, stated, place, partnerOf(placed, all));
   if (isInAnotherHole(placed) && planned !== undefined) {
-    const by = `${planned.switch} says that ${planned.port.name} has no link, and the endpoint is up`;
+    const { taken } = placed;
+    const by =
+      taken === undefined
+        ? `${planned.switch} says that ${planned.port.name} has no link, and the endpoint is up`
+        : `${planned.switch} has ${taken} at ${planned.port.name}, and the endpoint is up`;
     return differs(endpoint, stated, {
-      cause: 'in-another-port',
+      cause: taken === undefined ? 'in-another-port' : 'something-else-there',
       measured: 'another port, not identified',
       by,
       evidence: by,
@@ -162,7 +165,14 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
     };
   if (place?.leadsOn !== undefined)
     return { cause: 'leads-on', reason: `${place.told}, and that port leads on (${place.leadsOn.why})` };
-  if (endpoint.media === 'fc') return whyNoLogin(ground, endpoint, planned);
+  const { taken } = seen.placed;
+  if (taken !== undefined && planned !== undefined)
+    return {
+      cause: 'something-else-there',
+      reason: `${sayHole(planned)} has ${taken} in it, and the endpoint is seen nowhere`,
+      mend: `compare the label of the cable in ${sayHole(planned)}`,
+    };
+  if (endpoint.media === 'fc') return whyNoLogin(ground, endpoint);
   if (planned !== undefined && stateOf(planned.port.operStatus) === 'down')
     return {
       cause: 'link-down',
@@ -188,20 +198,14 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
   };
 }
 
-function whyNoLogin(ground: Ground, { wwpn, switch: name = '' }: Endpoint, planned: Hole | undefined): Why {
+function whyNoLogin(ground: Ground, { wwpn, switch: name = '' }: Endpoint): Why {
   if (wwpn === undefined)
     return {
       cause: 'no-port-name',
       reason: 'the plan gives no port name (wwpn) for it, so no login tells its switch port',
       mend: 'write its port name into the plan (wwpn), or compare the label',
     };
-  const { read, namesAt } = ground.fabrics;
-  if (!read.has(name))
+  if (!ground.fabrics.read.has(name))
     return { cause: 'fabric-not-read', reason: `${name} tells no logins: the switch port is not proven` };
-  const others = planned === undefined ? [] : namesAt(name, planned.port.ifIndex);
-  const instead =
-    planned === undefined || others.length === 0
-      ? ''
-      : `; at ${sayHole(planned)} ${list(others, 3)} ${others.length === 1 ? 'is' : 'are'} logged in`;
-  return { cause: 'not-logged-in', reason: `${wwpn} is not logged in at ${name}${instead}` };
+  return { cause: 'not-logged-in', reason: `${wwpn} is not logged in at ${name}` };
 }

@@ -381,6 +381,28 @@ describe.each<[string, readonly Situation[]]>([
         findings: ['link-down'],
       },
       {
+        so: 'something else is in its planned port, and it is seen nowhere: the link there is not its own',
+        endpoint: at(SW1, '1/7', { speedMbps: 10_000 }),
+        beside: [at(SW1, '1/9', { address: '203.0.113.12', mac: mac(0x40) }, 'press-1/nic')],
+        seen: { switches: [aSwitch(SW1, { [mac(0x40)]: 7 })] },
+        facts: ['speed unproven no-credential', 'switch-port unproven something-else-there'],
+        findings: [],
+        says: /has press-1\/nic in it/,
+      },
+      {
+        so: 'something else is in its planned port, and it answers: it is in another port',
+        endpoint: at(SW1, '1/7', { mac: undefined }),
+        beside: [anEndpoint('press-1/nic')],
+        seen: {
+          sightings: [aSighting('203.0.113.11', { reach: 'routed', answers: 'ssh' })],
+          switches: [
+            aSwitch(SW1, {}, { neighbours: [hears(7, { chassisId: mac(0x50), sysName: 'press-1' })] }),
+          ],
+        },
+        facts: ['switch-port differs something-else-there'],
+        findings: ['wrong-switch-port'],
+      },
+      {
         so: 'cable in uplink1 of the other switch, planned port1: never taken for the same',
         endpoint: at(SW1, 'port1'),
         seen: {
@@ -807,9 +829,34 @@ describe('Fibre Channel', () => {
       so: 'logged in nowhere, and its whole fabric was read: not there',
       endpoint: fc(),
       seen: { fabrics: [fabric(FC1, [[OTHER, 4]])] },
-      facts: ['link matches', 'light missing not-logged-in', 'switch-port unproven not-logged-in'],
+      facts: ['light missing not-logged-in', 'switch-port unproven something-else-there'],
       findings: ['login-missing'],
-      says: /at fabric-switch-1 port fc3 50:00:00:00:5e:00:53:20 is logged in/,
+      says: /fabric-switch-1 port fc3 has port name 50:00:00:00:5e:00:53:20 in it/,
+    },
+    {
+      so: 'logged in nowhere, its port has link and nobody is logged in there',
+      endpoint: fc({ speedMbps: 16_000 }),
+      seen: { fabrics: [fabric(FC1, [[OTHER, 6]])] },
+      facts: [
+        'link matches',
+        'light missing not-logged-in',
+        'speed matches',
+        'switch-port unproven not-logged-in',
+      ],
+      findings: ['login-missing'],
+    },
+    {
+      so: 'the other port is in its place: the speed and the link of that one are not its own',
+      endpoint: fc({ speedMbps: 16_000 }),
+      beside: [fc({ wwpn: OTHER, switchPort: 'fc1' }, 'vault-1/B/fc0')],
+      seen: { fabrics: [fabric(FC1, [[OTHER, 4]])] },
+      facts: [
+        'light missing not-logged-in',
+        'speed unproven no-credential',
+        'switch-port unproven something-else-there',
+      ],
+      findings: ['login-missing'],
+      says: /has vault-1\/B\/fc0 in it/,
     },
     {
       so: 'logged in nowhere, and its port has no light: one finding',
