@@ -34,7 +34,7 @@ function packedRegistry() {
   return {
     name: 'packed-registry',
     setup(build) {
-      build.onLoad({ filter: /[\\/]src[\\/]text[\\/]registry\.ts$/ }, () => {
+      build.onLoad({ filter: /[\\/]src[\\/]plan[\\/]registry\.ts$/ }, () => {
         /** @type {Record<string, string>} */
         const entries = createRequire(import.meta.url)('oui-data');
         const lines = Object.entries(entries).map(

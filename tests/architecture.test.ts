@@ -14,6 +14,7 @@ const PURE = [
     'wire',
     'matrix',
     'evidence',
+    'eyes',
     'identity',
     'cabling',
     'facts',
@@ -33,7 +34,7 @@ const PURE = [
     'compare',
     'vantage',
   ],
-  ...['plan', 'outcome', 'gap-meter', 'judge', 'index'].map((name) => `drill/${name}.ts`),
+  ...['plan', 'outcome', 'gap-meter', 'index'].map((name) => `drill/${name}.ts`),
   ...['changes', 'merge', 'state', 'wording'].map((name) => `follow/${name}.ts`),
 ];
 /** What an operating system prints, as values. */
@@ -166,6 +167,31 @@ describe('import rules', () => {
     };
     for (const file of files) visit(file, []);
     expect(cycles).toEqual([]);
+  });
+
+  it('has no circle between folders either, types included', () => {
+    const roomOf = (file: string): string => file.split('/')[0] ?? file;
+    const knows = new Map<string, Map<string, string>>();
+    for (const one of all) {
+      const to = target(one);
+      if (to === undefined || !files.includes(to) || roomOf(one.from) === roomOf(to)) continue;
+      const rooms = knows.get(roomOf(one.from)) ?? new Map<string, string>();
+      rooms.set(roomOf(to), `${one.from} -> ${to}`);
+      knows.set(roomOf(one.from), rooms);
+    }
+    /** Rooms that can be reached from one, itself included where there is a circle. */
+    const reachable = (room: string, seen = new Set<string>()): Set<string> => {
+      for (const next of knows.get(room)?.keys() ?? []) {
+        if (seen.has(next)) continue;
+        seen.add(next);
+        reachable(next, seen);
+      }
+      return seen;
+    };
+    const circles = [...knows].flatMap(([room, rooms]) =>
+      [...rooms].flatMap(([next, by]) => (reachable(next).has(room) ? [by] : [])),
+    );
+    expect(circles).toEqual([]);
   });
 
   it('keeps every file small enough to be one thought', () => {

@@ -2,9 +2,9 @@
 import { lightOf } from '../facts/no-address.js';
 import type { EndpointResult, FactResult, Matrix } from '../matrix/matrix.js';
 import { STEPS, type Step } from '../plan/model.js';
-import { expectedOf, factsOfItem, itemOf, LIT } from '../site/eyes.js';
-import { isAboutLight, isLightWord } from '../site/observations.js';
-import { foldName } from '../site/text-agrees.js';
+import { expectedOf, factsOfItem, itemOf, LIT } from '../eyes/eyes.js';
+import { isAboutLight, isLightWord } from '../eyes/observations.js';
+import { foldName } from '../eyes/text-agrees.js';
 
 export interface Look {
   readonly subject: string;

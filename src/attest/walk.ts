@@ -1,5 +1,5 @@
 /** The walk through all that is open: one line in, one question out. Pure, so that it can be tested without a terminal. */
-import { meaningOfItem } from '../site/eyes.js';
+import { meaningOfItem } from '../eyes/eyes.js';
 import { count } from '../text/sentence.js';
 import type { Look } from './looks.js';
 

@@ -6,7 +6,7 @@ import type { Matrix } from '../matrix/matrix.js';
 import { evidenceOf } from '../result/build.js';
 import { rejudge } from '../run/rejudge.js';
 import type { Attestation } from '../sighting/types.js';
-import { meaningOfItem } from '../site/eyes.js';
+import { meaningOfItem } from '../eyes/eyes.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { list } from '../text/sentence.js';

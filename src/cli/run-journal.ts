@@ -7,7 +7,7 @@ import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/
 import { reasonOf } from '../files/reason.js';
 import { type Entry, entrySchema } from '../run/entry.js';
 import { readOrdinaryFile } from '../run/ordinary-file.js';
-import { surveySchema } from '../survey/schema.js';
+import { surveySchema } from '../matrix/survey-schema.js';
 import { cleanText } from '../text/clean.js';
 
 /** Octets; the journal of some four thousand endpoints is a tenth of it. */

@@ -7,10 +7,10 @@ import { claimsIn } from '../evidence/memo.js';
 import { isOwn, mendOf } from '../evidence/own.js';
 import type { Seen, View } from '../evidence/view.js';
 import type { DefaultResult } from '../matrix/matrix.js';
+import type { Survey } from '../matrix/survey.js';
 import { compareAddresses } from '../plan/address.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
-import type { Survey } from '../survey/types.js';
 
 export interface DefaultSeen {
   readonly address: string;

@@ -4,7 +4,7 @@
  */
 import { type Endpoint, type PlannedObservation, type SourceRef, STEPS, type Step } from '../plan/model.js';
 import type { Equipment, EquipmentItem } from '../plan-file/equipment.js';
-import { sameName } from '../site/text-agrees.js';
+import { sameName } from '../eyes/text-agrees.js';
 import { list } from '../text/sentence.js';
 import { devicesOf } from './wanted.js';
 

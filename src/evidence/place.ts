@@ -119,3 +119,19 @@ function portsInto(network: Network, { vantage }: Evidence): string[] {
 function isLoopback(address: string): boolean {
   return address === '::1' || address.startsWith('127.');
 }
+
+/** Why silence at this place proves nothing. Made here for every fact and finding that needs it. */
+export function sayPlace(place: Place, vantage: string, network: string): string {
+  switch (place.kind) {
+    case 'there':
+      return '';
+    case 'prefix-differs':
+      return `${vantage} has ${place.own}, which is not the prefix of ${network}: silence on its own link proves nothing`;
+    case 'other-vlan':
+      return `the switch port of ${vantage} is in VLAN ${place.vlan}, and ${network} is VLAN ${place.planned}`;
+    case 'nobody-answers':
+      return `nobody of ${network} answers ${vantage}${place.gateway ? ', not even its gateway' : ''}: it may be on another network or VLAN`;
+    case 'two-ports':
+      return `${vantage} has ${place.ports.join(' and ')} in ${network} and asks by ${place.used} alone`;
+  }
+}

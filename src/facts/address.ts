@@ -5,11 +5,11 @@
 import { answers, asked, letNothingOut } from '../evidence/asks.js';
 import { isMovingPair, ownersOf } from '../evidence/duplicate.js';
 import { isOwn, mendOf } from '../evidence/own.js';
-import type { Place } from '../evidence/place.js';
+import { sayPlace } from '../evidence/place.js';
 import type { Seen } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import { ownAddressFinding } from '../site/own-address.js';
 import { absent, differing, type Fact, matching, open, type Stated } from './fact.js';
-import { ownAddressFinding } from './own-address.js';
 import type { Situation } from './situation.js';
 
 export type AddressCause =
@@ -190,22 +190,6 @@ function notLookedAt({ endpoint, view }: Situation): string {
   return view.evidence.every(({ complete }) => !complete)
     ? 'not asked: the run was cut short'
     : 'not asked in this run';
-}
-
-/** Why silence at this place proves nothing. Made here for every fact and finding that needs it. */
-export function sayPlace(place: Place, vantage: string, network: string): string {
-  switch (place.kind) {
-    case 'there':
-      return '';
-    case 'prefix-differs':
-      return `${vantage} has ${place.own}, which is not the prefix of ${network}: silence on its own link proves nothing`;
-    case 'other-vlan':
-      return `the switch port of ${vantage} is in VLAN ${place.vlan}, and ${network} is VLAN ${place.planned}`;
-    case 'nobody-answers':
-      return `nobody of ${network} answers ${vantage}${place.gateway ? ', not even its gateway' : ''}: it may be on another network or VLAN`;
-    case 'two-ports':
-      return `${vantage} has ${place.ports.join(' and ')} in ${network} and asks by ${place.used} alone`;
-  }
 }
 
 function nothingAsked({ asks, sighting }: Seen): string[] {

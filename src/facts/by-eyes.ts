@@ -1,9 +1,9 @@
 /** Facts that no instrument measured and that somebody looked up: a speed by its lamp, a switch port by its label. Attested is never measured. */
 
+import { agreesWith, attestationOfFact, expectedOf } from '../eyes/eyes.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
 import type { Attestation } from '../sighting/types.js';
-import { agreesWith, attestationOfFact, expectedOf } from '../site/eyes.js';
 import type { Fact } from './fact.js';
 
 /** What was measured stays; what somebody wrote and nobody can tell stays open. */

@@ -3,20 +3,13 @@ import type { Claimed } from '../evidence/claims.js';
 import type { Claims, Duplicate } from '../evidence/duplicate.js';
 import type { Place } from '../evidence/place.js';
 import type { Seen, View } from '../evidence/view.js';
+import type { Attested } from '../eyes/observations.js';
 import type { BoxFit } from '../identity/box-fit.js';
 import type { SameDevice } from '../identity/same-device.js';
 import type { WrongDevice } from '../identity/wrong-device.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
-import type { Attestation } from '../sighting/types.js';
 import type { EndpointCabling } from './cabling.js';
 import type { ServiceState } from './service-state.js';
-
-/** What eyes said of an endpoint's link or lamp. */
-export interface Attested {
-  readonly good: boolean;
-  readonly text: string;
-  readonly attestation: Attestation;
-}
 
 export interface Situation {
   readonly view: View;

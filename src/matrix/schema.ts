@@ -2,7 +2,6 @@
 import { z } from 'zod';
 import type { Plan } from '../plan/model.js';
 import { evidenceSchema } from '../sighting/evidence.js';
-import { surveySchema } from '../survey/schema.js';
 import {
   capacitySchema,
   defaultSchema,
@@ -15,6 +14,7 @@ import {
   strangerSchema,
   summarySchema,
 } from './schema-parts.js';
+import { surveySchema } from './survey-schema.js';
 
 const text = z.string();
 /** What the plan says that a device would call itself. */

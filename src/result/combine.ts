@@ -2,7 +2,7 @@
 import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../matrix/matrix.js';
 import type { Evidence } from '../sighting/types.js';
-import type { Survey } from '../survey/types.js';
+import type { Survey } from '../matrix/survey.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 import { evidenceOf } from './build.js';

@@ -1,6 +1,7 @@
 /** What is to be said of the laptop itself, before anything is said of the devices: where it stands, and whether its address is its own. */
+
+import { sayPlace } from '../evidence/place.js';
 import type { View } from '../evidence/view.js';
-import { sayPlace } from '../facts/address.js';
 import { type Finding, finding } from '../findings/index.js';
 
 /** One finding a vantage, with every network in which silence proves nothing. */

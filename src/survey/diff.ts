@@ -1,6 +1,7 @@
 /** What is new, gone and moved between a survey and a later look. Pure. */
+
+import type { Survey } from '../matrix/survey.js';
 import { compareAddresses } from '../plan/address.js';
-import type { Survey } from './types.js';
 
 /** One address at the later look. Addresses that were not asked, or could not be, are left out. */
 export interface LaterLook {

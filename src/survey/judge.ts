@@ -7,18 +7,18 @@ import { type Claimed, claimedBy } from '../evidence/claims.js';
 import { ownersOf } from '../evidence/duplicate.js';
 import { isOwn } from '../evidence/own.js';
 import { type Seen, type View, viewOf } from '../evidence/view.js';
-import { ownAddressFinding } from '../facts/own-address.js';
 import { type Finding, finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import { selfDescription } from '../identity/facts.js';
 import { rightBox, wrongDevice } from '../identity/wrong-device.js';
+import type { Survey, SurveyEntry } from '../matrix/survey.js';
 import { compareAddresses } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { Evidence } from '../sighting/types.js';
+import { ownAddressFinding } from '../site/own-address.js';
 import { judgeProxyArp } from '../site/proxy-arp.js';
 import { judgeStrangers, type MakerOf } from '../site/strangers.js';
-import type { Survey, SurveyEntry } from './types.js';
 
 export interface SurveyOptions {
   readonly makerOf?: MakerOf | undefined;

@@ -1,6 +1,6 @@
 import { MatchmarkError } from '../errors.js';
-import { surveySchema } from './schema.js';
-import type { Survey } from './types.js';
+import type { Survey } from '../matrix/survey.js';
+import { surveySchema } from '../matrix/survey-schema.js';
 
 /** The survey in a text. Throws MatchmarkError `result-invalid` naming the first place that is wrong. `name` is for the message. */
 export function readSurvey(content: string, name: string): Survey {

@@ -4,9 +4,9 @@ import { answers, asked } from '../evidence/asks.js';
 import { claimedBy } from '../evidence/claims.js';
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import type { Survey } from '../matrix/survey.js';
 import { cidrContains } from '../plan/address.js';
 import { diffSurvey, type LaterLook, type SurveyChange } from './diff.js';
-import type { Survey } from './types.js';
 
 export function changesSince(view: View, survey: Survey): SurveyChange[] {
   const swept = survey.asked.networks.map(

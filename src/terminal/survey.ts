@@ -1,5 +1,5 @@
 /** A survey as terminal text: what is in the way first, then who answered. */
-import type { Survey, SurveyEntry } from '../survey/types.js';
+import type { Survey, SurveyEntry } from '../matrix/survey.js';
 import { cleanText } from '../text/clean.js';
 import { count } from '../text/sentence.js';
 import { renderFindings } from './findings.js';

@@ -4,8 +4,8 @@
  */
 import { judgeDefaults } from '../defaults/judge.js';
 import { indexDefaults, lookAtDefaults } from '../defaults/look.js';
-import { judgeDrills } from '../drill/judge.js';
 import { viewOf } from '../evidence/view.js';
+import { attestationsOf, judgeObservations } from '../eyes/observations.js';
 import { judgeCables } from '../facts/cabling.js';
 import { type Fact, factResult } from '../facts/fact.js';
 import { situationsOf } from '../facts/gather.js';
@@ -17,6 +17,7 @@ import { withCauses } from '../findings/causes.js';
 import type { Finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import type { EndpointResult, Judgement } from '../matrix/matrix.js';
+import type { Survey } from '../matrix/survey.js';
 import type { Plan } from '../plan/model.js';
 import { assessGroups, type EndpointLiveness } from '../redundancy/index.js';
 import type { Evidence } from '../sighting/types.js';
@@ -24,12 +25,11 @@ import { judgeCertificates } from '../site/certificates.js';
 import { judgeCredentials } from '../site/credentials.js';
 import { judgeClocks, judgeStarted, judgeTrouble } from '../site/health.js';
 import { judgeGateways, judgeOwnAddress, judgePlaces } from '../site/laptop.js';
-import { attestationsOf, judgeObservations } from '../site/observations.js';
 import { judgeProxyArp } from '../site/proxy-arp.js';
+import { judgeDrills } from '../site/pull-tests.js';
 import { judgeStrangers, type MakerOf } from '../site/strangers.js';
 import { judgeSwitches } from '../site/switches.js';
 import { judgeSince } from '../survey/since.js';
-import type { Survey } from '../survey/types.js';
 
 export interface JudgeOptions {
   /** `check --since survey.json`. */

@@ -3,7 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
-import type { Survey } from '../../src/survey/types.js';
+import type { Survey } from '../../src/matrix/survey.js';
 import { Lab, type LabHost, type LabSwitch, labRefusal } from './support/lab.js';
 import { startEquipment } from './support/services.js';
 import { type Lacking, pathWithout } from './support/without.js';

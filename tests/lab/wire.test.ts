@@ -6,7 +6,7 @@ import { copyFileSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { EndpointResult, Matrix } from '../../src/matrix/matrix.js';
-import type { Survey } from '../../src/survey/types.js';
+import type { Survey } from '../../src/matrix/survey.js';
 import { responderRefusal } from './presence-runner.js';
 import { type Lab, type LabHost, labRefusal, PROJECT } from './support/lab.js';
 import { must } from './support/run.js';

@@ -7,7 +7,7 @@ import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 import { expect, onTestFinished, test } from 'vitest';
 import { SETTINGS } from '../../bin/bundle.js';
-import { loadRegistry, type Registry } from '../../src/text/registry.js';
+import { loadRegistry, type Registry } from '../../src/plan/registry.js';
 
 test('the registry of MAC prefixes is whole', async () => {
   const folder = mkdtempSync(path.join(tmpdir(), 'matchmark-registry-'));

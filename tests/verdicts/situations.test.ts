@@ -6,7 +6,7 @@ import { describe, expect, it } from 'vitest';
 import type { EndpointVerdict, GroupVerdict } from '../../src/matrix/matrix.js';
 import type { Plan } from '../../src/plan/model.js';
 import type { AddressSighting, Evidence } from '../../src/sighting/types.js';
-import type { Survey } from '../../src/survey/types.js';
+import type { Survey } from '../../src/matrix/survey.js';
 import { judge } from '../../src/verdicts/judge.js';
 import {
   aClaim,

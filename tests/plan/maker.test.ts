@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { makerOf } from '../../src/text/maker.js';
+import { makerOf } from '../../src/plan/maker.js';
 
 // RFC 9542 §2.1: 00-00-5E is the OUI of IANA.
 it('names the registrant of a prefix, without the postal address', () => {

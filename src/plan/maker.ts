@@ -1,6 +1,7 @@
 /** Who registered a MAC prefix. */
-import { isLocallyAdministered, isVirtualRouterMac } from '../plan/mac.js';
-import { cleanText } from './clean.js';
+
+import { cleanText } from '../text/clean.js';
+import { isLocallyAdministered, isVirtualRouterMac } from './mac.js';
 import { loadRegistry, type Registry } from './registry.js';
 
 /** Hex digits of the three block sizes, longest first: MA-S, MA-M, MA-L (RFC 9542 table 1). The longest prefix wins. */

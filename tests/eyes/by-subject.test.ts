@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { aboutSubjects } from '../../src/site/by-subject.js';
+import { aboutSubjects } from '../../src/eyes/by-subject.js';
 
 it('finds by subject without case, each once, and nothing else', () => {
   const list = [

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { agreesWith, meaningOfItem } from '../../src/site/eyes.js';
-import { meaningOf, sameName } from '../../src/site/text-agrees.js';
+import { agreesWith, meaningOfItem } from '../../src/eyes/eyes.js';
+import { meaningOf, sameName } from '../../src/eyes/text-agrees.js';
 
 /** Words of the trade, common practice, no source. */
 describe('what was seen against what was expected', () => {

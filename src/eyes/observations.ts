@@ -1,6 +1,5 @@
 /** What the plan wants to be looked at, held against what was recorded. */
 
-import type { Attested } from '../facts/situation.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { ObservationResult } from '../matrix/matrix.js';
 import type { Endpoint, Plan } from '../plan/model.js';
@@ -8,6 +7,13 @@ import type { Attestation, Evidence } from '../sighting/types.js';
 import { aboutSubjects } from './by-subject.js';
 import { agreesWith, isOtherFact, LIT, latestOf } from './eyes.js';
 import { sameName } from './text-agrees.js';
+
+/** What eyes said of an endpoint's link or lamp. */
+export interface Attested {
+  readonly good: boolean;
+  readonly text: string;
+  readonly attestation: Attestation;
+}
 
 export function judgeObservations(
   plan: Plan,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { attestedLink, judgeObservations } from '../../src/eyes/observations.js';
 import type { Attestation } from '../../src/sighting/types.js';
-import { attestedLink, judgeObservations } from '../../src/site/observations.js';
 import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, T0, T1 } from '../support/evidence.js';
 
