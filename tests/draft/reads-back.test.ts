@@ -141,10 +141,10 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
         );
       }
     }),
-    { numRuns: 300 },
+    { numRuns: 100 },
   );
   // The property would hold of nothing where no list ever sufficed.
-  expect(sufficed).toBeGreaterThan(50);
+  expect(sufficed).toBeGreaterThan(20);
 });
 
 test('a list that is ASCII has no byte order mark, another has one, for spreadsheets', () => {
