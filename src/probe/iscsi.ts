@@ -69,7 +69,7 @@ function discover(
 
   const onEnd = (ending: Ending, queue: ByteQueue): IscsiSighting => {
     if (ending === 'interrupted') return INTERRUPTED;
-    return result ?? halfOpen(ending, answers, queue.length);
+    return result ?? session.soFar() ?? halfOpen(ending, answers, queue.length);
   };
 
   return converse(socket, { opening: session.start(), onBytes, onEnd }, talkLimits(patience), signal);

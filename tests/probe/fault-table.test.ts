@@ -21,7 +21,7 @@ import { ADDRESS, closedPort, listen, never, service, tcpServer } from './loopba
 
 const PATIENCE = { timeoutMs: 400, attempts: 3 } as const;
 /** For a machine that is busy with other tests; the faults without a bound would run for ever. */
-const SLACK_MS = 600;
+const SLACK_MS = 1500;
 
 const closers: (() => Promise<void>)[] = [];
 afterAll(async () => {
@@ -60,7 +60,7 @@ const drip = (text: string) => (socket: Socket) => {
   const timer = setInterval(() => {
     socket.write(text[at] ?? '');
     at = at + 1 < text.length ? at + 1 : Math.max(0, text.length - 10);
-  }, 100);
+  }, 60);
   socket.on('close', () => clearInterval(timer));
 };
 /** As fast as it goes without keeping this process, which plays both sides, from anything else. */

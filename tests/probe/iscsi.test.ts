@@ -115,6 +115,20 @@ describe('a target that answers', () => {
     expect(seen.targets).toHaveLength(256);
   });
 
+  it('that stops in the middle of its list has told what came before', async () => {
+    const list = listing(WORKED_ANSWERS.b, 150);
+    let parts = 0;
+    const seen = await ask({
+      answer: (pdu, index) => {
+        if (pdu.opcode === 0x04) parts += 1;
+        return parts > 1 ? undefined : list(pdu, index);
+      },
+    });
+    expect(seen).toMatchObject({ outcome: 'listed', cut: 1 });
+    if (seen.outcome !== 'listed') throw new Error(seen.outcome);
+    expect(seen.targets.map(({ portals }) => portals.length)).toEqual([2]);
+  });
+
   it('is one connection for the service and its list', async () => {
     target = await startScriptedTarget({ answer: listing(WORKED_ANSWERS.b) });
     const service = { name: 'iscsi-target', protocol: 'tcp', port: target.port } as const;

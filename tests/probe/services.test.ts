@@ -26,10 +26,13 @@ describe('proveService', () => {
     const connect = proofFor(service('tcp/8443', 8443));
     const spoken = SERVICES.filter((known) => known.protocol === 'tcp' && proofFor(known) !== connect);
     expect(spoken.map(({ name }) => name)).toEqual(expect.arrayContaining(['http', 'https', 'ssh', 'nfs']));
-    for (const { name } of spoken) {
-      const target = { address: ADDRESS, service: service(name, server.port) };
-      expect([name, (await proveService(target, PATIENCE, never())).proof.outcome]).toEqual([name, 'silent']);
-    }
+    const outcomes = await Promise.all(
+      spoken.map(async ({ name }) => {
+        const target = { address: ADDRESS, service: service(name, server.port) };
+        return [name, (await proveService(target, PATIENCE, never())).proof.outcome];
+      }),
+    );
+    expect(outcomes).toEqual(spoken.map(({ name }) => [name, 'silent']));
   });
 
   /** First octets of the question that the protocol's own document gives. */

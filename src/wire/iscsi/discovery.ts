@@ -38,6 +38,8 @@ export interface DiscoveryStep {
 export interface Discovery {
   start(): Uint8Array;
   receive(pdu: Pdu): DiscoveryStep;
+  /** What a list has told that was broken off; undefined where there is none yet. */
+  soFar(): IscsiSighting | undefined;
 }
 
 export interface DiscoveryOptions {
@@ -125,7 +127,7 @@ export function createDiscovery({ connection, isid }: DiscoveryOptions): Discove
     }
     text.push(pdu.data);
     textLength += pdu.data.length;
-    if (textLength > TEXT_LIMIT) return cutShort();
+    if (textLength > TEXT_LIMIT) return ended(soFar() ?? garbage('a text without end', 'too-much'));
     const final = (pdu.flags & FINAL) !== 0;
     if (final && (pdu.flags & CONTINUE) === 0) return listed();
     // F=0 or C=1: ask again, empty, with the target's transfer tag (§11.10.4).
@@ -134,12 +136,12 @@ export function createDiscovery({ connection, isid }: DiscoveryOptions): Discove
     return { send: [askForText(transfer)], finished: false };
   }
 
-  /** A list without end: what came of it is kept, up to the last whole pair, and one more is said to be left out. */
-  function cutShort(): DiscoveryStep {
+  /** A list that does not come to its end: what came of it is kept, up to the last whole pair, and one more is said to be left out. */
+  function soFar(): IscsiSighting | undefined {
+    if (phase !== 'text' || textLength === 0) return undefined;
     const bytes = concat(text).subarray(0, TEXT_LIMIT);
     const result = resultOf(bytes.subarray(0, bytes.lastIndexOf(0) + 1), 1);
-    const none = result.outcome === 'listed' && result.targets.length === 0;
-    return ended(none ? garbage('a text without end', 'too-much') : result);
+    return result.outcome === 'listed' && result.targets.length > 0 ? result : undefined;
   }
 
   function resultOf(bytes: Uint8Array, leftOut: number): IscsiSighting {
@@ -166,7 +168,7 @@ export function createDiscovery({ connection, isid }: DiscoveryOptions): Discove
     return { send: [bye], result, finished: false };
   }
 
-  return { start: () => login(SECURITY_OFFER), receive };
+  return { start: () => login(SECURITY_OFFER), receive, soFar };
 }
 
 function garbage(detail: string, cause: Cause = 'malformed'): IscsiSighting {
