@@ -1,6 +1,7 @@
 /** A management web page over HTTP or HTTPS, and the Redfish service root (DSP0266: readable without a login). */
 import http, { type RequestListener } from 'node:http';
 import https from 'node:https';
+import { makeCertificate } from './certificate.js';
 import { type Listening, listen, type Place } from './listening.js';
 
 export interface WebPage {
@@ -14,9 +15,8 @@ export function serveHttp(place: Place, page: WebPage): Promise<Listening> {
 }
 
 /** `name` is the common name of a certificate made for this start. */
-export async function serveHttps(place: Place, page: WebPage, name: string): Promise<Listening> {
-  const { makeCertificate } = await import('./certificate.js');
-  return listen(https.createServer(await makeCertificate(name), answering(page)), place);
+export function serveHttps(place: Place, page: WebPage, name: string): Promise<Listening> {
+  return listen(https.createServer(makeCertificate(name), answering(page)), place);
 }
 
 function answering({ title, redfish }: WebPage): RequestListener {

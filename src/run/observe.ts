@@ -4,9 +4,10 @@
  */
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock } from '../probe/types.js';
+import { createCeilings } from '../sighting/ceilings.js';
 import type { AddressSighting, Evidence, NotRun, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
-import { count } from '../text/sentence.js';
+import { count, list } from '../text/sentence.js';
 import { type AskContext, askAddress } from './ask.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import type { Entry } from './entry.js';
@@ -81,10 +82,11 @@ export async function observe(
   const sightings = new Map<string, AddressSighting>();
   const progress = { done: 0, total: questions.length, answered: 0 };
   onProgress({ phase: 'looking', ...progress });
+  const ceilings = createCeilings();
   // What was settled early may have become more since: a second box that answered late.
   let latest: ReadonlyMap<string, PresenceSighting> = new Map();
   const settle = (asked: AddressSighting, isNews = true): void => {
-    const sighting = withLatest(asked, latest);
+    const sighting = withLatest(isNews ? ceilings.sighting(asked) : asked, latest);
     sightings.set(sighting.address, sighting);
     if (isNews) tell({ kind: 'sighting', sighting });
     progress.done += 1;
@@ -189,6 +191,7 @@ export async function observe(
         signal,
         settled: request.settled,
         tell,
+        ceilings,
       });
   const heard = await deps.lookout.endListening?.();
   const ownNeighbours = joinNeighbours(presence.ownNeighbours, heard?.ownNeighbours ?? []);
@@ -221,6 +224,7 @@ export async function observe(
       ...ownPortNotes(ownNeighbours),
       ...presence.notes,
       ...(heard?.notes ?? []),
+      ...cutNote(ceilings.cut()),
       ...faults,
     ],
   };
@@ -285,6 +289,11 @@ function whyNoPresence(standpoint: Standpoint, address: string): Why {
   return standpoint.reach === 'routed'
     ? { cause: 'behind-router', reason: 'behind a router: only the router is seen by ARP' }
     : { cause: 'no-route', reason: standpoint.reachReason ?? 'no route from here' };
+}
+
+function cutNote(addresses: readonly string[]): string[] {
+  const several = [...new Set(addresses)];
+  return several.length === 0 ? [] : [`More was told than is kept, and cut, at ${list(several, 8)}.`];
 }
 
 function resumedNote(settled: Settled | undefined, kept: number, at: string): string[] {

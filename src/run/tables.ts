@@ -1,6 +1,7 @@
 /** The tables that belong to a whole device: its links, its power supplies, what the plan's switches have learnt and who is logged in. */
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { ResolvedSnmp } from '../probe/types.js';
+import type { Ceilings } from '../sighting/ceilings.js';
 import type {
   AddressSighting,
   DeviceLinks,
@@ -22,6 +23,7 @@ export interface TableContext {
   readonly signal: AbortSignal;
   /** What a run that was cut off had read. */
   readonly settled?: Settled | undefined;
+  readonly ceilings: Ceilings;
   /** Told each table as it comes. */
   readonly tell?: ((entry: Entry) => void) | undefined;
 }
@@ -46,7 +48,7 @@ export async function readTables(
   sightings: ReadonlyMap<string, AddressSighting>,
   context: TableContext,
 ): Promise<Tables> {
-  const { probes, pacer, patiences, signal, settled, tell = () => {} } = context;
+  const { probes, pacer, patiences, signal, settled, ceilings, tell = () => {} } = context;
   const agents = answeringAgents(plan, sightings, context);
   const switchNames = new Set(
     plan.endpoints.flatMap((endpoint) => [
@@ -59,10 +61,11 @@ export async function readTables(
     device: string,
     earlier: T | undefined,
     ask: () => Promise<T>,
+    bounded: (table: T) => T,
     entryOf: (table: T) => Entry,
   ): Promise<T> => {
     if (earlier !== undefined) return earlier;
-    const table = await pacer.run(device, ask);
+    const table = bounded(await pacer.run(device, ask));
     tell(entryOf(table));
     return table;
   };
@@ -71,6 +74,7 @@ export async function readTables(
       device,
       settled?.links.find((one) => one.device === device && one.controller === controller),
       () => probes.links({ address, credential, device, controller }, patiences.snmpTable, signal),
+      ceilings.links,
       (one) => ({ kind: 'links', links: one }),
     ),
   );
@@ -82,6 +86,7 @@ export async function readTables(
         device,
         settled?.switches.find((one) => one.switch === device),
         () => probes.switchTables({ address, credential, switch: device }, patiences.snmpTable, signal),
+        ceilings.switchTables,
         (tables) => ({ kind: 'switch', tables }),
       ),
     );
@@ -95,6 +100,7 @@ export async function readTables(
         device,
         settled?.fabrics.find((one) => one.switch === device),
         () => probes.fabricTables({ address, credential, switch: device }, patiences.snmpTable, signal),
+        ceilings.fabricTables,
         (tables) => ({ kind: 'fabric', tables }),
       ),
     );
@@ -106,6 +112,8 @@ export async function readTables(
         device,
         settled?.power.find((one) => one.device === device),
         () => probes.powerSupplies({ address, credential, device }, patiences.snmpTable, signal),
+        // Their number and names are bounded by their reader.
+        (supplies) => supplies,
         (supplies) => ({ kind: 'power', supplies }),
       ),
     );

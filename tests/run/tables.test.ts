@@ -4,6 +4,7 @@ import type { Pacer } from '../../src/run/pace.js';
 import type { Patiences } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
 import { readTables } from '../../src/run/tables.js';
+import { createCeilings } from '../../src/sighting/ceilings.js';
 import type { AddressSighting, FabricTables } from '../../src/sighting/types.js';
 import { aDevice, anEndpoint, aPlan, aSighting } from '../support/evidence.js';
 
@@ -82,6 +83,7 @@ async function asked(
       patiences: { snmpTable: patience } as Patiences,
       credentials: new Map([['ro', { name: 'ro', version: '2c', port: 161, community: new Secret('x') }]]),
       signal,
+      ceilings: createCeilings(),
     },
   );
   return { log: log.sort(), tables };

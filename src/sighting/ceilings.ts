@@ -1,0 +1,147 @@
+/**
+ * How much is kept of what devices say. One that lies without end must not make the result of all the others unreadable: each may fill
+ * its share, a run has a sum, and what is beyond is cut where it stands and said. Lengths are characters of JSON. Pure.
+ */
+import type { AddressSighting } from './evidence.js';
+import type { DeviceLinks, FabricTables, SwitchTables } from './tables.js';
+
+export interface Limits {
+  /** What one answer may fill while the run has room. */
+  readonly each: number;
+  /** What each gets whatever others have filled: an honest one fits. */
+  readonly floor: number;
+  /** What all together may fill beyond their floors. */
+  readonly sum: number;
+}
+
+/** Together below what a reader of results takes, with what is made of it beside (matrix.json holds a sighting twice). */
+export const CEILINGS = {
+  /** An array with a hundred portals tells some 20,000. */
+  sighting: { each: 100_000, floor: 2_500, sum: 4_000_000 },
+  /** A port is some 200. */
+  links: { each: 400_000, floor: 4_000, sum: 8_000_000 },
+  /** A learned address is some 70; a large site has ten thousand. */
+  tables: { each: 2_000_000, floor: 20_000, sum: 10_000_000 },
+} as const satisfies Record<string, Limits>;
+
+export interface Ceilings {
+  readonly sighting: (seen: AddressSighting) => AddressSighting;
+  readonly links: (links: DeviceLinks) => DeviceLinks;
+  readonly switchTables: (tables: SwitchTables) => SwitchTables;
+  readonly fabricTables: (tables: FabricTables) => FabricTables;
+  /** Addresses whose answers were cut, in the order in which they came. */
+  readonly cut: () => readonly string[];
+}
+
+/** One for each run. */
+export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Limits>> = CEILINGS): Ceilings {
+  const cut: string[] = [];
+  const rooms = {
+    sighting: roomOf(limits.sighting),
+    links: roomOf(limits.links),
+    tables: roomOf(limits.tables),
+  };
+  const bounded = <T>(value: T, address: string, room: Room, shorten: (value: T, length: number) => T): T => {
+    const length = lengthOf(value);
+    const allowed = room.take(length);
+    if (length <= allowed) return value;
+    cut.push(address);
+    return shorten(value, allowed);
+  };
+  return {
+    sighting: (seen) => bounded(seen, seen.address, rooms.sighting, shortenSighting),
+    links: (links) =>
+      bounded(links, links.askedAt, rooms.links, (value, length) => ({
+        ...value,
+        links: fitting(value.links, length),
+        ...TOO_MUCH,
+      })),
+    switchTables: (tables) =>
+      bounded(tables, tables.askedAt, rooms.tables, (value, length) => ({
+        ...value,
+        ports: fitting(value.ports, length / 3),
+        forwarding: fitting(value.forwarding, length / 3),
+        neighbours: fitting(value.neighbours, length / 3),
+        ...TOO_MUCH,
+      })),
+    fabricTables: (tables) =>
+      bounded(tables, tables.askedAt, rooms.tables, (value, length) => ({
+        ...value,
+        ports: fitting(value.ports, length / 2),
+        logins: fitting(value.logins, length / 2),
+        ...TOO_MUCH,
+      })),
+    cut: () => cut,
+  };
+}
+
+const TOO_MUCH = { truncated: 'more than is kept of one device', cutBecause: 'too-much' } as const;
+
+interface Room {
+  /** How much of `length` may be kept; what is taken is taken. */
+  take(length: number): number;
+}
+
+function roomOf({ each, floor, sum }: Limits): Room {
+  let left = sum;
+  return {
+    take(length) {
+      const wanted = Math.min(length, each);
+      const beyond = Math.min(Math.max(0, wanted - floor), left);
+      left -= beyond;
+      return Math.min(wanted, floor + beyond);
+    },
+  };
+}
+
+function lengthOf(value: unknown): number {
+  return JSON.stringify(value).length;
+}
+
+/** The first ones, as many as fit. */
+function fitting<T>(items: readonly T[], length: number): T[] {
+  const kept: T[] = [];
+  let used = 2;
+  for (const item of items) {
+    used += lengthOf(item) + 1;
+    if (used > length) break;
+    kept.push(item);
+  }
+  return kept;
+}
+
+/** Text of one answer that is kept where an answer has to be cut, and entries of one of its lists. */
+const SHORT_TEXT = 100;
+const SHORT_LIST = 8;
+
+/** Long texts and lists first; then portals, from the end. What was planned and asked stays whole. */
+function shortenSighting(seen: AddressSighting, length: number): AddressSighting {
+  const { identity, iscsi, presence, ...rest } = seen;
+  const without = { ...rest, identity: shortened(identity), presence: shortened(presence) };
+  const short = { ...without, iscsi } as AddressSighting;
+  if (iscsi.outcome !== 'listed') return short;
+  const room = length - lengthOf(without);
+  const targets = fitting(iscsi.targets, room);
+  const portals = (list: typeof iscsi.targets): number =>
+    list.reduce((sum, target) => sum + target.portals.length, 0);
+  const left = portals(iscsi.targets) - portals(targets);
+  return {
+    ...short,
+    iscsi: {
+      ...iscsi,
+      targets,
+      ...(iscsi.unreadable === undefined ? {} : { unreadable: shortened(iscsi.unreadable) }),
+      cut: (iscsi.cut ?? 0) + left,
+    },
+  };
+}
+
+function shortened<T>(value: T): T {
+  if (typeof value === 'string')
+    return (
+      value.length <= SHORT_TEXT ? value : `${value.slice(0, SHORT_TEXT).replace(/\p{Cs}$/u, '')}…`
+    ) as T;
+  if (Array.isArray(value)) return value.slice(0, SHORT_LIST).map(shortened) as T;
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([key, one]) => [key, shortened(one)])) as T;
+}
