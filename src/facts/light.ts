@@ -12,10 +12,12 @@ import { type CableCause, sayUntold, unproven } from './cable-causes.js';
 import { absent, differing, type Fact, matching, type Stated } from './fact.js';
 import { linkTold } from './link.js';
 
-/** Fibre Channel ports and power inlets only. What eyes saw of them is no-address.ts. */
+/** Fibre Channel ports and power inlets only (a power unit with an address is asked like any other). What eyes saw of them is no-address.ts. */
 export function lightFact(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact | undefined {
   if (endpoint.media === 'fc') return fibreChannel(ground, endpoint, seen);
-  return endpoint.role === 'power' ? power(ground, endpoint, seen) : undefined;
+  return endpoint.role === 'power' && endpoint.address === undefined
+    ? power(ground, endpoint, seen)
+    : undefined;
 }
 
 function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
@@ -37,7 +39,7 @@ function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact
   }
   if (isRead) return notLoggedIn(ground, endpoint, stated, wwpn);
   if (told?.state === 'up')
-    return matching(stated, `${told.by} says that ${told.port} has link`, {
+    return matching(stated, `${told.by} says that ${sayPort(told.port)} has link`, {
       measured: 'link',
       vantage: told.vantage,
       evidence: [`${told.by}: ${told.port} is up`],
@@ -114,7 +116,7 @@ function power(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
   }
   const told = linkTold(ground, seen);
   if (told?.state === 'up')
-    return matching(stated, `${told.by} says that ${told.port} is up`, {
+    return matching(stated, `${told.by} says that ${sayPort(told.port)} is up`, {
       measured: 'up',
       vantage: told.vantage,
     });

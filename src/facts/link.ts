@@ -87,7 +87,8 @@ export function linkFact(ground: Ground, endpoint: Endpoint, seen: CableSeen): F
 }
 
 function linkUp(stated: Stated, { end, by, port, vantage }: LinkTold): Fact {
-  const reason = end === 'switch' ? `${by} says that ${port} has link` : `${by} says that ${port} is up`;
+  const reason =
+    end === 'switch' ? `${by} says that ${sayPort(port)} has link` : `${by} says that ${sayPort(port)} is up`;
   return matching(stated, reason, { measured: 'up', vantage, evidence: [reason] });
 }
 

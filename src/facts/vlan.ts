@@ -13,7 +13,8 @@ import { sayHole } from './hole.js';
 export function vlanFact(ground: Ground, endpoint: Endpoint, cable: CableSeen): Fact | undefined {
   const network = ground.view.networkOf(endpoint);
   const planned = network?.vlan;
-  if (planned === undefined || endpoint.media === 'fc' || endpoint.role === 'power') return undefined;
+  if (planned === undefined || endpoint.media === 'fc') return undefined;
+  if (endpoint.role === 'power' && endpoint.address === undefined) return undefined;
   const stated: Stated = { fact: 'vlan', planned: String(planned) };
   const seen = vlanSeen(ground, cable.placed, cable.macs, cable.end);
   if (seen === undefined) return unproven(stated, whyOpen(ground, cable));

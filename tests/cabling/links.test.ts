@@ -130,7 +130,7 @@ describe('Fibre Channel', () => {
     const endpoint = fc({ switch: 'fabric-switch-a', switchPort: 'fc3' });
     const found = judge([endpoint], [], [tables])(endpoint.id);
     expect(found).toMatchObject({ linkState: 'matches', measuredSpeedMbps: 16_000 });
-    expect(found?.reasons.join(' ')).toContain('fabric-switch-a says that fc3 has link');
+    expect(found?.reasons.join(' ')).toContain('fabric-switch-a says that port fc3 has link');
   });
 
   test('nobody told its link: unproven', () => {

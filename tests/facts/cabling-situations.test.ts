@@ -39,6 +39,8 @@ interface Situation {
   readonly seen?: Parts;
   /** Facts of the endpoint: `fact state cause`. A fact that is not named here is not asked about. */
   readonly facts: readonly string[];
+  /** Facts that are not stated of it at all. */
+  readonly none?: readonly string[];
   /** All findings, those of the device included. */
   readonly findings: readonly string[];
   readonly says?: RegExp;
@@ -70,6 +72,7 @@ function check(situation: Situation): void {
   expect(findings.map(({ code, severity }) => (severity === 'note' ? `${code} (note)` : code))).toEqual(
     situation.findings,
   );
+  for (const kind of situation.none ?? []) expect(facts.map(({ fact }) => fact)).not.toContain(kind);
   for (const { state, reason, by, measured } of facts) {
     expect(reason).not.toBe('');
     // What nobody measured has no value, and is called neither measured nor attested.
@@ -1037,6 +1040,13 @@ describe('power', () => {
       endpoint: psu('left'),
       seen: told(['PSU 1', 'unknown'], ['PSU 2', 'unknown']),
       facts: ['light unproven supply-unknown'],
+      findings: [],
+    },
+    {
+      so: 'the network port of a power unit is no power inlet',
+      endpoint: anEndpoint('power-1/mgmt', { role: 'power', address: '203.0.113.50', network: 'plain' }),
+      none: ['light', 'vlan'],
+      facts: [],
       findings: [],
     },
     {
