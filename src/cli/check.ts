@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { nothingTested } from '../result/outcome.js';
 import type { Entry } from '../run/entry.js';
 import { realDeps } from '../run/real.js';
 import { requireSameScope } from '../run/resume.js';
@@ -24,6 +25,7 @@ export interface CheckOptions extends CommonOptions, ReplaceOptions, TrustOption
   readonly stage?: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly since?: string;
+  readonly by?: string;
   readonly resume?: string;
 }
 
@@ -54,6 +56,7 @@ export const registerCheck = defineCommand({
         stageOf,
       )
       .option('--only <device>', 'look at this device alone; may be given several times', collect)
+      .option('--by <who>', 'who looks: stands on the page that is signed')
       .option('--since <survey>', 'survey.json of an earlier survey: say what is new, gone and moved')
       .option('--resume <dir>', 'folder of a run that was cut off: ask only what it had not settled'),
   work: (deps, file: string | undefined, options: CheckOptions) => check(file, options, deps),
@@ -99,6 +102,7 @@ async function lookOf(
       stage,
       only,
       vantageName: options.vantage ?? earlier?.vantageName,
+      by: options.by,
       runId: earlier?.runId ?? randomUUID(),
       version: VERSION,
       survey: survey ?? earlier?.survey,
@@ -161,7 +165,8 @@ async function run(
     }
     const status = await finishRun(matrix, folder, options, deps);
     if (matrix.run.complete) await removeRunJournal(folder);
-    return status;
+    // Nothing found wrong is not said of a site that nobody could ask.
+    return status === EXIT.clean && nothingTested(matrix) ? EXIT.incomplete : status;
   } finally {
     journal.close();
     if (journal.fault() !== undefined)

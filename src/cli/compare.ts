@@ -1,5 +1,6 @@
 import path from 'node:path';
 import { compareRuns } from '../compare/compare.js';
+import { renderComparePage } from '../page/compare-page.js';
 import { renderComparison, renderWorse } from '../terminal/compare.js';
 import { type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
@@ -11,7 +12,7 @@ import { VERSION } from './version.js';
 const EXAMPLES = `
 Examples:
   matchmark compare handover-2030 run-20311231-090000               what changed since the handover
-  matchmark compare before.json after.json --out changes            and write changes/compare.json
+  matchmark compare before.json after.json --out changes            and write changes/compare.html and compare.json
   matchmark compare handover-2030 run-20311231-090000 --json        the same for a program
 
 Nothing is probed. Ends with 1 where something got worse: a new stop or fix finding, or a verdict away from matches.
@@ -43,7 +44,10 @@ export const registerCompare = defineCommand({
       await prepareFolder(folder);
       const file = path.join(folder, 'compare.json');
       await writeWhole(file, json);
-      if (!options.quiet) deps.stderr.write(`Written: ${shownPath(file, deps.cwd)}\n`);
+      const page = path.join(folder, 'compare.html');
+      await writeWhole(page, renderComparePage(comparison));
+      if (!options.quiet)
+        deps.stderr.write(`Written: ${shownPath(page, deps.cwd)} (compare.json beside it)\n`);
     }
     if (options.json) deps.stdout.document(json);
     else if (options.quiet) {

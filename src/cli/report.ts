@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { renderPage } from '../page/render.js';
-import { renderCsv, renderFindingsCsv } from '../result/csv.js';
+import { renderCsv, renderEquipmentCsv, renderFindingsCsv } from '../result/csv.js';
 import { exitStatusOf } from '../result/summary.js';
 import { renderSummary } from '../terminal/summary.js';
 import { nearestWord } from '../text/nearest.js';
@@ -29,7 +29,7 @@ Examples:
   matchmark report run-20301231-090000                           the summary again, every finding written out
   matchmark report run-20301231-090000 --as html --out handover  the page into handover/matrix.html
   matchmark report run-20301231-090000 --as csv --out list.csv   one row an endpoint, for a spreadsheet
-  matchmark report matrix.json --as csv --out handover           matrix.csv and findings.csv into handover/
+  matchmark report matrix.json --as csv --out handover           matrix.csv, findings.csv and equipment.csv
 
 Nothing is probed: a report is made from the result alone.
 `;
@@ -66,6 +66,7 @@ function render(
       return [
         { name: 'matrix.csv', content: renderCsv(matrix) },
         { name: 'findings.csv', content: renderFindingsCsv(matrix) },
+        { name: 'equipment.csv', content: renderEquipmentCsv(matrix) },
       ];
     case 'text': {
       const style =

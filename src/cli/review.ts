@@ -1,11 +1,13 @@
 import path from 'node:path';
 import { orderFindings } from '../findings/order.js';
+import { renderReviewPage } from '../page/review-page.js';
 import { exitStatusOf, summarise } from '../result/summary.js';
+import { visitList } from '../review/packing.js';
 import { fullReview } from '../run/run.js';
 import { renderReview } from '../terminal/review.js';
 import { type CommonOptions, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
-import { prepareFolder, writeWhole } from './files.js';
+import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { secretSources, sourceLines } from './plan-trust.js';
 import { writeUnsettled } from './quiet.js';
@@ -15,6 +17,7 @@ const EXAMPLES = `
 Examples:
   matchmark review plan.yaml           everything that can be known wrong before anyone drives to the site
   matchmark review address-list.xlsx   the same for an address list alone
+  matchmark review plan.yaml --out before    and write before/review.html, with what to decide, free and bring
   matchmark review plan.yaml --json    findings, groups as planned and capacity, for a program
 
 An address list needs the columns device, port and address; fixtures/plans has annotated examples of all the rest.
@@ -43,18 +46,35 @@ export const registerReview = defineCommand({
       secrets,
       summary: summarise([], findings),
     };
-    const json = `${JSON.stringify(result, null, 1)}\n`;
+    const visit = visitList(plan);
+    const json = `${JSON.stringify({ ...result, visit }, null, 1)}\n`;
     if (options.out !== undefined) {
       const folder = path.resolve(deps.cwd, options.out);
       await prepareFolder(folder);
       await writeWhole(path.join(folder, 'review.json'), json);
+      const page = path.join(folder, 'review.html');
+      const { name: site, reference } = plan.site;
+      await writeWhole(
+        page,
+        renderReviewPage({
+          ...review,
+          findings,
+          site,
+          reference,
+          visit,
+          version: VERSION,
+          files: plan.files,
+        }),
+      );
+      if (options.quiet !== true)
+        deps.stderr.write(`Written: ${shownPath(page, deps.cwd)} (review.json beside it)\n`);
     }
     if (options.json) deps.stdout.document(json);
     else if (options.quiet) writeUnsettled(findings, deps);
     else
       deps.stdout.write(
         renderReview(
-          { site: plan.site.name, findings, capacity: review.capacity, groups: review.groups },
+          { site: plan.site.name, findings, capacity: review.capacity, groups: review.groups, visit },
           textStyle(deps.stdout, deps),
         ),
       );

@@ -99,5 +99,8 @@ async function look(
     deps.stderr.write('Interrupted: what was seen so far is written.\n');
     return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
   }
-  return exitStatusOf(result.findings);
+  const status = exitStatusOf(result.findings);
+  // A survey that could ask nobody has found nothing, in any sense.
+  const asked = result.entries.length + result.silent.length > 0 || result.unproven.length === 0;
+  return status === EXIT.clean && !asked ? EXIT.incomplete : status;
 }

@@ -37,14 +37,14 @@ export function documentMarkup(parts: DocumentParts): string {
   return `<!doctype html>
 <html lang="en">${headMarkup(title, style, script)}
 <body><a class="skip" href="#main">Skip to the outcome</a>
-<nav aria-label="Contents"><ol>${contents}</ol></nav>
+${contents === '' ? '' : `<nav aria-label="Contents"><ol>${contents}</ol></nav>`}
 <main id="main">
 ${first}
 ${body}
 ${after}
 </main>
 <footer><p class="aside">Made by Matchmark ${text(version, 40)}. This page needs no network and no script.</p></footer>
-<script>${script}</script></body></html>
+${script === '' ? '' : `<script>${script}</script>`}</body></html>
 `;
 }
 

@@ -19,7 +19,7 @@ import { jobLinks, type Places } from './places.js';
 
 /** Rows of one table; a larger matrix is several tables, so that the browser lays out only those in sight. */
 const ROWS_PER_TABLE = 60;
-const CELL_LIMIT = 90;
+const CELL_LIMIT = 200;
 /** What a device calls itself is cut sooner than our own words. */
 const DEVICE_LIMIT = 40;
 

@@ -62,9 +62,7 @@ export function besidePlanSection({ defaults, strangers }: Matrix): string {
       true,
     ),
   ].filter((part) => part !== '');
-  return parts.length === 0
-    ? '<p>No default address was planned, and no stranger answered.</p>'
-    : parts.join('\n');
+  return parts.join('\n');
 }
 
 export function capacitySection({ capacity }: Pick<Matrix, 'capacity'>): string {

@@ -76,7 +76,7 @@ function wayOf(path: PathResult, { endpoints }: Surroundings): readonly Waypoint
     path.endpoints.length > 1
       ? port(path.endpoints[0] ?? '', endpoints)
       : // The plan names no host for this group: what starts its paths is any host there may be, never the laptop.
-        { key: 'any host', kind: 'any-host', name: 'Any host', under: 'the plan names none' };
+        anyoneAt(endpoints.get(last));
   const switches = path.things
     .filter(({ kind }) => kind === 'switch')
     .map(({ name, source }) => ({
@@ -89,6 +89,12 @@ function wayOf(path: PathResult, { endpoints }: Surroundings): readonly Waypoint
     .filter(({ kind }) => kind === 'network')
     .map(({ name }) => ({ key: `network ${name}`, kind: 'network', name, under: 'network' }));
   return [start, ...(switches.length > 0 ? switches : networks.slice(0, 1)), port(last, endpoints)];
+}
+
+function anyoneAt(endpoint: EndpointResult | undefined): Waypoint {
+  return endpoint?.role === 'management'
+    ? { key: 'anyone', kind: 'anyone', name: 'Whoever manages it', under: '' }
+    : { key: 'anyone', kind: 'anyone', name: 'Any host', under: 'the plan names none' };
 }
 
 function port(id: string, endpoints: ReadonlyMap<string, EndpointResult>): Waypoint {

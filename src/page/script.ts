@@ -1,3 +1,6 @@
+/** Pages without a matrix have nothing to filter. */
+export const NO_SCRIPT = '';
+
 /**
  * The page's only script: it filters. Without it the page is whole; with it, rows that do not fit are hidden on screen (never on paper).
  * It reads the page alone, and sends and stores nothing.

@@ -44,6 +44,7 @@ ${items([
   'Settings inside the devices: accounts, licences, access lists of volumes, takeover rules.',
   'Anything that the plan does not state. A fact that is not in the plan was not checked.',
   'What changed later. It is the state of one hour.',
+  ...(matrix.defaults.length === 0 ? ['Default addresses: the plan names none, so none was asked.'] : []),
 ])}
 <h3>State on ${day}, and how to check again</h3>
 <p>This page and the result beside it (<code>matrix.json</code>) show what was found then${zoneMinutes === 0 ? '' : `; times are ${zoneName(zoneMinutes)}`}. In the folder of the handover:</p>

@@ -16,6 +16,8 @@ export interface MatrixParts {
     readonly id: string;
     readonly version: string;
     readonly only?: readonly string[] | undefined;
+    /** Who looked. */
+    readonly by?: string | undefined;
     /** Where the caller knows better than the evidence does. */
     readonly startedAt?: string | undefined;
     readonly finishedAt?: string | undefined;
@@ -55,6 +57,7 @@ export function buildMatrix({
       stage: run.stage ?? stageOf(evidence),
       version: run.version,
       ...(only === undefined ? {} : { only }),
+      ...(run.by === undefined ? {} : { by: run.by }),
     },
     plan: {
       site: plan.site.name,

@@ -4,6 +4,7 @@ import { groupBy } from '../text/group-by.js';
 import type { Mark } from '../text/marks.js';
 import { capital, count, ended } from '../text/sentence.js';
 import { type ShownFact, shownFact } from './fact-cell.js';
+import { factName } from './fact-names.js';
 import { otherViews } from './other-views.js';
 import { toldFacts } from './told-facts.js';
 
@@ -49,7 +50,9 @@ const IN_CABLE: ReadonlySet<ShownFact['kind']> = new Set(['link', 'light', 'spee
 const WORST: readonly Mark[] = ['missing', 'differs', 'unproven', 'matches', 'told'];
 
 export function factTable({ endpoints }: Pick<Matrix, 'endpoints'>): FactTable {
-  const facts = endpoints.map((endpoint) => factsOf(endpoint));
+  const everything = endpoints.map((endpoint) => factsOf(endpoint));
+  const open = kindsNobodyTested(everything.flat());
+  const facts = everything.map((own) => own.filter(({ kind }) => !open.has(kind)));
   const classes = serviceClasses(facts.flat());
   const keyOf = (fact: ShownFact): string => columnKey(fact, classes);
   const all = facts.flat();
@@ -63,12 +66,26 @@ export function factTable({ endpoints }: Pick<Matrix, 'endpoints'>): FactTable {
   const from = usual(all.map(({ vantage }) => vantage));
   return {
     columns: asked,
-    unasked: order
-      .filter((column) => !asked.includes(column))
-      .map(({ key, title }) => unaskedSentence(title, byColumn.get(key) ?? [])),
+    unasked: [
+      ...order
+        .filter((column) => !asked.includes(column))
+        .map(({ key, title }) => unaskedSentence(title, byColumn.get(key) ?? [])),
+      ...[...open].map(([kind, own]) => unaskedSentence(capital(factName({ fact: kind })), own)),
+    ],
     from,
     rows: endpoints.map((endpoint, index) => row(endpoint, facts[index] ?? [], asked, from, keyOf)),
   };
+}
+
+/** Parts of a column that holds several: what nobody could test says so once instead of in every cell. */
+function kindsNobodyTested(
+  facts: readonly ShownFact[],
+): ReadonlyMap<ShownFact['kind'], readonly ShownFact[]> {
+  const byKind = groupBy(
+    facts.filter(({ kind }) => IN_CABLE.has(kind)),
+    ({ kind }) => kind,
+  );
+  return new Map([...byKind].filter(([, own]) => own.every(({ mark }) => mark === 'unproven')));
 }
 
 /** Facts of the result; where an older version wrote none, what was seen. */

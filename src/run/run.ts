@@ -14,6 +14,8 @@ import { type ObserveDeps, type ObserveRequest, observe, type Progress } from '.
 export interface CheckRequest extends ObserveRequest {
   readonly runId: string;
   readonly version: string;
+  /** Who looks, for the page. */
+  readonly by?: string | undefined;
   readonly survey?: Survey | undefined;
 }
 
@@ -68,6 +70,7 @@ function judgeRun(
       stage: request.stage,
       version: request.version,
       ...(request.only === undefined ? {} : { only: request.only }),
+      ...(request.by === undefined ? {} : { by: request.by }),
     },
     plan,
     evidence: [evidence],

@@ -1,42 +1,44 @@
 import type { Finding } from '../findings/index.js';
 import type { GroupResult, NetworkCapacity } from '../matrix/matrix.js';
-import { count } from '../text/sentence.js';
+import { reviewHeadline } from '../review/headline.js';
+import type { VisitItem, VisitList } from '../review/packing.js';
 import { renderCapacity } from './capacity.js';
 import { renderFindings } from './findings.js';
 import { renderGroups } from './groups.js';
 import { type Ink, ink, type TextStyle } from './style.js';
-import { wrap } from './wrap.js';
+import { padTo, wrap } from './wrap.js';
 
 export interface ReviewView {
   readonly site: string;
   readonly findings: readonly Finding[];
   readonly capacity: readonly NetworkCapacity[];
   readonly groups: readonly GroupResult[];
+  readonly visit: VisitList;
 }
 
-/** The plan alone: the outcome in one line, what would stop the visit, redundancy as planned, the addresses left. */
-export function renderReview({ site, findings, capacity, groups }: ReviewView, style: TextStyle): string {
-  const stop = findings.filter(({ severity }) => severity === 'stop').length;
-  const fix = findings.filter(({ severity }) => severity === 'fix').length;
+/** The plan alone: the outcome in one line, what would stop the visit, redundancy as planned, the addresses left, what to free and to bring. */
+export function renderReview(
+  { site, findings, capacity, groups, visit }: ReviewView,
+  style: TextStyle,
+): string {
+  const wrong = findings.some(({ severity }) => severity !== 'note');
+  const inks: readonly Ink[] = wrong ? ['bold', 'red'] : ['bold'];
   const parts = [
-    ink(style, wrap(style, `${site}: ${headline(stop, fix)}`).trimEnd(), ...inksOf(stop + fix)).concat('\n'),
+    ink(style, wrap(style, `${site}: ${reviewHeadline(findings)}`).trimEnd(), ...inks).concat('\n'),
     renderFindings(findings, style),
     renderGroups(groups, { ...style, asPlanned: true }),
     renderCapacity(capacity, style),
+    items('The site must have ready', visit.free, style),
+    items('To bring', visit.bring, style),
     findings.length === 0 ? '' : wrap(style, 'matchmark explain CODE says more about each code in brackets.'),
   ];
   return parts.filter((part) => part !== '').join('\n');
 }
 
-function headline(stop: number, fix: number): string {
-  if (stop > 0) {
-    const then = fix > 0 ? `, and ${count(fix, 'thing')} to fix` : '';
-    return `${count(stop, 'thing')} in the plan would stop the visit${then}. Settle it before anyone drives.`;
-  }
-  if (fix > 0) return `${count(fix, 'thing')} in the plan to fix before anyone drives.`;
-  return 'nothing in the plan is known to be wrong. What is on the site, only a check can tell.';
-}
+const WIDEST_HEAD = 22;
 
-function inksOf(wrong: number): readonly Ink[] {
-  return wrong > 0 ? ['bold', 'red'] : ['bold'];
+function items(title: string, lines: readonly VisitItem[], style: TextStyle): string {
+  if (lines.length === 0) return '';
+  const widest = Math.min(WIDEST_HEAD, Math.max(...lines.map(({ what }) => what.length)));
+  return `${ink(style, title, 'bold')}\n${lines.map(({ what, text }) => wrap(style, text, `  ${padTo(what, widest)}  `)).join('')}`;
 }

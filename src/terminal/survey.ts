@@ -16,7 +16,7 @@ export function renderSurvey(survey: Survey, style: TextStyle): string {
     `Asked ${count(asked.planned, 'planned address', 'planned addresses')} and ${count(asked.defaults, 'default')}` +
       `${networks.length === 0 ? '' : `, and the networks ${networks.join(', ')}`}: ` +
       `${entries.length} answered, ${silent.length} silent, ${unproven.length} could not be asked.`,
-    survey.findings.length === 0 ? 'Nothing is in the way.' : renderFindings(survey.findings, style),
+    survey.findings.length === 0 ? nothingFound(survey) : renderFindings(survey.findings, style),
     ...(entries.length === 0
       ? []
       : [
@@ -29,6 +29,15 @@ export function renderSurvey(survey: Survey, style: TextStyle): string {
       : [['Not asked:\n', ...grouped(unproven).map((line) => wrap(style, line, '  ', '      '))].join('')]),
   ];
   return `${parts.map((part) => part.trimEnd()).join('\n\n')}\n`;
+}
+
+/** Silence says something only of those that could be asked. */
+function nothingFound({ entries, silent, unproven }: Survey): string {
+  if (entries.length + silent.length === 0)
+    return `Nothing was tested: none of ${count(unproven.length, 'address', 'addresses')} could be asked from here.`;
+  return unproven.length === 0
+    ? 'Nothing is in the way.'
+    : `Nothing is in the way at the ${count(entries.length + silent.length, 'address', 'addresses')} that could be asked.`;
 }
 
 function entryLine({ address, macs, maker, kind, devices, identity }: SurveyEntry): string {

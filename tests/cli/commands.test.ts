@@ -17,7 +17,7 @@ describe('review', () => {
     const cwd = folderWith({ 'plan.yaml': SOUND });
     const { status, out, err } = await run(['review', 'plan.yaml'], { cwd });
     expect({ status, err }).toEqual({ status: 0, err: '' });
-    expect(out).toContain('nothing in the plan is known to be wrong');
+    expect(out).toContain('Nothing in the plan is known to be wrong');
     expect(out).not.toMatch(/STOP|FIX/);
     expect((await run(['review', 'plan.yaml', '--quiet'], { cwd })).out).toBe('');
     expect(namesIn(cwd)).toEqual(['plan.yaml']);

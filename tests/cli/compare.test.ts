@@ -57,7 +57,7 @@ describe('compare', () => {
     expect(there.out).toMatch(/New findings\n {2}fix: /);
     const back = await run(['compare', 'b.json', 'a.json'], { cwd });
     expect(back.status).toBe(0);
-    expect(back.out).toMatch(/Findings that are cleared\n {2}fix: /);
+    expect(back.out).toMatch(/Findings that are gone\n {2}fix: /);
   });
 
   test('--json is alone on standard output, and the same bytes as compare.json', async () => {

@@ -21,7 +21,7 @@ describe('an equipment list whose networks suffice', () => {
     for (const plan of ['site/address-list.csv', 'site/address-list.xlsx', 'site/plan.yaml']) {
       const reviewed = await run(['review', plan], { cwd });
       expect({ status: reviewed.status, err: reviewed.err }).toEqual({ status: 0, err: '' });
-      expect(reviewed.out).toContain('nothing in the plan is known to be wrong');
+      expect(reviewed.out).toContain('Nothing in the plan is known to be wrong');
     }
   });
 

@@ -26,7 +26,7 @@ function cells(found: Readonly<Record<string, Found>>) {
 
 describe('the matrix as a table of facts', () => {
   test('one column a fact, a column a service class, the worst mark of a cell first', () => {
-    const { told, titles } = cells({
+    const { told, titles, unasked } = cells({
       [A]: {
         verdict: 'differs',
         facts: [
@@ -44,8 +44,9 @@ describe('the matrix as a table of facts', () => {
       'On the link': 'matches: there',
       ssh: 'differs: refused',
       Device: 'matches: the right one',
-      'Link and cable': 'differs: 1G, planned 10G, switch port unproven, up',
+      'Link and cable': 'differs: 1G, planned 10G, up',
     });
+    expect(unasked).toEqual(['Switch port: 1 fact planned, none could be tested.']);
     expect(told[1]).not.toHaveProperty('ssh', expect.anything());
   });
 

@@ -18,7 +18,7 @@ test('what is new and worse stands before what was settled, and the outcome stan
   const titles = [
     'New findings',
     'Endpoints with another verdict',
-    'Findings that are cleared',
+    'Findings that are gone',
     'Worse than before:',
   ];
   const places = titles.map((title) => text.indexOf(`\n${title}`));

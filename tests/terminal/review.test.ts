@@ -1,10 +1,14 @@
 import { describe, expect, test } from 'vitest';
+import { reviewHeadline } from '../../src/review/headline.js';
+import { visitList } from '../../src/review/packing.js';
 import { renderReview } from '../../src/terminal/review.js';
 import { aFinding } from '../support/matrix.js';
-import { sampleMatrix } from '../support/sample-matrix.js';
+import { sampleMatrix, samplePlan } from '../support/sample-matrix.js';
 
 const style = { width: 90, colour: false, unicode: true };
 const { groups, capacity } = sampleMatrix();
+const visit = visitList(samplePlan());
+const NONE = { free: [], bring: [] };
 
 describe('terminal review', () => {
   test('the outcome in a line, then what would stop the visit, then the groups as planned, then the addresses left', () => {
@@ -12,7 +16,7 @@ describe('terminal review', () => {
       aFinding('mask-mismatch', 'fix', 'vault-1/A/mgmt', 'vault-1/A/mgmt says /25, its neighbours /24.'),
       aFinding('not-enough-addresses', 'stop', 'mgmt', 'mgmt needs 12 addresses and has 6.'),
     ];
-    const text = renderReview({ site: 'Harbour Library', findings, groups, capacity }, style);
+    const text = renderReview({ site: 'Harbour Library', findings, groups, capacity, visit }, style);
     expect(text).toMatch(
       /^Harbour Library: 1 thing in the plan would stop the visit, and 1 thing to fix\.[^\n]*\n[^\n]*\n*STOP {3}1\. Not enough addresses: mgmt/,
     );
@@ -22,19 +26,26 @@ describe('terminal review', () => {
     );
     expect(text).toContain('  mgmt     192.0.2.0/24     254        4         9   241');
     expect(text).toContain('mgmt needs 12 addresses and has 6.');
+    expect(text.indexOf('To bring')).toBeGreaterThan(text.indexOf('The site must have ready'));
+    for (const { what, text: words } of [...visit.free, ...visit.bring])
+      expect(text.replace(/\s+/g, ' ')).toContain(`${what} ${words}`.slice(0, 60));
   });
 
   test('a note keeps its words: no page has them', () => {
     const findings = [aFinding('literal-secret', 'note', 'site-ro', 'The credential stands in the plan.')];
-    const text = renderReview({ site: 'Harbour Library', findings, groups: [], capacity: [] }, style);
+    const text = renderReview(
+      { site: 'Harbour Library', findings, groups: [], capacity: [], visit: NONE },
+      style,
+    );
     expect(text).toContain('The credential stands in the plan.');
     expect(text).toContain('Do: Look at it.');
   });
 
   test('a sound plan is not called proven', () => {
-    const text = renderReview({ site: 'Harbour Library', findings: [], groups: [], capacity: [] }, style);
-    expect(text.replace(/\s+/g, ' ').trim()).toBe(
-      'Harbour Library: nothing in the plan is known to be wrong. What is on the site, only a check can tell.',
+    const text = renderReview(
+      { site: 'Harbour Library', findings: [], groups: [], capacity: [], visit: NONE },
+      style,
     );
+    expect(text.replace(/\s+/g, ' ').trim()).toBe(`Harbour Library: ${reviewHeadline([])}`);
   });
 });

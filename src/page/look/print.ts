@@ -32,9 +32,9 @@ main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.6rem;ma
 .item,tr,.keep,.rack,svg,.caution,.outcome,.sheet,.signatures,.words div{break-inside:avoid}
 .group{margin-bottom:.7rem}.group h3{margin:.7rem 0 .2rem}.paths{margin:.2rem 0}.losses{margin:.2rem 0}
 .matrix thead{position:static;display:table-header-group}
-.matrix{min-width:0;font-size:6.9pt;line-height:1.2}
+.matrix{min-width:0;font-size:6.9pt;line-height:1.2;table-layout:auto}.matrix tbody td,.matrix tbody th[scope=row]{overflow-wrap:break-word}
 .matrix thead th,.plain thead th{border-bottom:1.5px solid #000;border-top:1.5px solid #000}
-.matrix .c1{width:12%}.matrix .c2{width:11%}.matrix .w-address,.matrix .w-echo,.matrix .w-service,.matrix .w-mtu,.matrix .w-portals{width:auto}.matrix .w-box{width:12%}.matrix .w-cable{width:16%}
+.matrix col{width:auto!important}
 .matrix th,.matrix td{padding:.1rem .2rem}.matrix th[scope=row] small{font-size:.95em}.matrix td small{padding-left:0}
 .matrix .g{break-after:avoid}.matrix .g th{padding-top:.25rem}
 .matrix th[scope=row],.matrix .port,.matrix .g span{position:static}
@@ -48,7 +48,7 @@ main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.6rem;ma
 .item p{margin:.1rem 0}.follows ul{margin:0}.follows li{padding:0}.follows .msg,.seen li:nth-child(n+3){display:none}.notes ul{margin:0}
 .paper{display:block}
 svg{max-width:100%;height:auto}svg.paths{max-width:78%}
-.words{grid-template-columns:1fr 1fr;font-size:.9em}.words div{padding:.1rem 0;display:grid;grid-template-columns:6.5rem 1fr}
+.words{grid-template-columns:1fr 1fr 1fr;gap:0 1.2rem;font-size:.86em}.words div{padding:.08rem 0}.words dt,.words dd{display:inline}.words dt::after{content:": "}
 .caution{font-size:.85em;padding:.15rem .5rem}
 #evidence{columns:2;column-gap:7mm}.ev{font-size:7.5pt;line-height:1.25}.ev .s,.ev .plain{break-inside:avoid}.ev p,.ev ul{margin:.15rem 0}.ev .plain{font-size:1em}.ev .plain th,.ev .plain td{padding:.1rem .2rem}
 .signing{break-inside:avoid;width:100%;table-layout:fixed}.signing thead th:first-child{width:5.6rem}.signing .blank{height:1.25rem}.signing tbody tr:nth-child(2) .blank{height:2.1rem}
