@@ -69,7 +69,7 @@ describe('compare', () => {
       endpoints: { changed: [{ facts: [{ kind: 'software', fact: 'SSH line' }] }] },
     });
     expect(readFileSync(path.join(cwd, 'changes/compare.json'), 'utf8')).toBe(out);
-    expect(err).toBe(`Written: ${path.join('changes', 'compare.json')}\n`);
+    expect(err).toBe(`Written: ${path.join('changes', 'compare.html')} (compare.json beside it)\n`);
   });
 
   test('a rich result against itself: nothing changed, and the caution that it is itself', async () => {

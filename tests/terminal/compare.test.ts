@@ -25,7 +25,7 @@ test('what is new and worse stands before what was settled, and the outcome stan
   expect(places).not.toContain(-1);
   expect([...places].sort((a, b) => a - b)).toEqual(places);
   expect(text).toMatch(
-    /Worse than before: 1 new finding to settle, \d+ endpoints? no longer match(es)?\.\n$/,
+    /Worse than before: 1 new finding to fix, \d+ endpoints? no longer match(es)?\.\n$/,
   );
 });
 
