@@ -24,9 +24,7 @@ test('what is new and worse stands before what was settled, and the outcome stan
   const places = titles.map((title) => text.indexOf(`\n${title}`));
   expect(places).not.toContain(-1);
   expect([...places].sort((a, b) => a - b)).toEqual(places);
-  expect(text).toMatch(
-    /Worse than before: 1 new finding to fix, \d+ endpoints? no longer match(es)?\.\n$/,
-  );
+  expect(text).toMatch(/Worse than before: 1 new finding to fix, \d+ endpoints? no longer match(es)?\.\n$/);
 });
 
 test('keeps to the width, to ASCII where the console needs it, and colours only where asked', () => {
