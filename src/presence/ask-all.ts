@@ -12,14 +12,19 @@ import { hear } from './hear.js';
 import { knockOld } from './knock-old.js';
 import type { Listener } from './listen.js';
 import { isLocalNetworkDenied, LOCAL_NETWORK_DENIED, type Tries } from './local-network.js';
-import { type AddressRecord, macsOf } from './record.js';
+import { type AddressRecord, macsOf, startOver } from './record.js';
 import type { Turnover } from './settle.js';
-import { isOver, type Means, needsArping, needsKnock, needsQuestion } from './steps.js';
+import { isOver, type Means, needsArping, needsKnock, needsQuestion, portAway } from './steps.js';
 import { isOnPort, takeRows } from './take-table.js';
 
 export interface AskContext {
   readonly vantage: Vantage;
-  readonly deps: { readonly system: System; readonly clock: { now(): number } };
+  readonly deps: {
+    readonly system: System;
+    readonly clock: { now(): number };
+    /** The port was away at some moment since this one: silence then was the laptop's. */
+    readonly lostSince?: ((port: string, sinceMs: number) => boolean) | undefined;
+  };
   readonly listener: Listener;
   readonly datagrams: Datagrams;
   readonly patienceMs: number;
@@ -44,6 +49,8 @@ const SLOW_TICK_MS = 120;
 const LOOK_REST = 2;
 /** An address this young is looked at with the quick tick. */
 const YOUNG_MS = 500;
+/** An address is asked so often where the laptop's port went away meanwhile. */
+const TURNS = 3;
 /** Processes of arping or ping at a time. */
 const PROCESSES = 48;
 
@@ -80,6 +87,10 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
         jobs.begin(record, view);
         if (macsOf(record).length > 0) report(record, context);
         if (!isOver(record, view)) continue;
+        if (wasDeaf(record, context)) {
+          startOver(record, clock.now());
+          continue;
+        }
         record.done = true;
         report(record, context);
         open.delete(record);
@@ -92,6 +103,16 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
     await jobs.ended();
     unsubscribe();
   }
+}
+
+/** Silent, while the laptop's own port was away. True where it is worth asking again; else the silence is called the laptop's. */
+function wasDeaf(record: AddressRecord, { deps }: AskContext): boolean {
+  if (macsOf(record).length > 0 || record.refusal !== undefined || record.openedAtMs === undefined)
+    return false;
+  if (deps.lostSince?.(record.port, record.openedAtMs) !== true) return false;
+  if (record.turns < TURNS) return true;
+  record.refusal = portAway(record.port);
+  return false;
 }
 
 /** What this machine may use here; rows from before are cleared, or remembered where they can not be. */
@@ -167,8 +188,9 @@ async function putQuestions(
     due.map(async (record) => {
       const outcome = await context.datagrams.send(record.address, zoneOf(record, context));
       countTry(context.tries, record.port, outcome);
-      // No room: the next tick tries again, until `isOver` calls it off.
-      if (outcome === 'full') return;
+      // No room, or no port: the next tick tries again, until `isOver` calls it off.
+      record.away = outcome === 'away';
+      if (outcome === 'full' || outcome === 'away') return;
       if (outcome === 'refused')
         record.refusal = { cause: 'local-failure', reason: 'the system does not send to this address' };
       else if (outcome === 'down') record.questionMs ??= context.deps.clock.now();

@@ -18,11 +18,13 @@ export interface Datagrams {
 
 /**
  * full: the neighbour table or a queue has no room just now. down: the system remembers that nobody answered its last question, and asks
- * again after a while (EHOSTDOWN, macOS). unreachable: "no route to host" at once. refused: the system does not send there.
+ * again after a while (EHOSTDOWN, macOS). away: the port has no link, or lost its address. unreachable: "no route to host" at once. refused: the system does not send there.
  */
-export type SendOutcome = 'sent' | 'full' | 'down' | 'unreachable' | 'refused';
+export type SendOutcome = 'sent' | 'full' | 'down' | 'away' | 'unreachable' | 'refused';
 
 const NO_ROOM = ['ENOBUFS', 'ENOMEM', 'EAGAIN', 'EMFILE'];
+/** For an address of the own link: its route went with the port (ip(7), connect(2)). */
+const AWAY = ['ENETDOWN', 'ENETUNREACH', 'EADDRNOTAVAIL', 'ENODEV', 'ENXIO'];
 
 /**
  * Datagrams that wait for a neighbour fill the send buffer of their socket (212,992 octets on Linux, about 270 datagrams), and the next
@@ -115,6 +117,7 @@ export function outcomeOf(error: unknown): SendOutcome {
   if (error === null || error === undefined) return 'sent';
   const code = codeOf(error) ?? '';
   if (NO_ROOM.includes(code)) return 'full';
+  if (AWAY.includes(code)) return 'away';
   if (code === 'EHOSTDOWN') return 'down';
   return code === 'EHOSTUNREACH' ? 'unreachable' : 'refused';
 }

@@ -41,6 +41,10 @@ export interface AddressRecord {
         readonly unasked?: true;
       }
     | undefined;
+  /** How many times it was asked from the start. */
+  turns: number;
+  /** The port had no link, or lost its address, when this was last sent. */
+  away?: boolean | undefined;
   /** "No route to host" at once, not yet known why. */
   unreachable?: boolean | undefined;
   done: boolean;
@@ -60,11 +64,24 @@ export function newRecord(address: string, port: string, ownMac?: string): Addre
     arpingQuestions: 0,
     busy: 0,
     begun: new Set(),
+    turns: 1,
     done: false,
     reported: false,
   };
   if (ownMac !== undefined) addClaim(record, { mac: ownMac, method: 'own-address' });
   return record;
+}
+
+/** Asked as if for the first time: what came before was not heard. */
+export function startOver(record: AddressRecord, nowMs: number): void {
+  record.turns += 1;
+  record.openedAtMs = nowMs;
+  record.sent = 0;
+  record.arpingQuestions = 0;
+  record.questionMs = undefined;
+  record.lastSentMs = undefined;
+  record.row = undefined;
+  record.begun.clear();
 }
 
 export type NewClaim = Omit<Claim, 'count' | 'seenFromMs' | 'seenToMs'> & {

@@ -37,6 +37,8 @@ export interface Turnover {
 
 export interface SettleDeps {
   readonly system: System;
+  /** See AskContext. */
+  readonly lostSince?: ((port: string, sinceMs: number) => boolean) | undefined;
   readonly clock: Clock;
   readonly datagrams: () => Datagrams;
   /** The run's own listener, where it has one already; else one is opened for this and closed after. */

@@ -74,6 +74,15 @@ export function needsKnock(record: AddressRecord): boolean {
   return hasOldRow(record) && !record.begun.has('knock');
 }
 
+/** Why nothing can be said of an address behind a port of the laptop that was away. */
+export function portAway(port: string) {
+  return {
+    cause: 'interface-down',
+    reason: `${port} of this laptop lost its link or its address`,
+    mend: `look at the cable of ${port}, and run it again`,
+  } as const;
+}
+
 /** False where a datagram was handed over and the kernel has no row for it: its table is full and nobody was asked. */
 function wasAsked(record: AddressRecord, view: View): boolean {
   if (record.sent === 0) return false;
@@ -106,6 +115,10 @@ export function isOver(record: AddressRecord, view: View): boolean {
   }
   if (!wasAsked(record, view)) {
     if (view.nowMs - (record.openedAtMs ?? view.nowMs) < NO_ROOM_MS) return false;
+    if (record.away === true) {
+      record.refusal = { ...portAway(record.port), unasked: true };
+      return true;
+    }
     record.refusal = {
       cause: 'no-room',
       reason: "the system's neighbour table stayed full, so nobody could be asked",

@@ -3,6 +3,7 @@ import type { Plan } from '../plan/model.js';
 import type { Turnover } from '../presence/settle.js';
 import type {
   AddressSighting,
+  Evidence,
   LldpNeighbour,
   PresenceSighting,
   ProxyArpCheck,
@@ -28,6 +29,11 @@ export interface PresenceAnswer {
   readonly notes: readonly string[];
 }
 
+export interface HeardToTheEnd extends Pick<PresenceAnswer, 'ownNeighbours' | 'notes'> {
+  /** Who else claims an address of the laptop itself. */
+  readonly ownClaimed?: Evidence['ownClaimed'] | undefined;
+}
+
 export interface Lookout {
   vantage(name: string | undefined): Promise<Vantage>;
   standpoint(vantage: Vantage, address: string, plan: Plan): Standpoint;
@@ -38,7 +44,7 @@ export interface Lookout {
     onSettled: (address: string, presence: PresenceSighting) => void,
   ): Promise<PresenceAnswer>;
   /** Ends the listening that `settle` began, and tells what was heard through the whole run. */
-  endListening?(): Promise<Pick<PresenceAnswer, 'ownNeighbours' | 'notes'>>;
+  endListening?(): Promise<HeardToTheEnd>;
 }
 
 /** Loopback addresses are asked like any other, but nobody claims them by ARP. */

@@ -25,6 +25,7 @@ import { joinNeighbours, withEarlier, withLatest } from './presence-merge.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
 import type { Settled } from './resume.js';
+import { withSwitchWord } from './standpoint.js';
 import { NO_TABLES, readTables } from './tables.js';
 
 export interface ObserveRequest {
@@ -208,14 +209,14 @@ export async function observe(
       const sighting = sightings.get(question.address);
       return sighting === undefined || (question.kind === 'swept' && !answersAnything(sighting))
         ? []
-        : [sighting];
+        : [withSwitchWord(sighting, plan, vantage, ownNeighbours)];
     }),
     links: tables.links,
     switches: tables.switches,
     fabrics: tables.fabrics,
     power: tables.power,
     ownNeighbours,
-    ownClaimed,
+    ownClaimed: joinOwnClaimed(ownClaimed, heard?.ownClaimed ?? []),
     proxyArp: presence.proxyArp,
     attestations: request.carried?.attestations ?? [],
     drills: request.carried?.drills ?? [],
@@ -268,6 +269,14 @@ async function settlePresence(
   );
   for (const [address, sighting] of answer.presence) once(address, sighting);
   return answer;
+}
+
+function joinOwnClaimed(
+  earlier: Evidence['ownClaimed'],
+  now: Evidence['ownClaimed'],
+): Evidence['ownClaimed'] {
+  const again = new Set(now.map(({ address }) => address));
+  return [...earlier.filter(({ address }) => !again.has(address)), ...now];
 }
 
 type Why = Pick<NotRun, 'cause' | 'reason'>;

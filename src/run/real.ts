@@ -4,6 +4,7 @@ import { readVantage } from '../kit/read-vantage.js';
 import type { Plan } from '../plan/model.js';
 import { openDatagrams } from '../presence/datagrams.js';
 import { type Listener, listen } from '../presence/listen.js';
+import { type OwnWatch, watchOwnAddresses } from '../presence/own-addresses.js';
 import { settlePresence } from '../presence/settle.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
@@ -20,9 +21,11 @@ import { readLinks } from '../snmp/links.js';
 import { readPowerSupplies } from '../snmp/power-supplies.js';
 import { readSwitchTables } from '../snmp/switch-tables.js';
 import { burstPrograms } from '../system/burst-programs.js';
+import { type PortWatch, watchPorts } from '../system/port-watch.js';
 import { programs } from '../system/programs.js';
 import { thisSystem } from '../system/this-system.js';
 import { reachOf } from '../vantage/reach.js';
+import { honest } from './honest.js';
 import type { Lookout, PresenceRequest } from './lookout.js';
 import type { ObserveDeps } from './observe.js';
 import { readOrdinaryFile } from './ordinary-file.js';
@@ -52,6 +55,8 @@ export function realDeps(world: World): ObserveDeps {
   let abilities: Abilities | undefined;
   // Open for as long as the run takes: a switch says who it is every 30 s (IEEE 802.1AB default).
   let listener: Listener | undefined;
+  let own: OwnWatch | undefined;
+  let ports: PortWatch | undefined;
   const lookout: Lookout = {
     async vantage(name) {
       const vantage = await realVantage(name);
@@ -64,22 +69,33 @@ export function realDeps(world: World): ObserveDeps {
     },
     async settle(request, signal, onSettled) {
       const { addresses, vantage, deviceOf, turnover } = request;
-      listener = await listen(vantage, portsTo(vantage, addresses), { system: thisSystem(), clock }, signal);
+      const used = portsTo(vantage, addresses);
+      listener = await listen(vantage, used, { system: thisSystem(), clock }, signal);
+      own = watchOwnAddresses(vantage, used, { programs, listener }, signal);
       return settlePresence(
         { addresses, vantage, deviceOf, networks: knownNetworks(request), turnover },
-        { system: thisSystem(), clock, datagrams: openDatagrams, listener },
+        { system: thisSystem(), clock, datagrams: openDatagrams, listener, lostSince: ports?.lostSince },
         signal,
         onSettled,
       );
     },
     async endListening() {
-      const heard = { ownNeighbours: listener?.neighbours() ?? [], notes: listener?.notes() ?? [] };
+      const ownClaimed = await own?.ended();
+      const heard = {
+        ownNeighbours: listener?.neighbours() ?? [],
+        ownClaimed,
+        notes: listener?.notes() ?? [],
+      };
       await listener?.stop();
       listener = undefined;
       return heard;
     },
   };
-  return { lookout, probes: realProbes(world, () => abilities), clock };
+  const told = honest({ lookout, probes: realProbes(world, () => abilities) }, clock, () => {
+    ports = watchPorts(thisSystem(), clock);
+    return ports;
+  });
+  return { ...told, clock };
 }
 
 function realProbes(world: World, abilities: () => Abilities | undefined): ProbeSet {

@@ -1,8 +1,9 @@
 /** How this place stands to one address, with the way to get nearer where it is not on the link. Pure. */
 import { canonicalCidr, cidrContains, familyOf } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
-import type { Vantage } from '../sighting/types.js';
-import { type AddressCommands, addressCommands, type TakenAddresses } from '../vantage/mend.js';
+import type { AddressSighting, LldpNeighbour, Vantage } from '../sighting/types.js';
+import { bestPort } from '../vantage/best-port.js';
+import { type AddressCommands, addressCommands, otherVlan, type TakenAddresses } from '../vantage/mend.js';
 import { reachOf } from '../vantage/reach.js';
 import type { Standpoint } from './blank.js';
 
@@ -16,21 +17,30 @@ export function standpointFinder(
 ): (address: string) => Standpoint {
   const taken = takenAddresses(plan);
   const commands = new Map<string, AddressCommands>();
-  const commandsFor = (cidr: string): AddressCommands => {
-    const known = commands.get(cidr) ?? addressCommands(platform, vantage, cidr, taken);
+  const commandsFor = (cidr: string, vlan: number | undefined): AddressCommands => {
+    const known = commands.get(cidr) ?? addressCommands(platform, vantage, cidr, taken, { vlan });
     commands.set(cidr, known);
     return known;
   };
   return (address) => {
-    const { reach, own, reason, ...way } = reachOf(vantage, address);
-    const at = { reach, own, ...(way.interface === undefined ? {} : { interface: way.interface }) };
-    if (reach === 'on-link') return at;
     const network = plan.networks.find(({ cidr }) => cidr !== undefined && cidrContains(cidr, address));
+    const planned = network?.inferred === true ? undefined : network?.cidr;
+    const { reach, own, reason, widerThanPlanned, ...way } = reachOf(vantage, address, planned);
+    const at = { reach, own, ...(way.interface === undefined ? {} : { interface: way.interface }) };
+    if (reach === 'on-link') {
+      if (network?.cidr === undefined || widerThanPlanned === undefined) return at;
+      const nearer = commandsFor(network.cidr, network.vlan);
+      return {
+        ...at,
+        reachReason: `this laptop has ${widerThanPlanned}, which takes in more than ${network.name} (${network.cidr}): it asks on its own cable for what may lie elsewhere. ${nearer.why}`,
+        ...(nearer.possible ? { mend: { add: nearer.add, remove: nearer.remove } } : {}),
+      };
+    }
     // A port that has such an address and no link needs its cable, not another address.
     if (reach === 'no-route' && way.interface !== undefined && reason !== undefined)
       return { ...at, reachReason: network === undefined ? reason : `${network.name}: ${reason}` };
     const cidr = network?.cidr ?? canonicalCidr(`${address}/${ASSUMED_BITS[familyOf(address)]}`);
-    const mend = commandsFor(cidr);
+    const mend = commandsFor(cidr, network?.vlan);
     const name = network === undefined ? cidr : `${network.name} (${cidr})`;
     const away =
       reach === 'no-route'
@@ -42,6 +52,21 @@ export function standpointFinder(
       ...(mend.possible ? { mend: { add: mend.add, remove: mend.remove } } : {}),
     };
   };
+}
+
+/** What the switch said of the laptop's own port, once it is known: where a second address would not help, no command is offered. */
+export function withSwitchWord(
+  sighting: AddressSighting,
+  plan: Plan,
+  vantage: Vantage,
+  ownNeighbours: readonly LldpNeighbour[],
+): AddressSighting {
+  const { mend, ...rest } = sighting;
+  if (mend === undefined || ownNeighbours.length === 0) return sighting;
+  const network = plan.networks.find(({ cidr }) => cidr !== undefined && cidrContains(cidr, rest.address));
+  const why = otherVlan(network?.vlan, ownNeighbours, bestPort(vantage.interfaces)?.name ?? '');
+  if (why === undefined) return sighting;
+  return { ...rest, reachReason: `this laptop is not in ${network?.name}: ${why}` };
 }
 
 function takenAddresses(plan: Plan): TakenAddresses {

@@ -40,6 +40,7 @@ describe('the Local Network permission of macOS', () => {
 
 it('knows the failures of a socket by their codes', () => {
   const of = (code: string) => outcomeOf(Object.assign(new Error('x'), { code }));
+  expect([of('ENETUNREACH'), of('ENETDOWN')]).toEqual(['away', 'away']);
   expect([of('EHOSTUNREACH'), of('EHOSTDOWN'), of('ENOBUFS'), of('EACCES'), outcomeOf(null)]).toEqual([
     'unreachable',
     'down',

@@ -197,4 +197,20 @@ describe('settlePresence', () => {
     expect(asked).toEqual(['192.0.2.45']);
     expect(reported).toEqual(['192.0.2.45']);
   });
+
+  it('asks again from the start where the port of the laptop was away meanwhile, and gives up in the end', async () => {
+    const { deps, asked } = kernel({ '192.0.2.45': mac(0x0c) });
+    const lost = (times: number) => {
+      let left = times;
+      return () => left-- > 0;
+    };
+    const request = { addresses: ['192.0.2.46'], vantage: vantage(), patienceMs: 200 };
+    const signal = new AbortController().signal;
+    const once = await settlePresence(request, { ...deps, lostSince: lost(1) }, signal);
+    expect(once.presence.get('192.0.2.46')).toMatchObject({ outcome: 'unclaimed' });
+    expect(asked).toEqual(['192.0.2.46', '192.0.2.46']);
+    const always = await settlePresence(request, { ...deps, lostSince: lost(99) }, signal);
+    expect(always.presence.get('192.0.2.46')).toMatchObject({ outcome: 'not-run', cause: 'interface-down' });
+    expect(asked).toHaveLength(5);
+  });
 });

@@ -153,3 +153,23 @@ describe('arping', () => {
     expect(needsArping(asked(), { ...view(400, able), silent: 200 })).toBe(false);
   });
 });
+
+it('goes on trying while the port is away, and then says that it was the laptop', () => {
+  const record = newRecord('192.0.2.20', 'eth0');
+  record.openedAtMs = 0;
+  record.away = true;
+  const at = (nowMs: number) => ({
+    canClear: false,
+    tableReadable: true,
+    tableShowsQuestions: true,
+    arping: undefined,
+    ping: true,
+    patienceMs: 3200,
+    captured: () => false,
+    nowMs,
+  });
+  expect(needsQuestion(record, at(3000))).toBe(true);
+  expect(isOver(record, at(3000))).toBe(false);
+  expect(isOver(record, at(7000))).toBe(true);
+  expect(record.refusal).toMatchObject({ cause: 'interface-down', unasked: true });
+});
