@@ -36,6 +36,9 @@ const SATURATED_BPS = 4_294_967_295;
 
 /** Interfaces kept of one device: a chassis full of ports with their VLAN interfaces has fewer (common practice, no source). */
 export const INTERFACE_LIMIT = 2048;
+/** Characters kept of ifName and ifAlias (RFC 2863, ifAlias: SIZE (0..64)) and of ifDescr, which some agents fill with a model's name. */
+const NAME_LIMIT = 64;
+const DESCR_LIMIT = 128;
 
 /** By ifIndex, in the agent's order. Columns nobody asks for are not read. */
 export async function readInterfaces(
@@ -64,17 +67,17 @@ export async function readInterfaces(
       INTERFACE_LIMIT,
     );
 
-  await column(`${IF_ENTRY}.2`, (one, value) => assign(one, 'ifDescr', textValue(value)));
+  await column(`${IF_ENTRY}.2`, (one, value) => assign(one, 'ifDescr', textValue(value, DESCR_LIMIT)));
   await column(`${IF_ENTRY}.3`, (one, value) => assign(one, 'ifType', numberValue(value)));
   await column(`${IF_ENTRY}.4`, (one, value) => assign(one, 'mtu', numberValue(value)));
   await column(`${IF_ENTRY}.5`, (one, value) => assign(one, 'speedMbps', speedFromBps(numberValue(value))));
   await column(`${IF_ENTRY}.6`, (one, value) => assign(one, 'mac', macValue(value)));
   await column(`${IF_ENTRY}.7`, (one, value) => assign(one, 'adminStatus', statusOf(numberValue(value))));
   await column(`${IF_ENTRY}.8`, (one, value) => assign(one, 'operStatus', statusOf(numberValue(value))));
-  await column(`${IF_X_ENTRY}.1`, (one, value) => assign(one, 'ifName', textValue(value)));
+  await column(`${IF_X_ENTRY}.1`, (one, value) => assign(one, 'ifName', textValue(value, NAME_LIMIT)));
   await column(`${IF_X_ENTRY}.15`, (one, value) => assign(one, 'speedMbps', positive(numberValue(value))));
   if (options.alias === true) {
-    await column(`${IF_X_ENTRY}.18`, (one, value) => assign(one, 'ifAlias', textValue(value)));
+    await column(`${IF_X_ENTRY}.18`, (one, value) => assign(one, 'ifAlias', textValue(value, NAME_LIMIT)));
   }
   return interfaces;
 }

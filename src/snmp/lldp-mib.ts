@@ -137,8 +137,8 @@ async function readNeighbours(reader: TableReader, layout: Layout): Promise<read
   await column(1, 'chassis', bytesValue);
   await column(2, 'portSubtype', numberValue);
   await column(3, 'port', bytesValue);
-  await column(4, 'portDescription', textValue);
-  await column(5, 'sysName', textValue);
+  await column(4, 'portDescription', shortText);
+  await column(5, 'sysName', shortText);
   await column(6, 'sysDescription', textValue);
   await reader.column(
     `${name} management addresses`,
@@ -154,6 +154,11 @@ async function readNeighbours(reader: TableReader, layout: Layout): Promise<read
   return [...rows.values()]
     .map((row) => neighbourOf(row, layout))
     .filter((neighbour) => neighbour !== undefined);
+}
+
+/** Names and descriptions of ports; longer ones are no name. */
+function shortText(varbind: Parameters<typeof textValue>[0]): string | undefined {
+  return textValue(varbind, 128);
 }
 
 function neighbourOf(row: Row, { localIsIfIndex }: Layout): RemoteNeighbour | undefined {

@@ -14,7 +14,7 @@ export interface WalkLimits {
 }
 
 /** Of one column. No device has as many ports or neighbours; a forwarding table may be longer, and what is cut off is said. */
-export const TABLE_LIMITS: WalkLimits = { maxRows: 32_768, maxMs: 10_000, maxBytes: 4 * 1024 * 1024 };
+export const TABLE_LIMITS: WalkLimits = { maxRows: 16_384, maxMs: 10_000, maxBytes: 4 * 1024 * 1024 };
 
 /** Why a table is not whole. `text` is for people, after the name of the table. */
 export interface Cut {
