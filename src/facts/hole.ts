@@ -31,7 +31,7 @@ export function differs(
 ): Fact {
   const swap = swappedWith === undefined ? '' : `, swapped with ${swappedWith}`;
   return differing(stated, cause, `it is on ${measured}${swap}`, {
-    measured: `${measured}${swap}`,
+    measured,
     vantage,
     evidence: [evidence],
     findings: [
