@@ -16,10 +16,28 @@ const PLANNED_LIKE_THIS: ReadonlySet<string> = new Set([
   'need-not-met-by-plan',
 ]);
 
-/** Sets `id` and `follows`. `onAnotherSwitch`: endpoints found on a switch that the plan has not for them. */
+/** What the judge knows of endpoints beyond their findings. */
+export interface Circumstances {
+  /** Found on a switch that the plan has not for them. */
+  readonly onAnotherSwitch?: ReadonlySet<string> | undefined;
+  /** There, and none of their planned services works. */
+  readonly noServiceWorks?: ReadonlySet<string> | undefined;
+}
+
+/** Of an endpoint on which nothing works, the first finding about a service is the job, the others are the same. */
+const OF_SERVICES: ReadonlySet<string> = new Set([
+  'service-missing',
+  'service-refused',
+  'service-other',
+  'snmp-no-answer',
+]);
+/** Two that were exchanged for each other are put right by one exchange. */
+const EXCHANGED: ReadonlySet<string> = new Set(['wrong-device', 'wrong-switch-port']);
+
+/** Sets `id` and `follows`. */
 export function withCauses(
   findings: readonly Finding[],
-  onAnotherSwitch: ReadonlySet<string> = new Set(),
+  { onAnotherSwitch = new Set(), noServiceWorks = new Set() }: Circumstances = {},
 ): Finding[] {
   const named = withIds(findings);
   const enders = new Map<string, string[]>();
@@ -35,16 +53,18 @@ export function withCauses(
     if (code === 'path-missing') dead.add(subject);
     if (severity === 'note') continue;
     if (PLANNED_LIKE_THIS.has(code)) add(planned, subject, id);
-    const told =
+    const table =
       ruleOf(code)?.endsPath === true
         ? enders
         : code === 'wrong-switch-port' && onAnotherSwitch.has(subject)
           ? moves
           : undefined;
-    if (told !== undefined) for (const endpoint of new Set([subject, ...about])) add(told, endpoint, id);
+    if (table !== undefined) for (const endpoint of new Set([subject, ...about])) add(table, endpoint, id);
   }
-  return named.map((finding) => {
+  const told = named.map((finding): Finding => {
     const { id, code, subject, about = [] } = finding;
+    const same = sameJob(named, finding, noServiceWorks);
+    if (same !== undefined) return { ...finding, follows: [same] };
     const cause = EXPLAINED.has(code) ? wide.get(subject) : undefined;
     if (cause !== undefined && cause !== id) return { ...finding, follows: [cause] };
     if (!isConsequence(code)) return finding;
@@ -60,6 +80,47 @@ export function withCauses(
       .filter((one) => one !== id);
     return follows.length === 0 ? finding : { ...finding, follows: [...new Set(follows)] };
   });
+  const following = new Map(told.map((one) => [one.id, one.follows]));
+  return told.map((finding) =>
+    finding.follows.length === 0 ? finding : { ...finding, follows: rootsOf(following, finding) },
+  );
+}
+
+/** An earlier finding that the same piece of work clears. */
+function sameJob(
+  named: readonly Finding[],
+  { id, code, subject, severity, about = [] }: Finding,
+  noServiceWorks: ReadonlySet<string>,
+): string | undefined {
+  if (severity === 'note') return undefined;
+  const earlier = (fits: (one: Finding) => boolean): string | undefined => {
+    const first = named.find((one) => one.severity !== 'note' && fits(one));
+    return first === undefined || first.id === id ? undefined : first.id;
+  };
+  if (OF_SERVICES.has(code) && noServiceWorks.has(subject))
+    return earlier((one) => OF_SERVICES.has(one.code) && one.subject === subject);
+  if (!EXCHANGED.has(code)) return undefined;
+  const partners = about.filter((one) => one !== subject);
+  return earlier(
+    (one) =>
+      one.code === code &&
+      (one.id === id || (partners.includes(one.subject) && one.about?.includes(subject) === true)),
+  );
+}
+
+/** What something follows from is a cause itself, not another consequence. */
+function rootsOf(following: ReadonlyMap<string, readonly string[]>, { id, follows }: Finding): string[] {
+  const roots = new Set<string>();
+  const passed = new Set<string>([id]);
+  const queue = [...follows];
+  for (let next = queue.shift(); next !== undefined; next = queue.shift()) {
+    if (passed.has(next)) continue;
+    passed.add(next);
+    const further = following.get(next) ?? [];
+    if (further.length === 0) roots.add(next);
+    else queue.push(...further);
+  }
+  return roots.size > 0 ? [...roots] : [...follows];
 }
 
 export function isConsequence(code: string): boolean {

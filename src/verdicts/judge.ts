@@ -98,7 +98,10 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     strangers: strangers.strangers,
     groups: groups.groups,
     observations: observations.observations,
-    findings: withCauses(orderFindings(once(findings)), onAnotherSwitch(judged)),
+    findings: withCauses(orderFindings(once(findings)), {
+      onAnotherSwitch: onAnotherSwitch(judged),
+      noServiceWorks: noServiceWorks(judged),
+    }),
   };
 }
 
@@ -147,6 +150,18 @@ function onAnotherSwitch(judged: readonly { readonly situation: Situation }[]): 
         ? [endpoint.id]
         : [],
     ),
+  );
+}
+
+/** Endpoints that are there, and of whose planned services none works. */
+function noServiceWorks(judged: readonly { readonly outcome: Judged; readonly situation: Situation }[]) {
+  return new Set(
+    judged.flatMap(({ situation, outcome }) => {
+      const services = outcome.facts.filter(({ fact }) => fact === 'service');
+      return services.length > 1 && services.every(({ state }) => state !== 'matches')
+        ? [situation.endpoint.id]
+        : [];
+    }),
   );
 }
 

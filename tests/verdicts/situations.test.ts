@@ -4,9 +4,9 @@
  */
 import { describe, expect, it } from 'vitest';
 import type { EndpointVerdict, GroupVerdict } from '../../src/matrix/matrix.js';
+import type { Survey } from '../../src/matrix/survey.js';
 import type { Plan } from '../../src/plan/model.js';
 import type { AddressSighting, Evidence } from '../../src/sighting/types.js';
-import type { Survey } from '../../src/matrix/survey.js';
 import { judge } from '../../src/verdicts/judge.js';
 import {
   aClaim,
@@ -672,4 +672,32 @@ it('tells the causes: what is silent behind a dead switch follows from it, and o
     ['switch-silent:sw-b'],
     ['switch-silent:sw-b'],
   ]);
+});
+
+it('counts one thing to do where nothing of an endpoint works, and one exchange where two are swapped', () => {
+  const dead = judge(
+    aPlan({
+      devices: [aDevice('vault-1', { controllers: { A: { sysName: 'a' }, B: { sysName: 'b' } } })],
+      endpoints: [
+        anEndpoint(A, { address: AT_A, services: 'https' }),
+        anEndpoint(B, { address: AT_B, services: 'https' }),
+        anEndpoint('loft/mgmt', { address: '192.0.2.40', services: 'https ssh telnet' }),
+      ],
+    }),
+    [
+      seen(
+        aSighting(AT_A, { by: mac(1), answers: 'https', identity: { snmp: { sysName: 'b' } } }),
+        aSighting(AT_B, { by: mac(2), answers: 'https', identity: { snmp: { sysName: 'a' } } }),
+        aSighting('192.0.2.40', {
+          by: mac(3),
+          tcp: [aTcp('https', 'refused'), aTcp('ssh', 'refused'), aTcp('telnet', 'no-reply')],
+        }),
+      ),
+    ],
+    { review: [] },
+  );
+  const jobs = dead.findings.filter(({ severity, follows }) => severity !== 'note' && follows.length === 0);
+  expect(jobs.map(({ id }) => id)).toEqual([`wrong-device:${A}`, 'service-missing:loft/mgmt']);
+  const known = new Set(jobs.map(({ id }) => id));
+  for (const { follows } of dead.findings) for (const cause of follows) expect(known).toContain(cause);
 });
