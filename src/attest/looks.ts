@@ -1,10 +1,11 @@
 /** What of a run eyes can prove: all that the plan asks for, and what of it is still open, in the order of the visit. Pure. */
-import { lightOf } from '../facts/no-address.js';
-import type { EndpointResult, FactResult, Matrix } from '../matrix/matrix.js';
-import { STEPS, type Step } from '../plan/model.js';
+
 import { expectedOf, factsOfItem, itemOf, LIT } from '../eyes/eyes.js';
 import { isAboutLight, isLightWord } from '../eyes/observations.js';
 import { foldName } from '../eyes/text-agrees.js';
+import { lightOf } from '../facts/no-address.js';
+import type { EndpointResult, FactResult, Matrix } from '../matrix/matrix.js';
+import { STEPS, type Step } from '../plan/model.js';
 
 export interface Look {
   readonly subject: string;

@@ -5,9 +5,9 @@ import { z } from 'zod';
 import { MatchmarkError } from '../errors.js';
 import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/journal.js';
 import { reasonOf } from '../files/reason.js';
+import { surveySchema } from '../matrix/survey-schema.js';
 import { type Entry, entrySchema } from '../run/entry.js';
 import { readOrdinaryFile } from '../run/ordinary-file.js';
-import { surveySchema } from '../matrix/survey-schema.js';
 import { cleanText } from '../text/clean.js';
 
 /** Octets; the journal of some four thousand endpoints is a tenth of it. */

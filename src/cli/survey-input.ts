@@ -1,8 +1,8 @@
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import type { Survey } from '../matrix/survey.js';
 import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { readSurvey as parseSurvey } from '../survey/read.js';
-import type { Survey } from '../matrix/survey.js';
 import type { CliDeps } from './common.js';
 import { reasonOf } from './files.js';
 import { LARGEST_RESULT_BYTES } from './run-input.js';

@@ -1,5 +1,7 @@
 import path from 'node:path';
 import { orderFindings } from '../findings/order.js';
+import type { Survey } from '../matrix/survey.js';
+import { makerOf } from '../plan/maker.js';
 import type { Plan } from '../plan/model.js';
 import { exitStatusOf } from '../result/summary.js';
 import { cutOff, type Entry } from '../run/entry.js';
@@ -7,10 +9,8 @@ import { observe } from '../run/observe.js';
 import { realDeps } from '../run/real.js';
 import { sweepOf } from '../run/sweep.js';
 import { judgeSurvey } from '../survey/judge.js';
-import type { Survey } from '../matrix/survey.js';
 import { renderSurvey } from '../terminal/survey.js';
 import { cleanText } from '../text/clean.js';
-import { makerOf } from '../plan/maker.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { runFolderName, shownPath, writeWhole } from './files.js';

@@ -2,9 +2,10 @@
  * What only eyes can prove, in the order of the visit: the usual list for the equipment (common practice, no source), with what the
  * equipment list and the customer add. The words of `expect` are what `attest` compares with.
  */
+
+import { sameName } from '../eyes/text-agrees.js';
 import { type Endpoint, type PlannedObservation, type SourceRef, STEPS, type Step } from '../plan/model.js';
 import type { Equipment, EquipmentItem } from '../plan-file/equipment.js';
-import { sameName } from '../eyes/text-agrees.js';
 import { list } from '../text/sentence.js';
 import { devicesOf } from './wanted.js';
 

@@ -2,9 +2,9 @@
 
 import type { Claimed } from '../evidence/claims.js';
 import type { Seen } from '../evidence/view.js';
+import type { Survey } from '../matrix/survey.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
-import type { Survey } from '../matrix/survey.js';
 import { boxFit, weakOnly } from './box-fit.js';
 import { boxesThatFit, type Differing, fitOfBox, nameOfBox } from './fit.js';
 import { identityOf, physicalMacs } from './seen-identity.js';

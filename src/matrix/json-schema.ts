@@ -4,7 +4,12 @@ import { matrixSchema } from './schema.js';
 
 export function matrixJsonSchema(): object {
   return {
-    ...z.toJSONSchema(matrixSchema, { io: 'input', target: 'draft-07', unrepresentable: 'any', reused: 'ref' }),
+    ...z.toJSONSchema(matrixSchema, {
+      io: 'input',
+      target: 'draft-07',
+      unrepresentable: 'any',
+      reused: 'ref',
+    }),
     title: 'Matchmark result (matrix.json)',
   };
 }

@@ -138,6 +138,7 @@ async function prepare(records: readonly AddressRecord[], context: AskContext): 
     arping: arping.able ? arping.flavour : undefined,
     ping: ping.able,
     patienceMs: context.patienceMs,
+    neighbourKeptMs: deps.system.timings.neighbourKeptMs,
     captured: (port) => listener.interfaces().includes(port),
   };
 }

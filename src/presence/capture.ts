@@ -17,6 +17,8 @@ export const PRESENCE_FILTER = `arp or ether proto 0x88cc or (${DISCOVERY}) or (
 const SNAPSHOT = 1600;
 /** Room for the answers of a thousand boxes that come in the same moment, in MiB. */
 const BUFFER_MIB = 8;
+/** A capture that nobody ends, because we were killed, ends by itself: a working day, in seconds. On POSIX the watcher ends it at once. */
+const LONGEST_S = 12 * 60 * 60;
 /** A capture program that has neither begun nor failed by then is not waited for. */
 const READY_MS = 3000;
 const READY_POLL_MS = 10;
@@ -93,7 +95,7 @@ function argumentsFor(program: CaptureProgram, port: string): string[] {
   return program === 'tcpdump'
     ? // A frame is worth most the moment it comes: no waiting for a full buffer.
       [...common, '-n', '-U', '--immediate-mode', '-B', String(BUFFER_MIB * 1024), PRESENCE_FILTER]
-    : [...common, '-q', '-P', '-B', String(BUFFER_MIB), '-f', PRESENCE_FILTER];
+    : [...common, '-q', '-P', '-a', `duration:${LONGEST_S}`, '-B', String(BUFFER_MIB), '-f', PRESENCE_FILTER];
 }
 
 async function drain(

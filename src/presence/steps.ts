@@ -14,6 +14,8 @@ export interface Means {
   readonly arping: ArpingFlavour | undefined;
   readonly ping: boolean;
   readonly patienceMs: number;
+  /** How long the system keeps a neighbour that answered, without asking again (src/system: timings). */
+  readonly neighbourKeptMs: number;
   readonly captured: (port: string) => boolean;
 }
 
@@ -72,6 +74,12 @@ export function needsArping(record: AddressRecord, view: View & { readonly silen
 
 export function needsKnock(record: AddressRecord): boolean {
   return hasOldRow(record) && !record.begun.has('knock');
+}
+
+/** macOS keeps a row for twenty minutes, the others for less than one. */
+function waitFor(keptMs: number): string {
+  const minutes = Math.ceil(keptMs / 60_000);
+  return minutes === 1 ? 'a minute' : `${minutes} minutes`;
 }
 
 /** Why nothing can be said of an address behind a port of the laptop that was away. */
@@ -134,7 +142,7 @@ export function isOver(record: AddressRecord, view: View): boolean {
   record.refusal = {
     cause: 'local-failure',
     reason: `the system still holds an answer from before this run (${record.row?.mac}) and asks nobody while it does`,
-    mend: 'wait a minute and run it again, or run it with administrator rights',
+    mend: `wait ${waitFor(view.neighbourKeptMs)} and run it again, or run it with administrator rights`,
   };
   return true;
 }

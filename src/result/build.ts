@@ -3,9 +3,9 @@
 import type { Finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import type { EndpointResult, Judgement, Matrix, NetworkCapacity } from '../matrix/matrix.js';
+import type { Survey } from '../matrix/survey.js';
 import type { Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence } from '../sighting/types.js';
-import type { Survey } from '../matrix/survey.js';
 import { equipmentOf } from './equipment.js';
 import { outcomeOf } from './outcome.js';
 import { summarise } from './summary.js';

@@ -1,8 +1,8 @@
 /** Several runs of one plan -> the evidence of all of them, ready to be judged again as one. Pure. */
 import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../matrix/matrix.js';
-import type { Evidence } from '../sighting/types.js';
 import type { Survey } from '../matrix/survey.js';
+import type { Evidence } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 import { evidenceOf } from './build.js';

@@ -2,9 +2,9 @@
 
 import { ruleOf } from '../findings/rule-of.js';
 import type { Matrix } from '../matrix/matrix.js';
+import { makerOf } from '../plan/maker.js';
 import { buildMatrix } from '../result/build.js';
 import type { Evidence } from '../sighting/types.js';
-import { makerOf } from '../plan/maker.js';
 import { judge } from '../verdicts/judge.js';
 
 export function rejudge(matrix: Matrix, evidence: readonly Evidence[]): Matrix {

@@ -1,12 +1,12 @@
 /** The main job: plan -> review -> look -> judge -> result. The one place that joins the pure core and the network. */
 
 import type { Matrix } from '../matrix/matrix.js';
+import type { Survey } from '../matrix/survey.js';
+import { makerOf } from '../plan/maker.js';
 import type { Plan } from '../plan/model.js';
 import { reviewGroups } from '../redundancy/index.js';
 import { buildMatrix } from '../result/build.js';
 import { reviewPlan } from '../review/review.js';
-import type { Survey } from '../matrix/survey.js';
-import { makerOf } from '../plan/maker.js';
 import { judge } from '../verdicts/judge.js';
 import { cutOff, type Entry } from './entry.js';
 import { type ObserveDeps, type ObserveRequest, observe, type Progress } from './observe.js';

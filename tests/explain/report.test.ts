@@ -25,9 +25,7 @@ describe('matchmark report', () => {
   test('text to standard output, with the exit status of the run', async () => {
     const { status, out } = await report('.');
     expect(status).toBe(1);
-    expect(out).toMatch(
-      /^Stop: make 1 thing safe before you go on/,
-    );
+    expect(out).toMatch(/^Stop: make 1 thing safe before you go on/);
   });
 
   test('the page names the digest of the bytes that it was made from', async () => {

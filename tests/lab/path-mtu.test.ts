@@ -110,6 +110,6 @@ describe.skipIf(refusal !== undefined)('path MTU', () => {
   });
 
   it('says no-reply for an address that nobody has', async () => {
-    expect(await measure('192.0.2.99', 9000)).toEqual({ outcome: 'no-reply', asked: 84 });
+    expect(await measure('192.0.2.99', 9000)).toEqual({ outcome: 'no-reply', asked: 84, cause: 'timeout' });
   });
 });

@@ -14,6 +14,15 @@ test('the schema in the fixtures is the one that results are read with', () => {
 
 test('it names what DESIGN 7 fixes', () => {
   const text = JSON.stringify(matrixJsonSchema());
-  for (const key of ['facts', 'outcome', 'basis', 'follows', 'equipment', 'singlePoints', 'strangers', 'jobs'])
+  for (const key of [
+    'facts',
+    'outcome',
+    'basis',
+    'follows',
+    'equipment',
+    'singlePoints',
+    'strangers',
+    'jobs',
+  ])
     expect(text).toContain(`"${key}"`);
 });

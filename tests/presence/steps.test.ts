@@ -12,6 +12,7 @@ function view(nowMs: number, more: Partial<View> = {}): View {
     arping: undefined,
     ping: true,
     patienceMs: 3200,
+    neighbourKeptMs: 45_000,
     captured: () => false,
     nowMs,
     ...more,
@@ -165,6 +166,7 @@ it('goes on trying while the port is away, and then says that it was the laptop'
     arping: undefined,
     ping: true,
     patienceMs: 3200,
+    neighbourKeptMs: 45_000,
     captured: () => false,
     nowMs,
   });

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { judgeDrills } from '../../src/site/pull-tests.js';
 import type { GroupResult } from '../../src/matrix/matrix.js';
 import type { DrillRecord } from '../../src/sighting/types.js';
+import { judgeDrills } from '../../src/site/pull-tests.js';
 import { anEvidence, T0, T1 } from '../support/evidence.js';
 
 const group = (singlePoints: GroupResult['singlePoints']): GroupResult => ({

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { diffSurvey, type LaterLook } from '../../src/survey/diff.js';
 import type { Survey } from '../../src/matrix/survey.js';
+import { diffSurvey, type LaterLook } from '../../src/survey/diff.js';
 import { mac, T0 } from '../support/evidence.js';
 
 const surveyed = (entries: Record<string, string[]>, silent: string[] = []): Survey => ({

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import type { Survey } from '../../src/matrix/survey.js';
 import type { AddressSighting } from '../../src/sighting/types.js';
 import { judgeSurvey } from '../../src/survey/judge.js';
 import { readSurvey } from '../../src/survey/read.js';
-import type { Survey } from '../../src/matrix/survey.js';
 import { judge } from '../../src/verdicts/judge.js';
 import { aDevice, anEndpoint, anEvidence, aPlan, aSighting, mac, notRun } from '../support/evidence.js';
 
