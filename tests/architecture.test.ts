@@ -40,7 +40,7 @@ const PURE = [
 /** What an operating system prints, as values. */
 const SYSTEM_OUTPUTS = [
   ...['linux/ip-json', 'linux/proc-route', 'linux/neighbours'],
-  ...['macos/ifconfig', 'macos/netstat', 'macos/neighbours', 'neighbour'],
+  ...['macos/ifconfig', 'macos/netstat', 'macos/neighbours', 'neighbour', 'console'],
   ...['tables', 'route-print', 'getmac', 'netsh-addresses', 'neighbours', 'capture-devices'].map(
     (name) => `windows/${name}`,
   ),

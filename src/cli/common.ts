@@ -1,5 +1,6 @@
 import { type Command, CommanderError } from 'commander';
 import { MatchmarkError } from '../errors.js';
+import { consoleFacts } from '../system/console.js';
 import { cleanText } from '../text/clean.js';
 import type { Output } from './output.js';
 
@@ -96,11 +97,5 @@ export function textStyle(
   output: Pick<Output, 'isTTY' | 'columns'>,
   deps: Pick<CliDeps, 'env' | 'platform'>,
 ): { width: number; colour: boolean; unicode: boolean } {
-  const { env, platform } = deps;
-  const colour = output.isTTY && !env.NO_COLOR && env.TERM !== 'dumb';
-  const utf8Locale = /utf-?8/i.test(env.LC_ALL || env.LC_CTYPE || env.LANG || '');
-  // Windows Terminal and VS Code announce themselves; the old console is assumed to lack the marks.
-  const unicode =
-    platform === 'win32' ? Boolean(env.WT_SESSION || env.TERM_PROGRAM) : utf8Locale || platform === 'darwin';
-  return { width: output.columns ?? 100, colour, unicode };
+  return { width: output.columns ?? 100, ...consoleFacts(output.isTTY, deps.platform, deps.env) };
 }

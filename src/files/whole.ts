@@ -5,11 +5,7 @@ import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { partName } from './leftovers.js';
 import { reasonOf } from './reason.js';
-
-/** A spreadsheet or a scanner that holds the old file for a moment; sockets of a run that close. */
-const TRIES = 12;
-const PAUSE_MS = 250;
-const PASSING = new Set(['EBUSY', 'EPERM', 'EACCES', 'EMFILE', 'ENFILE']);
+import { retrying, whatToClose } from './retrying.js';
 
 /** Throws MatchmarkError `write-failed`; the old file is then still there as it was. */
 export function writeWhole(file: string, content: string | Uint8Array): Promise<void> {
@@ -21,22 +17,24 @@ export async function writeChunks(file: string, chunks: Iterable<string | Uint8A
   const beside = path.join(path.dirname(file), partName(process.pid, randomBytes(8).toString('hex')));
   try {
     // `wx`: neither a file nor a link that somebody laid there is ever written through.
-    const handle = await patiently(() => open(beside, 'wx'));
+    const handle = await retrying(() => open(beside, 'wx'));
     try {
       for (const chunk of chunks) await writeAll(handle, chunk);
       await handle.sync();
     } finally {
       await handle.close();
     }
-    await patiently(() => rename(beside, file));
+    await retrying(() => rename(beside, file));
     await syncFolder(path.dirname(file));
   } catch (error) {
-    await rm(beside, { force: true }).catch(() => {});
+    await retrying(() => rm(beside, { force: true })).catch(() => {});
     // What could not be made into text is no fault of the disk.
     if (typeof (error as NodeJS.ErrnoException).code !== 'string') throw error;
     throw new MatchmarkError('write-failed', `cannot write ${file}: ${reasonOf(error)}`, {
       cause: error,
-      next: 'Free some space, close the file where it is open, or name another folder with --out DIR; then run it again.',
+      next:
+        whatToClose(error, file, process.platform) ??
+        'Free some space, close the file where it is open, or name another folder with --out DIR; then run it again.',
     });
   }
 }
@@ -44,17 +42,6 @@ export async function writeChunks(file: string, chunks: Iterable<string | Uint8A
 async function writeAll(handle: FileHandle, chunk: string | Uint8Array): Promise<void> {
   const bytes = typeof chunk === 'string' ? Buffer.from(chunk) : chunk;
   for (let at = 0; at < bytes.length; ) at += (await handle.write(bytes, at)).bytesWritten;
-}
-
-async function patiently<T>(work: () => Promise<T>): Promise<T> {
-  for (let tries = 1; ; tries += 1) {
-    try {
-      return await work();
-    } catch (error) {
-      if (tries >= TRIES || !PASSING.has((error as NodeJS.ErrnoException).code ?? '')) throw error;
-      await new Promise((resolve) => setTimeout(resolve, PAUSE_MS));
-    }
-  }
 }
 
 /** The new name is on the disk too. Where folders cannot be opened (Windows), the system sees to it. */

@@ -11,12 +11,12 @@ describe('how a stream is written to', () => {
     textStyle({ isTTY, columns }, { env, platform });
 
   test.each<[string, Env, boolean, boolean]>([
-    ['a terminal', { LANG: 'en_GB.UTF-8' }, true, true],
+    ['a terminal', { LANG: 'en_GB.UTF-8', TERM: 'xterm' }, true, true],
     ['a pipe', { LANG: 'en_GB.UTF-8' }, false, false],
     // no-color.org: set and not an empty string.
     ['NO_COLOR=1', { LANG: 'en_GB.UTF-8', NO_COLOR: '1' }, true, false],
     ['NO_COLOR=0', { LANG: 'en_GB.UTF-8', NO_COLOR: '0' }, true, false],
-    ['NO_COLOR empty', { LANG: 'en_GB.UTF-8', NO_COLOR: '' }, true, true],
+    ['NO_COLOR empty', { LANG: 'en_GB.UTF-8', TERM: 'xterm', NO_COLOR: '' }, true, true],
     ['a dumb terminal', { LANG: 'en_GB.UTF-8', TERM: 'dumb' }, true, false],
   ])('colour: %s', (_what, env, isTTY, colour) => {
     expect(style(env, 'linux', isTTY).colour).toBe(colour);
