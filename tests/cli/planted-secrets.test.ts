@@ -71,7 +71,7 @@ observe: [{ subject: vault-1, item: power lamp, expect: green }]
 `;
 
 test('no command shows or writes one, dressed or not', { timeout: 120_000 }, async () => {
-  const server = createServer((socket) => socket.end('SSH-2.0-demo\r\n'));
+  const server = createServer((socket) => socket.on('error', () => {}).end('SSH-2.0-demo\r\n'));
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   const address = server.address();
   const port = typeof address === 'object' && address !== null ? address.port : 0;

@@ -14,7 +14,7 @@ let silent: Server;
 let port = 0;
 
 beforeAll(async () => {
-  silent = createServer(() => {});
+  silent = createServer((socket) => socket.on('error', () => {}));
   await new Promise<void>((resolve) => silent.listen(0, '127.0.0.1', resolve));
   const address = silent.address();
   port = typeof address === 'object' && address !== null ? address.port : 0;
