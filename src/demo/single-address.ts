@@ -57,9 +57,12 @@ export function pointed(probes: ProbeSet, detour: Detour): ProbeSet {
     }),
     prove: async (target, ...rest) => {
       const { port } = target.service;
-      const { proof, identity } = await probes.prove(service(target.address, target.service), ...rest);
+      const at = { ...target, ...service(target.address, target.service) };
+      const { proof, tcp, identity, iscsi } = await probes.prove(at, ...rest);
       return {
         proof: { ...proof, port },
+        ...(tcp === undefined ? {} : { tcp: { ...tcp, port } }),
+        ...(iscsi === undefined ? {} : { iscsi }),
         ...(identity === undefined ? {} : { identity: withPort(identity, port) }),
       };
     },

@@ -10,8 +10,8 @@ const NOT_RUN = { outcome: 'not-run', cause: 'needs-another-answer', reason: REA
 /** The second looks are short: what they miss, the full look that follows a change does not. */
 export const QUICK_PATIENCES: Patiences = {
   ...DEFAULT_PATIENCES,
-  secondIcmp: { timeoutMs: 1000, attempts: 3 },
-  secondTcp: { timeoutMs: 700, attempts: 3 },
+  echo: { timeoutMs: 1000, attempts: 4 },
+  connect: { timeoutMs: 250, attempts: 4, lastMs: 1000 },
 };
 
 export function quickLook(deps: ObserveDeps): ObserveDeps {

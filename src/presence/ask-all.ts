@@ -13,8 +13,17 @@ import { knockOld } from './knock-old.js';
 import type { Listener } from './listen.js';
 import { isLocalNetworkDenied, LOCAL_NETWORK_DENIED, type Tries } from './local-network.js';
 import { type AddressRecord, macsOf, startOver } from './record.js';
-import type { Turnover } from './settle.js';
-import { isOver, type Means, needsArping, needsKnock, needsQuestion, portAway } from './steps.js';
+import type { Silence, Turnover } from './settle.js';
+import {
+  isOver,
+  type Means,
+  needsArping,
+  needsKnock,
+  needsQuestion,
+  portAway,
+  questionsPut,
+  USUAL_QUESTIONS,
+} from './steps.js';
 import { isOnPort, takeRows } from './take-table.js';
 
 export interface AskContext {
@@ -33,6 +42,8 @@ export interface AskContext {
   readonly turnover?: Turnover | undefined;
   /** How questions left, a port. */
   readonly tries: Map<string, Tries>;
+  readonly silence?: Silence | undefined;
+  readonly frames?: ((wanted: number) => number) | undefined;
   /** The address is claimed, or settled as claimed by nobody. */
   readonly onKnown: (record: AddressRecord) => void;
 }
@@ -47,6 +58,8 @@ const QUICK_TICK_MS = 40;
 const SLOW_TICK_MS = 120;
 /** After a reading of the table, this many times its duration goes by until the next: a full table is slow to read. */
 const LOOK_REST = 2;
+/** Where a capture hears every answer, the table is read for what it alone knows: whether the kernel asked. */
+const HEARD_REST_MS = 200;
 /** An address this young is looked at with the quick tick. */
 const YOUNG_MS = 500;
 /** An address is asked so often where the laptop's port went away meanwhile. */
@@ -67,12 +80,15 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
   const aside = new AbortController();
   const jobs = sideJobs(context, AbortSignal.any([context.signal, aside.signal]));
   try {
-    const means = await prepare(records, context);
+    const able = await prepare(records, context);
+    const usual = able.canClear ? USUAL_QUESTIONS.cleared : USUAL_QUESTIONS.kernel;
+    const meansNow = (): Means => ({ ...able, needed: context.silence?.needed(usual) });
     const waiting = [...records];
     const open = new Set<AddressRecord>();
     const finished: AddressRecord[] = [];
     let nextLookMs = 0;
     while ((waiting.length > 0 || open.size > 0) && !context.signal.aborted) {
+      const means = meansNow();
       if (means.canClear && waiting.length > 0) await makeRoom(byAddress, context, finished);
       admit(waiting, open, clock.now(), context.turnover?.room());
       await putQuestions([...open], means, context);
@@ -80,19 +96,22 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
       if (clock.now() >= nextLookMs) {
         const beganMs = clock.now();
         await look([...open], context);
-        nextLookMs = clock.now() + LOOK_REST * (clock.now() - beganMs);
+        const heardAll = [...open].every(({ port }) => able.captured(port));
+        const restMs = Math.max(LOOK_REST * (clock.now() - beganMs), heardAll ? HEARD_REST_MS : 0);
+        nextLookMs = clock.now() + restMs;
       }
-      const view = { ...means, nowMs: clock.now(), silent: countSilent(open) };
+      const view = { ...meansNow(), nowMs: clock.now(), silent: countSilent(open) };
       for (const record of open) {
         jobs.begin(record, view);
-        if (macsOf(record).length > 0) report(record, context);
+        if (macsOf(record).length > 0) report(record, context, view);
         if (!isOver(record, view)) continue;
         if (wasDeaf(record, context)) {
           startOver(record, clock.now());
           continue;
         }
         record.done = true;
-        report(record, context);
+        record.put = questionsPut(record, view);
+        report(record, context, view);
         open.delete(record);
       }
     }
@@ -139,7 +158,8 @@ async function prepare(records: readonly AddressRecord[], context: AskContext): 
     ping: ping.able,
     patienceMs: context.patienceMs,
     neighbourKeptMs: deps.system.timings.neighbourKeptMs,
-    captured: (port) => listener.interfaces().includes(port),
+    captured: (port) => listener.interfaces().includes(port) || listener.opening?.().includes(port) === true,
+    opening: (port) => listener.opening?.().includes(port) === true,
   };
 }
 
@@ -182,7 +202,8 @@ async function putQuestions(
   context: AskContext,
 ): Promise<void> {
   const nowMs = context.deps.clock.now();
-  const due = open.filter((record) => needsQuestion(record, { ...means, nowMs }));
+  const wanted = open.filter((record) => needsQuestion(record, { ...means, nowMs }));
+  const due = wanted.slice(0, allowed(wanted.length, context));
   const again = due.filter((record) => record.sent > 0);
   if (again.length > 0 && means.canClear) await forgetRecords(again, context.vantage, context.deps.system);
   await Promise.all(
@@ -239,6 +260,15 @@ async function judgeUnreachable(records: readonly AddressRecord[], context: AskC
   }
 }
 
+/** Frames of one question: ARP, and the datagram behind it. */
+const FRAMES = 2;
+
+/** How many of so many questions may leave now. What has to wait comes with the next tick. */
+function allowed(questions: number, { frames }: AskContext): number {
+  if (frames === undefined || questions === 0) return questions;
+  return Math.floor(frames(questions * FRAMES) / FRAMES);
+}
+
 async function look(records: readonly AddressRecord[], { deps }: AskContext): Promise<void> {
   const atMs = deps.clock.now();
   const table = await deps.system.neighbours();
@@ -250,9 +280,11 @@ async function pause(open: Set<AddressRecord>, nowMs: number, signal: AbortSigna
   await sleep(young ? QUICK_TICK_MS : SLOW_TICK_MS, undefined, { signal }).catch(() => {});
 }
 
-function report(record: AddressRecord, context: AskContext): void {
+function report(record: AddressRecord, context: AskContext, view: Parameters<typeof questionsPut>[1]): void {
   if (record.reported) return;
   record.reported = true;
+  if (macsOf(record).length > 0 && record.ownMac === undefined)
+    context.silence?.answeredAt(record.triesToClaim ?? Math.max(1, questionsPut(record, view)));
   context.onKnown(record);
 }
 

@@ -9,6 +9,7 @@ export function hear(record: AddressRecord, heard: Heard, ownMacs: ReadonlySet<s
       record.heardQuestions += 1;
       record.methods.add('capture');
       record.heardQuestionMs = heard.atMs;
+      record.firstHeardMs ??= heard.atMs;
       record.questionMs ??= heard.atMs;
       record.heardQuestionUs = heard.timeUs;
     }
@@ -20,6 +21,7 @@ export function hear(record: AddressRecord, heard: Heard, ownMacs: ReadonlySet<s
   if (heard.kind === 'wants')
     return `${heard.mac} was testing whether it may take ${record.address} while that was asked for (RFC 5227).`;
   if (heard.kind === 'claims') {
+    record.triesToClaim ??= Math.max(1, record.heardQuestions);
     const afterMs = delay(record.heardQuestionUs, heard.timeUs);
     addClaim(record, {
       mac: heard.mac,

@@ -21,6 +21,8 @@ export interface Heard extends AddressStatement {
 export interface Listener {
   /** Ports that are really listened on now. */
   interfaces(): readonly string[];
+  /** Ports whose capture has not begun yet. */
+  opening?(): readonly string[];
   subscribe(onHeard: (heard: Heard) => void): () => void;
   /** LLDP neighbours of the laptop's own ports heard so far. */
   neighbours(): readonly LldpNeighbour[];
@@ -32,6 +34,8 @@ export interface Listener {
 export interface ListenDeps {
   readonly system: Pick<System, 'programs' | 'captureDevice'>;
   readonly clock: Pick<Clock, 'now'>;
+  /** Does not wait until the captures have begun. */
+  readonly atOnce?: boolean | undefined;
 }
 
 /** Frames kept waiting for a reader; more than that in one run is a storm. */
@@ -73,24 +77,35 @@ export async function listen(
     }
   };
 
+  const begun = new Set<string>();
+  let over = false;
   const open = async (port: string, by: CaptureProgram): Promise<void> => {
+    begun.add(port);
     const opened = await openCapture(deps, by, port, (frame) => onFrame(port, frame));
+    begun.delete(port);
     if (!opened.ok) {
       notes.push(`No capture on ${port}: ${opened.reason}.`);
       return;
     }
     running.set(port, opened.capture);
+    if (over || signal.aborted) opened.capture.stop();
     void opened.capture.ended.then((reason) => {
       running.delete(port);
       if (reason !== undefined) notes.push(`The capture on ${port} ended early: ${reason}.`);
     });
   };
 
-  if (program !== undefined && !signal.aborted)
-    await Promise.all([...new Set(ports)].slice(0, PORT_LIMIT).map((port) => open(port, program)));
+  const opening =
+    program === undefined || signal.aborted
+      ? Promise.resolve([])
+      : Promise.all([...new Set(ports)].slice(0, PORT_LIMIT).map((port) => open(port, program)));
+  // Where the system can be made to ask again, the first question does not wait for the capture: a later one is heard.
+  if (deps.atOnce !== true) await opening;
 
   const stop = async (): Promise<void> => {
+    over = true;
     signal.removeEventListener('abort', stopNow);
+    await opening;
     const captures = [...running.values()];
     for (const capture of captures) capture.stop();
     await Promise.all(captures.map((capture) => capture.ended));
@@ -103,6 +118,7 @@ export async function listen(
 
   return {
     interfaces: () => [...running.keys()],
+    opening: () => [...begun],
     subscribe: (onHeard) => {
       subscribers.add(onHeard);
       return () => subscribers.delete(onHeard);

@@ -23,9 +23,14 @@ export interface AddressRecord {
   sent: number;
   /** Questions known to have been put by the kernel or a program. */
   asked: number;
+  /** The same when it was over, with those that the kernel repeats by itself. */
+  put: number;
   /** Questions that a capture saw go to everybody; the clock at the last one, and its capture time. */
   heardQuestions: number;
   heardQuestionMs?: number | undefined;
+  /** The clock at the first one, and how many there were when the first claim came. */
+  firstHeardMs?: number | undefined;
+  triesToClaim?: number | undefined;
   heardQuestionUs?: number | undefined;
   /** Broadcast questions of arping whose every answer was listed. */
   arpingQuestions: number;
@@ -60,6 +65,7 @@ export function newRecord(address: string, port: string, ownMac?: string): Addre
     methods: new Set(),
     sent: 0,
     asked: 0,
+    put: 0,
     heardQuestions: 0,
     arpingQuestions: 0,
     busy: 0,
@@ -110,7 +116,7 @@ export function macsOf(record: AddressRecord): string[] {
 }
 
 /** How long a second answer is waited for, in milliseconds: boxes with slow management processors answer well below this (common practice, no source). */
-export const LATE_ANSWER_MS = 1100;
+export const LATE_ANSWER_MS = 900;
 
 export interface Circumstances {
   /** A capture runs on the port of the address. */
@@ -124,7 +130,11 @@ export function sightingOf(record: AddressRecord, { captured, mend }: Circumstan
   const macs = macsOf(record);
   if (macs.length === 0) {
     if (record.refusal !== undefined) return { outcome: 'not-run', ...record.refusal };
-    return { outcome: 'unclaimed', methods, asked: Math.max(record.asked, record.heardQuestions) };
+    return {
+      outcome: 'unclaimed',
+      methods,
+      asked: Math.max(record.asked, record.put, record.heardQuestions),
+    };
   }
   const claims = [...record.claims.values()];
   return { outcome: 'claimed', claims, methods, macs, ...certainty(record, macs, captured, mend) };

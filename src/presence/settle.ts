@@ -20,6 +20,10 @@ export interface SettleRequest {
   readonly deviceOf?: ReadonlyMap<string, string> | undefined;
   readonly networks?: readonly KnownNetwork[] | undefined;
   readonly turnover?: Turnover | undefined;
+  /** What is known of the loss: how many questions make silence sure. Absent: `patienceMs` alone decides. */
+  readonly silence?: Silence | undefined;
+  /** The pace: takes up to so many frames that may leave now and gives how many. Absent: no limit. */
+  readonly frames?: ((wanted: number) => number) | undefined;
   /** How long a silent address is waited for, in milliseconds. Default 3200: Linux gives up after 3 s (RFC 4861 §10: three questions, 1 s apart). */
   readonly patienceMs?: number | undefined;
 }
@@ -33,6 +37,16 @@ export interface Turnover {
   room(): number;
   /** Addresses that have been asked everything since this was last called. */
   finished(): readonly string[];
+}
+
+/** What a run knows of its loss; src/run/silence.ts has the real one. */
+export interface Silence {
+  /** A question was answered at this try, counted from 1. */
+  answeredAt(tries: number): void;
+  /** How many questions to put before silence is told; `usual` where too few are there to know. */
+  needed(usual: number): number;
+  /** Upper bound of the chance that somebody who is there left so many questions unanswered. */
+  missChance(asked: number): number;
 }
 
 export interface SettleDeps {
@@ -79,9 +93,13 @@ export async function settlePresence(
   const listener = deps.listener ?? (await listen(vantage, ports, deps, signal));
   const datagrams = deps.datagrams();
   const notes: string[] = [];
-  const circumstances = (record: AddressRecord) => {
+  const tell = (record: AddressRecord): PresenceSighting => {
     const captured = listener.interfaces().includes(record.port);
-    return { captured, mend: duplicateMend(deps.system.platform, record, captured) };
+    const mend = duplicateMend(deps.system.platform, record, captured);
+    const sighting = sightingOf(record, { captured, mend });
+    return sighting.outcome !== 'unclaimed' || request.silence === undefined
+      ? sighting
+      : { ...sighting, missChance: request.silence.missChance(sighting.asked) };
   };
   const proxies = watchProxies(request, (record) =>
     askAll([record], { ...context, turnover: undefined, onKnown: () => {} }),
@@ -95,19 +113,20 @@ export async function settlePresence(
     signal,
     turnover: request.turnover,
     tries: new Map(),
+    silence: request.silence,
+    frames: request.frames,
     note: (text) => {
       if (notes.length < NOTE_LIMIT && !notes.includes(text)) notes.push(text);
     },
     onKnown: (record) => {
       proxies.see(record);
-      onSettled(record.address, sightingOf(record, circumstances(record)));
+      onSettled(record.address, tell(record));
     },
   };
   try {
     await askAll([...records.values()], context);
     for (const record of records.values()) {
-      const sighting =
-        signal.aborted && !record.done ? INTERRUPTED : sightingOf(record, circumstances(record));
+      const sighting = signal.aborted && !record.done ? INTERRUPTED : tell(record);
       presence.set(record.address, sighting);
       if (!record.reported) onSettled(record.address, sighting);
     }

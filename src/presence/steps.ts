@@ -16,7 +16,12 @@ export interface Means {
   readonly patienceMs: number;
   /** How long the system keeps a neighbour that answered, without asking again (src/system: timings). */
   readonly neighbourKeptMs: number;
+  /** Questions before silence is told; absent: `patienceMs` alone decides. */
+  readonly needed?: number | undefined;
+  /** A capture runs on the port, or begins. */
   readonly captured: (port: string) => boolean;
+  /** It has not begun yet. */
+  readonly opening?: ((port: string) => boolean) | undefined;
 }
 
 export interface View extends Means {
@@ -25,6 +30,18 @@ export interface View extends Means {
 
 /** When an address is asked again where the table can be cleared, in milliseconds after the first time. The kernel itself asks once a second. */
 const AGAIN_MS = [350, 900, 1600, 2400] as const;
+/** The same of a claimed address: two boxes may take turns. */
+const CLAIMED_AGAIN_MS = [150, 400] as const;
+/** The same of a silent one, where it is known how many questions make silence sure; and the wait for the last answer. */
+const SILENT_AGAIN_MS = 250;
+const LAST_ANSWER_MS = 500;
+/** A capture that heard none of so many questions hears nothing. */
+const MOST_UNHEARD = 6;
+/** A kernel that nobody hurries puts its questions so far apart, and three of them in a row (RFC 4861 §10; arp_notify and the like do not matter here). */
+const KERNEL_GAP_MS = 1000;
+const KERNEL_QUESTIONS = 3;
+/** What is asked where too few are there to tell how much gets lost. */
+export const USUAL_QUESTIONS = { cleared: 8, kernel: KERNEL_QUESTIONS } as const;
 /** Questions to all that a claimed address gets where the table can be cleared: two boxes may take turns. */
 const CLAIMED_QUESTIONS = 3;
 /** A failed row is not believed to be about this question before this age. */
@@ -50,16 +67,42 @@ export function needsQuestion(record: AddressRecord, view: View): boolean {
   if (!wasAsked(record, view)) return sinceSent >= NO_ROOM_RETRY_MS;
   const age = ageOf(record, view);
   if (view.canClear) {
-    const wanted = macsOf(record).length > 0 ? CLAIMED_QUESTIONS : AGAIN_MS.length + 1;
+    if (macsOf(record).length > 0) {
+      const next = CLAIMED_AGAIN_MS[record.sent - 1];
+      if (isUnheard(record, view)) return record.sent < MOST_UNHEARD && sinceSent >= SILENT_AGAIN_MS;
+      return record.sent < CLAIMED_QUESTIONS && next !== undefined && age >= next;
+    }
+    if (view.needed !== undefined) return record.sent < view.needed && sinceSent >= SILENT_AGAIN_MS;
     const next = AGAIN_MS[record.sent - 1];
-    return record.sent < wanted && next !== undefined && age >= next && age < view.patienceMs;
+    return next !== undefined && age >= next && age < view.patienceMs;
   }
-  return (
-    macsOf(record).length === 0 &&
-    record.row?.state === 'failed' &&
-    sinceSent >= FAILED_MIN_MS &&
-    age < view.patienceMs
-  );
+  const more = view.needed === undefined ? age < view.patienceMs : questionsPut(record, view) < view.needed;
+  return macsOf(record).length === 0 && record.row?.state === 'failed' && sinceSent >= FAILED_MIN_MS && more;
+}
+
+/** The capture began after the questions: one more is put, for it to hear. */
+function isUnheard(record: AddressRecord, view: View): boolean {
+  return record.heardQuestions === 0 && view.captured(record.port) && view.opening?.(record.port) === false;
+}
+
+/** Questions to everybody that have gone out about the address, as far as is known. */
+export function questionsPut(record: AddressRecord, view: Pick<View, 'canClear' | 'nowMs'>): number {
+  const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
+  const byKernel = Math.min(KERNEL_QUESTIONS - 1, Math.floor(sinceSent / KERNEL_GAP_MS));
+  const asked = record.asked + (view.canClear ? 0 : byKernel);
+  return Math.max(asked, record.heardQuestions);
+}
+
+/** Enough questions are out for silence to be sure, and the last has had its time. */
+function isSilent(record: AddressRecord, view: View, age: number): boolean {
+  const { needed } = view;
+  if (needed === undefined) return age >= view.patienceMs;
+  const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
+  if (view.canClear) return record.sent >= needed && sinceSent >= LAST_ANSWER_MS;
+  const put = questionsPut(record, view);
+  const sinceLast =
+    sinceSent - Math.min(KERNEL_QUESTIONS - 1, Math.floor(sinceSent / KERNEL_GAP_MS)) * KERNEL_GAP_MS;
+  return age >= view.patienceMs && put >= needed && sinceLast >= KERNEL_GAP_MS;
 }
 
 export function needsArping(record: AddressRecord, view: View & { readonly silent: number }): boolean {
@@ -135,7 +178,7 @@ export function isOver(record: AddressRecord, view: View): boolean {
     };
     return true;
   }
-  if (age < view.patienceMs) return false;
+  if (!isSilent(record, view, age)) return false;
   if (!hasOldRow(record)) return true;
   if (record.arpingQuestions > 0) return true;
   if (age < OLD_ROW_MS) return false;
@@ -152,9 +195,9 @@ function claimedIsOver(record: AddressRecord, view: View, age: number): boolean 
   if (age >= view.patienceMs + LATE_ANSWER_MS) return true;
   const enough = view.canClear ? record.sent >= CLAIMED_QUESTIONS : record.sent > 0;
   if (view.captured(record.port)) {
-    const heardAt = record.heardQuestionMs;
+    const heardAt = record.firstHeardMs ?? record.heardQuestionMs;
     // A row from before that only the box itself made fresh: no question to all was put.
-    if (heardAt === undefined) return age >= LATE_ANSWER_MS;
+    if (heardAt === undefined) return view.opening?.(record.port) !== true && age >= LATE_ANSWER_MS;
     return enough && view.nowMs - heardAt >= LATE_ANSWER_MS;
   }
   if (view.arping !== undefined && familyOf(record.address) === 4) return record.begun.has('arping');

@@ -27,6 +27,7 @@ export const dial: Dial = (target, patience, signal) => {
     const tries = new Set<Socket>();
     const attempts = Math.max(1, patience.attempts);
     let started = 0;
+    let given = false;
     let lastRefusal: Refusal | undefined;
     let timer: NodeJS.Timeout | undefined;
 
@@ -42,16 +43,23 @@ export const dial: Dial = (target, patience, signal) => {
     const onAbort = () => finish(INTERRUPTED);
 
     const next = () => {
-      if (started >= attempts) {
+      if (given) {
         finish(lastRefusal ?? { outcome: 'no-reply', cause: 'timeout' });
+        return;
+      }
+      // Each further try is decided on when the one before has had its time: who asks may know more by then.
+      if (started >= attempts && patience.more?.(started) !== true) {
+        const waitedMs = started === 0 ? 0 : patience.timeoutMs;
+        given = true;
+        timer = setTimeout(next, Math.max(0, (patience.lastMs ?? patience.timeoutMs) - waitedMs));
         return;
       }
       started += 1;
       timer = setTimeout(next, patience.timeoutMs);
-      begin();
+      begin(started);
     };
 
-    const begin = () => {
+    const begin = (number: number) => {
       const startedAt = performance.now();
       const socket = open(target);
       if (!('once' in socket)) {
@@ -63,14 +71,17 @@ export const dial: Dial = (target, patience, signal) => {
       socket.on('error', ignore);
       socket.once('connect', () => {
         if (!tries.has(socket)) return;
+        patience.answered?.(number);
         finish({ outcome: 'accepted', socket, connectMs: round(performance.now() - startedAt) }, socket);
       });
       socket.once('error', (error) => {
         if (!tries.delete(socket)) return;
         const refusal = refusalOf(error);
+        if (refusal.outcome === 'refused') patience.answered?.(number);
         if (refusal.outcome === 'refused' || refusal.outcome === 'not-run') finish(refusal);
         else lastRefusal = refusal;
-        if (lastRefusal !== undefined && tries.size === 0 && started >= attempts) finish(lastRefusal);
+        if (lastRefusal !== undefined && tries.size === 0 && (given || started >= attempts))
+          finish(lastRefusal);
       });
     };
 

@@ -6,6 +6,12 @@ export type { ProgramResult, ProgramStream, Programs } from '../system/program-t
 export interface Patience {
   readonly timeoutMs: number;
   readonly attempts: number;
+  /** Wait after the last try, in milliseconds, where tries overlap (TCP connections); else `timeoutMs`. */
+  readonly lastMs?: number | undefined;
+  /** Called after `attempts` tries without an answer, with their number: true asks once more. */
+  readonly more?: ((asked: number) => boolean) | undefined;
+  /** Called once a connection is accepted or refused, with the number of the try, counted from 1: those before it were lost. */
+  readonly answered?: ((tries: number) => void) | undefined;
 }
 
 /**

@@ -1,6 +1,6 @@
 /** What the scheduler needs to know of the place it looks from. The real one joins src/vantage, src/kit and src/presence. */
 import type { Plan } from '../plan/model.js';
-import type { Turnover } from '../presence/settle.js';
+import type { Silence, Turnover } from '../presence/settle.js';
 import type {
   AddressSighting,
   Evidence,
@@ -20,6 +20,9 @@ export interface PresenceRequest {
   readonly planned: ReadonlySet<string>;
   readonly networks: Plan['networks'];
   readonly turnover?: Turnover | undefined;
+  readonly silence?: Silence | undefined;
+  /** Takes up to so many frames that may leave now; gives how many. */
+  readonly frames?: ((wanted: number) => number) | undefined;
 }
 
 export interface PresenceAnswer {

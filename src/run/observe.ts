@@ -8,7 +8,8 @@ import { createCeilings } from '../sighting/ceilings.js';
 import type { AddressSighting, Evidence, NotRun, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { count, list } from '../text/sentence.js';
-import { type AskContext, askAddress } from './ask.js';
+import { askAddress, lookAgain } from './ask.js';
+import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import type { Entry } from './entry.js';
 import {
@@ -25,8 +26,9 @@ import { joinNeighbours, withEarlier, withLatest } from './presence-merge.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
 import type { Settled } from './resume.js';
+import { createLossBook } from './silence.js';
 import { withSwitchWord } from './standpoint.js';
-import { NO_TABLES, readTables } from './tables.js';
+import { startTables } from './tables.js';
 
 export interface ObserveRequest {
   readonly plan: Plan;
@@ -50,6 +52,8 @@ export interface ObserveDeps {
   readonly probes: ProbeSet;
   readonly clock: Clock;
   readonly sleep?: Sleep | undefined;
+  /** As this system keeps time; a request may have its own. */
+  readonly patiences?: Patiences | undefined;
 }
 
 export interface Progress {
@@ -71,19 +75,33 @@ export async function observe(
 ): Promise<Evidence> {
   const { plan } = request;
   const now = deps.clock.date().toISOString();
-  const vantage = await deps.lookout.vantage(request.vantageName);
   const questions = questionsFor(plan, { only: request.only, sweep: request.sweep });
   const pacer = createPacer(request.pace ?? DEFAULT_PACE, deps.clock, deps.sleep ?? realSleep, signal);
-  const patiences = request.patiences ?? DEFAULT_PATIENCES;
-  const credentials = await resolveAll(plan, deps.probes);
-
+  const patiences = request.patiences ?? deps.patiences ?? DEFAULT_PATIENCES;
+  const [vantage, credentials] = await Promise.all([
+    deps.lookout.vantage(request.vantageName),
+    resolveAll(plan, deps.probes),
+  ]);
+  const losses = createLossBook();
   const tell = request.onEntry ?? (() => {});
+  const { settled: earlier } = request;
+  const { probes } = deps;
   tell({ kind: 'begun', vantage, at: now });
 
   const sightings = new Map<string, AddressSighting>();
   const progress = { done: 0, total: questions.length, answered: 0 };
   onProgress({ phase: 'looking', ...progress });
   const ceilings = createCeilings();
+  const tables = startTables(plan, {
+    probes,
+    pacer,
+    patiences,
+    credentials,
+    signal,
+    settled: earlier,
+    ceilings,
+    tell,
+  });
   // What was settled early may have become more since: a second box that answered late.
   let latest: ReadonlyMap<string, PresenceSighting> = new Map();
   const settle = (asked: AddressSighting, isNews = true): void => {
@@ -98,7 +116,9 @@ export async function observe(
     probes: deps.probes,
     pacer,
     patiences,
+    losses,
     signal,
+    onAgent: tables.agent,
     credential: credentials.get(question.snmp ?? ''),
     interfaceMtu: vantage.interfaces.find(({ name }) => name === standpoint.interface)?.mtu,
   });
@@ -148,16 +168,21 @@ export async function observe(
     const here = standing.get(address)?.standpoint.reach;
     return here === reach && reach !== 'no-route';
   });
-  for (const sighting of kept) settle(sighting, false);
-  const lookAgain = request.settled !== undefined && request.settled.presence === undefined;
+  for (const sighting of kept) {
+    settle(sighting, false);
+    const question = standing.get(sighting.address)?.question;
+    if (question !== undefined) tables.agent(question, sighting.snmp);
+  }
+  const presenceAgain = request.settled !== undefined && request.settled.presence === undefined;
   const onLink: string[] = [];
   for (const [address, { standpoint }] of standing) {
-    if (sightings.has(address) && !lookAgain) continue;
+    if (sightings.has(address) && !presenceAgain) continue;
     if (needsPresence(standpoint, address)) onLink.push(address);
     else ask(address, { outcome: 'not-run', ...whyNoPresence(standpoint, address) });
   }
   const turnover = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
-  const looked = await settlePresence(request, deps, vantage, onLink, turnover, signal, ask);
+  const course = { turnover, silence: losses, frames: pacer.take };
+  const looked = await settlePresence(request, deps, vantage, onLink, course, signal, ask);
   const presence = withEarlier(looked, request.settled?.presence);
   latest = presence.presence;
   for (const [address, sighting] of sightings) {
@@ -180,20 +205,22 @@ export async function observe(
       });
   }
   await Promise.all(asking);
+  const fromBefore = new Set(kept.map(({ address }) => address));
+  await Promise.all(
+    [...sightings].map(async ([address, sighting]) => {
+      const known = standing.get(address);
+      if (known === undefined || fromBefore.has(address) || signal.aborted) return;
+      if (!mayHideAnother(sighting, known.question)) return;
+      const context = contextFor(known.question, known.standpoint);
+      const again = await lookAgain(known.question, sighting, context).catch(() => sighting);
+      if (again === sighting) return;
+      sightings.set(address, again);
+      tell({ kind: 'sighting', sighting: again });
+    }),
+  );
 
   onProgress({ phase: 'tables', ...progress });
-  const tables = signal.aborted
-    ? (request.settled ?? NO_TABLES)
-    : await readTables(plan, sightings, {
-        probes: deps.probes,
-        pacer,
-        patiences,
-        credentials,
-        signal,
-        settled: request.settled,
-        tell,
-        ceilings,
-      });
+  const { links, switches, fabrics, power } = await tables.ended();
   const heard = await deps.lookout.endListening?.();
   const ownNeighbours = joinNeighbours(presence.ownNeighbours, heard?.ownNeighbours ?? []);
   onProgress({ phase: 'done', ...progress });
@@ -211,10 +238,10 @@ export async function observe(
         ? []
         : [withSwitchWord(sighting, plan, vantage, ownNeighbours)];
     }),
-    links: tables.links,
-    switches: tables.switches,
-    fabrics: tables.fabrics,
-    power: tables.power,
+    links,
+    switches,
+    fabrics,
+    power,
     ownNeighbours,
     ownClaimed: joinOwnClaimed(ownClaimed, heard?.ownClaimed ?? []),
     proxyArp: presence.proxyArp,
@@ -236,7 +263,7 @@ async function settlePresence(
   deps: ObserveDeps,
   vantage: Vantage,
   addresses: readonly string[],
-  turnover: PresenceRequest['turnover'],
+  course: Pick<PresenceRequest, 'turnover' | 'silence' | 'frames'>,
   signal: AbortSignal,
   onSettled: (address: string, presence: PresenceSighting) => void,
 ): Promise<PresenceAnswer> {
@@ -262,7 +289,7 @@ async function settlePresence(
       ]),
       planned: new Set(withAddress.map(({ address }) => address)),
       networks: plan.networks,
-      turnover,
+      ...course,
     },
     signal,
     once,
@@ -277,6 +304,11 @@ function joinOwnClaimed(
 ): Evidence['ownClaimed'] {
   const again = new Set(now.map(({ address }) => address));
   return [...earlier.filter(({ address }) => !again.has(address)), ...now];
+}
+
+/** Where ARP alone could not exclude a second box: does it still say the same in another connection? */
+function mayHideAnother({ presence }: AddressSighting, { kind }: Question): boolean {
+  return presence.outcome === 'claimed' && presence.duplicateCheck !== 'proven' && kind !== 'swept';
 }
 
 type Why = Pick<NotRun, 'cause' | 'reason'>;

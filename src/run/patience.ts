@@ -1,15 +1,15 @@
 /**
- * How long each kind of question waits. First looks are short, so that all silent addresses cost one patience together; a second
- * look is for a box that is there and silent in parts: ten attempts in all survive a fifth of the packets lost both ways
- * (0.36^10 = 4e-5).
+ * How long each kind of question waits. `attempts` is how often it is put where too few are there to tell how much gets lost; how often
+ * it is put in fact follows from src/run/silence.ts.
  */
 import type { Patience } from '../probe/types.js';
 
 export interface Patiences {
-  readonly firstIcmp: Patience;
-  readonly firstTcp: Patience;
-  readonly secondIcmp: Patience;
-  readonly secondTcp: Patience;
+  /** The first echo, on the link and elsewhere, and those that follow where it stayed unanswered. */
+  readonly firstEcho: Patience;
+  readonly echo: Patience;
+  /** Tries overlap: another each `timeoutMs`, and `lastMs` for the last. A slow answer to the first still counts. */
+  readonly connect: Patience;
   readonly proof: Patience;
   readonly snmp: Patience;
   readonly snmpTable: Patience;
@@ -18,13 +18,15 @@ export interface Patiences {
 }
 
 export const DEFAULT_PATIENCES: Patiences = {
-  firstIcmp: { timeoutMs: 1000, attempts: 3 },
-  firstTcp: { timeoutMs: 800, attempts: 2 },
-  secondIcmp: { timeoutMs: 1000, attempts: 10 },
-  secondTcp: { timeoutMs: 700, attempts: 8 },
-  proof: { timeoutMs: 5000, attempts: 3 },
+  firstEcho: { timeoutMs: 500, attempts: 1 },
+  echo: { timeoutMs: 1000, attempts: 10 },
+  connect: { timeoutMs: 250, attempts: 10, lastMs: 1000 },
+  proof: { timeoutMs: 8000, attempts: 1 },
   snmp: { timeoutMs: 1000, attempts: 8 },
   snmpTable: { timeoutMs: 2000, attempts: 5 },
-  iscsi: { timeoutMs: 5000, attempts: 2 },
+  iscsi: { timeoutMs: 8000, attempts: 1 },
   mtu: { timeoutMs: 1000, attempts: 6 },
 };
+
+/** Echoes of the measurement where some of the first were lost. */
+export const LOSS_ECHOES = 20;

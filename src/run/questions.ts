@@ -6,7 +6,7 @@ import { isSnmpService } from '../plan/services.js';
 export interface Question {
   readonly address: string;
   /** Why it is asked; the strongest reason where there are several. */
-  readonly kind: 'planned' | 'default' | 'swept';
+  readonly kind: 'planned' | 'gateway' | 'default' | 'swept';
   /** Pacing key: questions to one device share its ceiling. */
   readonly device: string;
   readonly endpoints: readonly Endpoint[];
@@ -63,10 +63,26 @@ export function questionsFor(plan: Plan, scope: QuestionScope = {}): Question[] 
     if (questions.has(address) || !inScope(device)) continue;
     questions.set(address, stray(plan, address, 'default', device));
   }
+  for (const { name, gateway } of gatewayNetworks(plan, questions.values(), scope)) {
+    if (questions.has(gateway)) continue;
+    questions.set(gateway, { ...stray(plan, gateway, 'gateway', `gateway of ${name}`), services: [] });
+  }
   for (const address of scope.sweep ?? []) {
     if (!questions.has(address)) questions.set(address, stray(plan, address, 'swept', address));
   }
   return [...questions.values()];
+}
+
+/** Networks with a gateway, those alone that hold something to ask where the scope is narrower than the plan. */
+function gatewayNetworks(
+  plan: Plan,
+  questions: Iterable<Question>,
+  { only }: QuestionScope,
+): { readonly name: string; readonly gateway: string }[] {
+  const inUse = new Set([...questions].map(({ network }) => network?.name));
+  return plan.networks.flatMap(({ name, gateway }) =>
+    gateway === undefined || (only !== undefined && !inUse.has(name)) ? [] : [{ name, gateway }],
+  );
 }
 
 /** Every default address with a device that has it. One address may come several times. */
@@ -83,7 +99,7 @@ export function defaultAddresses(plan: Plan): { readonly address: string; readon
   ];
 }
 
-function stray(plan: Plan, address: string, kind: 'default' | 'swept', device: string): Question {
+function stray(plan: Plan, address: string, kind: 'gateway' | 'default' | 'swept', device: string): Question {
   const network = networkOf(plan, address);
   return {
     address,

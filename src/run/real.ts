@@ -6,6 +6,7 @@ import { openDatagrams } from '../presence/datagrams.js';
 import { type Listener, listen } from '../presence/listen.js';
 import { type OwnWatch, watchOwnAddresses } from '../presence/own-addresses.js';
 import { settlePresence } from '../presence/settle.js';
+import { createEchoBatch, type EchoBatch, startXargs } from '../probe/echo-batch.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
 import { mtuProbe } from '../probe/path-mtu.js';
@@ -13,7 +14,7 @@ import { probeRedfish } from '../probe/redfish.js';
 import { proveService } from '../probe/services.js';
 import { probeTcp } from '../probe/tcp.js';
 import type { Clock } from '../probe/types.js';
-import type { Abilities, Vantage } from '../sighting/types.js';
+import type { Abilities, IcmpSighting, Vantage } from '../sighting/types.js';
 import { probeSnmp } from '../snmp/agent.js';
 import { resolveCredential } from '../snmp/credentials.js';
 import { readFabricTables } from '../snmp/fabric-tables.js';
@@ -68,12 +69,14 @@ export function realDeps(world: World): ObserveDeps {
       return standpoint(address);
     },
     async settle(request, signal, onSettled) {
-      const { addresses, vantage, deviceOf, turnover } = request;
+      const { addresses, vantage, deviceOf, turnover, silence, frames } = request;
       const used = portsTo(vantage, addresses);
-      listener = await listen(vantage, used, { system: thisSystem(), clock }, signal);
+      // Without the rights to make the system ask again, the one question that it puts must be heard.
+      const atOnce = vantage.abilities.privileged;
+      listener = await listen(vantage, used, { system: thisSystem(), clock, atOnce }, signal);
       own = watchOwnAddresses(vantage, used, { programs, listener }, signal);
       return settlePresence(
-        { addresses, vantage, deviceOf, networks: knownNetworks(request), turnover },
+        { addresses, vantage, deviceOf, networks: knownNetworks(request), turnover, silence, frames },
         { system: thisSystem(), clock, datagrams: openDatagrams, listener, lostSince: ports?.lostSince },
         signal,
         onSettled,
@@ -98,6 +101,31 @@ export function realDeps(world: World): ObserveDeps {
   return { ...told, clock };
 }
 
+/** From so many first echoes at a time on, they are handed to one program that starts the pings. */
+const MANY_ECHOES = 8;
+let batch: { readonly waitMs: number; readonly echoes: EchoBatch } | undefined;
+let echoing = 0;
+
+async function firstEchoes(
+  address: string,
+  waitMs: number,
+  byItself: () => Promise<IcmpSighting>,
+  signal: AbortSignal,
+): Promise<IcmpSighting> {
+  echoing += 1;
+  try {
+    if (batch === undefined && echoing > MANY_ECHOES)
+      batch = { waitMs, echoes: createEchoBatch(startXargs(waitMs / 1000)) };
+    const echo = batch?.waitMs === waitMs ? await batch.echoes.ask(address, signal) : 'unknown';
+    if (echo === 'unknown') return await byItself();
+    return echo === 'silent'
+      ? { outcome: 'no-reply', sent: 1 }
+      : { outcome: 'replied', rttMs: echo.rttMs, sent: 1, received: 1 };
+  } finally {
+    echoing -= 1;
+  }
+}
+
 function realProbes(world: World, abilities: () => Abilities | undefined): ProbeSet {
   return {
     icmp: (target, patience, signal) => {
@@ -111,11 +139,15 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
           ...mend,
         });
       }
-      return icmpProbe({ programs: pings, platform: world.platform, flavour: ping?.flavour })(
-        target,
-        patience,
-        signal,
-      );
+      const byItself = (): Promise<IcmpSighting> =>
+        icmpProbe({ programs: pings, platform: world.platform, flavour: ping?.flavour })(
+          target,
+          patience,
+          signal,
+        );
+      return patience.attempts === 1 && world.platform === 'linux' && ping?.flavour === 'iputils'
+        ? firstEchoes(target.address, patience.timeoutMs, byItself, signal)
+        : byItself();
     },
     tcp: probeTcp,
     prove: proveService,

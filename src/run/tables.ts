@@ -1,4 +1,7 @@
-/** The tables that belong to a whole device: its links, its power supplies, what the plan's switches have learnt and who is logged in. */
+/**
+ * The tables that belong to a whole device: its links, its power supplies, what the plan's switches have learnt and who is logged in.
+ * Each is begun as soon as an agent of the device answers.
+ */
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { ResolvedSnmp } from '../probe/types.js';
 import type { Ceilings } from '../sighting/ceilings.js';
@@ -10,9 +13,10 @@ import type {
   SwitchTables,
 } from '../sighting/types.js';
 import type { Entry } from './entry.js';
-import type { Pacer } from './pace.js';
+import { FRAMES, type Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
+import type { Question } from './questions.js';
 import type { Settled } from './resume.js';
 
 export interface TableContext {
@@ -28,12 +32,6 @@ export interface TableContext {
   readonly tell?: ((entry: Entry) => void) | undefined;
 }
 
-interface Agent {
-  readonly endpoint: Endpoint;
-  readonly address: string;
-  readonly credential: ResolvedSnmp;
-}
-
 export interface Tables {
   readonly links: readonly DeviceLinks[];
   readonly switches: readonly SwitchTables[];
@@ -41,120 +39,129 @@ export interface Tables {
   readonly power: readonly PowerSupplies[];
 }
 
-export const NO_TABLES: Tables = { links: [], switches: [], fabrics: [], power: [] };
+export interface TableReading {
+  /** An agent answered at the address of these endpoints. The first of each controller, and of each device, is the one that is read. */
+  agent(question: Pick<Question, 'endpoints' | 'address'>, snmp: AddressSighting['snmp']): void;
+  /** All that was begun, in the order of the plan. */
+  ended(): Promise<Tables>;
+}
 
-export async function readTables(
-  plan: Plan,
-  sightings: ReadonlyMap<string, AddressSighting>,
-  context: TableContext,
-): Promise<Tables> {
-  const { probes, pacer, patiences, signal, settled, ceilings, tell = () => {} } = context;
-  const agents = answeringAgents(plan, sightings, context);
+export function startTables(plan: Plan, context: TableContext): TableReading {
+  const { probes, pacer, patiences, credentials, signal, settled, ceilings, tell = () => {} } = context;
+  const patience = patiences.snmpTable;
+  const place = new Map(plan.endpoints.map(({ id }, index) => [id, index]));
   const switchNames = new Set(
     plan.endpoints.flatMap((endpoint) => [
       ...(endpoint.role === 'switch' ? [endpoint.device] : []),
       ...endpoint.switchPorts.map((member) => member.switch),
     ]),
   );
-  /** Read on the turn of its device and told, unless a run that was cut off had it. */
-  const read = async <T>(
-    device: string,
-    earlier: T | undefined,
-    ask: () => Promise<T>,
-    bounded: (table: T) => T,
-    entryOf: (table: T) => Entry,
-  ): Promise<T> => {
-    if (earlier !== undefined) return earlier;
-    const table = bounded(await pacer.run(device, ask));
-    tell(entryOf(table));
-    return table;
-  };
-  const links = agents.map(({ endpoint: { device, controller }, address, credential }) =>
-    read(
-      device,
-      settled?.links.find((one) => one.device === device && one.controller === controller),
-      () => probes.links({ address, credential, device, controller }, patiences.snmpTable, signal),
-      ceilings.links,
-      (one) => ({ kind: 'links', links: one }),
-    ),
-  );
-  const once = oncePerDevice(agents);
-  const switches = once
-    .filter(({ endpoint }) => switchNames.has(endpoint.device))
-    .map(({ endpoint: { device }, address, credential }) =>
-      read(
-        device,
-        settled?.switches.find((one) => one.switch === device),
-        () => probes.switchTables({ address, credential, switch: device }, patiences.snmpTable, signal),
-        ceilings.switchTables,
-        (tables) => ({ kind: 'switch', tables }),
-      ),
-    );
-  // A cable in the wrong hole may be in any switch of the site: each is asked, and those without a fabric are left out.
+  const fed = new Set(plan.devices.filter(({ feeds }) => feeds.length > 0).map(({ name }) => name));
   const fibre = plan.endpoints.filter(isFibreChannel);
   const planned = new Set(fibre.flatMap(({ switchPorts }) => switchPorts.map((member) => member.switch)));
-  const fabrics = once
-    .filter(({ endpoint }) => fibre.length > 0 && switchNames.has(endpoint.device))
-    .map(({ endpoint: { device }, address, credential }) =>
+  const links = new Shelf<DeviceLinks>();
+  const switches = new Shelf<SwitchTables>();
+  const fabrics = new Shelf<FabricTables>();
+  const power = new Shelf<PowerSupplies>();
+
+  const begin = (endpoint: Endpoint, address: string, credential: ResolvedSnmp): void => {
+    const { device, controller, id } = endpoint;
+    const at = place.get(id) ?? 0;
+    const agent = { address, credential };
+    /** Read on the turn of its device and told, unless a run that was cut off had it. */
+    const read = <T>(shelf: Shelf<T>, key: string, earlier: T | undefined, way: Reading<T>): void =>
+      shelf.put(key, at, async () => {
+        if (earlier !== undefined) return earlier;
+        const table = way.bounded(await pacer.run(device, FRAMES.table, way.ask));
+        tell(way.entry(table));
+        return table;
+      });
+    read(
+      links,
+      `${device}/${controller ?? ''}`,
+      settled?.links.find((one) => one.device === device && one.controller === controller),
+      {
+        ask: () => probes.links({ ...agent, device, controller }, patience, signal),
+        bounded: ceilings.links,
+        entry: (one) => ({ kind: 'links', links: one }),
+      },
+    );
+    if (switchNames.has(device))
       read(
+        switches,
+        device,
+        settled?.switches.find((one) => one.switch === device),
+        {
+          ask: () => probes.switchTables({ ...agent, switch: device }, patience, signal),
+          bounded: ceilings.switchTables,
+          entry: (tables) => ({ kind: 'switch', tables }),
+        },
+      );
+    // A cable in the wrong hole may be in any switch of the site: each is asked, and those without a fabric are left out.
+    if (switchNames.has(device) && fibre.length > 0)
+      read(
+        fabrics,
         device,
         settled?.fabrics.find((one) => one.switch === device),
-        () => probes.fabricTables({ address, credential, switch: device }, patiences.snmpTable, signal),
-        ceilings.fabricTables,
-        (tables) => ({ kind: 'fabric', tables }),
-      ),
-    );
-  const fed = new Set(plan.devices.filter(({ feeds }) => feeds.length > 0).map(({ name }) => name));
-  const power = once
-    .filter(({ endpoint }) => fed.has(endpoint.device))
-    .map(({ endpoint: { device }, address, credential }) =>
+        {
+          ask: () => probes.fabricTables({ ...agent, switch: device }, patience, signal),
+          bounded: ceilings.fabricTables,
+          entry: (tables) => ({ kind: 'fabric', tables }),
+        },
+      );
+    if (fed.has(device))
       read(
+        power,
         device,
         settled?.power.find((one) => one.device === device),
-        () => probes.powerSupplies({ address, credential, device }, patiences.snmpTable, signal),
-        // Their number and names are bounded by their reader.
-        (supplies) => supplies,
-        (supplies) => ({ kind: 'power', supplies }),
-      ),
-    );
-  return {
-    links: await Promise.all(links),
-    switches: await Promise.all(switches),
-    fabrics: (await Promise.all(fabrics)).filter(
-      (one) => planned.has(one.switch) || one.ports.length > 0 || one.logins.length > 0,
-    ),
-    power: (await Promise.all(power)).filter(({ supplies }) => supplies.length > 0),
+        {
+          ask: () => probes.powerSupplies({ ...agent, device }, patience, signal),
+          // Their number and names are bounded by their reader.
+          bounded: (supplies) => supplies,
+          entry: (supplies) => ({ kind: 'power', supplies }),
+        },
+      );
   };
+
+  return {
+    agent: ({ endpoints, address }, snmp) => {
+      if (snmp.outcome !== 'replied' || signal.aborted) return;
+      const credential = credentials.get(snmp.credential);
+      if (credential === undefined || 'missing' in credential) return;
+      for (const endpoint of endpoints) begin(endpoint, address, credential);
+    },
+    ended: async () => ({
+      links: await links.all(),
+      switches: await switches.all(),
+      fabrics: (await fabrics.all()).filter(
+        (one) => planned.has(one.switch) || one.ports.length > 0 || one.logins.length > 0,
+      ),
+      power: (await power.all()).filter(({ supplies }) => supplies.length > 0),
+    }),
+  };
+}
+
+interface Reading<T> {
+  readonly ask: () => Promise<T>;
+  /** Cut to what is kept of one device. */
+  readonly bounded: (table: T) => T;
+  readonly entry: (table: T) => Entry;
+}
+
+/** One table for each key, whoever asks for it first. */
+class Shelf<T> {
+  readonly #begun = new Map<string, { readonly at: number; readonly read: Promise<T> }>();
+
+  put(key: string, at: number, read: () => Promise<T>): void {
+    if (!this.#begun.has(key)) this.#begun.set(key, { at, read: read() });
+  }
+
+  all(): Promise<T[]> {
+    const inOrder = [...this.#begun.values()].sort((one, other) => one.at - other.at);
+    return Promise.all(inOrder.map(({ read }) => read));
+  }
 }
 
 function isFibreChannel({ media, wwpn }: Endpoint): boolean {
   return media === 'fc' || wwpn !== undefined;
-}
-
-/** A device with two controllers has one set of tables as a switch, and one of supplies. */
-function oncePerDevice(agents: readonly Agent[]): Agent[] {
-  const asked = new Set<string>();
-  return agents.filter(({ endpoint }) => {
-    if (asked.has(endpoint.device)) return false;
-    asked.add(endpoint.device);
-    return true;
-  });
-}
-
-/** One answering agent for each controller of each device. */
-function answeringAgents(
-  plan: Plan,
-  sightings: ReadonlyMap<string, AddressSighting>,
-  { credentials }: TableContext,
-): Agent[] {
-  const agents = new Map<string, Agent>();
-  for (const endpoint of plan.endpoints) {
-    const key = `${endpoint.device}/${endpoint.controller ?? ''}`;
-    const sighting = endpoint.address === undefined ? undefined : sightings.get(endpoint.address);
-    if (sighting?.snmp.outcome !== 'replied' || agents.has(key)) continue;
-    const credential = credentials.get(sighting.snmp.credential);
-    if (credential === undefined || 'missing' in credential) continue;
-    agents.set(key, { endpoint, address: sighting.address, credential });
-  }
-  return [...agents.values()];
 }

@@ -5,7 +5,8 @@ import { Lab, type LabHost } from '../lab/support/lab.js';
 import { must, run } from '../lab/support/run.js';
 import { startEquipment } from '../lab/support/services.js';
 
-export const PORT = 3260;
+/** Three services an endpoint, bare ports, so that program and loop put the same questions. */
+export const PORTS = [3260, 8080, 9000] as const;
 const HOSTS = 8;
 /** Two controllers with four ports each (DESIGN 1). */
 const ENDPOINTS_A_DEVICE = 8;
@@ -37,7 +38,7 @@ export async function buildLargeSite(endpoints: number, silentEvery: number): Pr
         .filter((at) => at % silentEvery !== 0 && Math.floor(at / ENDPOINTS_A_DEVICE) % HOSTS === host)
         .map((at) => `address add ${addressOf(at)}/19 dev eth0`);
       await must('ip', ['-n', box.namespace, '-batch', '-'], { input: `${lines.join('\n')}\n` });
-      await startEquipment(box, { open: [PORT] });
+      await startEquipment(box, { open: PORTS });
     }
     return {
       lab,
@@ -58,11 +59,12 @@ function addressOf(at: number): string {
 }
 
 function writePlan(lab: Lab, amount: number): ReturnType<LargeSite['plan']> {
+  const services = PORTS.map((port) => `tcp/${port}`).join(' ');
   const addresses = Array.from({ length: amount }, (_, at) => addressOf(at));
   const rows = addresses.map((address, at) => {
     const device = `vault-${Math.floor(at / ENDPOINTS_A_DEVICE) + 1}`;
     const port = at % ENDPOINTS_A_DEVICE;
-    return `${device},${port < 4 ? 'A' : 'B'},data${port % 4},data,bench,${address},tcp/${PORT}`;
+    return `${device},${port < 4 ? 'A' : 'B'},data${port % 4},data,bench,${address},${services}`;
   });
   const list = path.join(lab.folder, `list-${amount}.csv`);
   writeFileSync(list, `device,controller,port,role,network,address,services\n${rows.join('\n')}\n`);

@@ -1,113 +1,161 @@
 /**
- * DESIGN 10: 1,024 endpoints asked by the program and by a shell loop, in one run, as ratios; and how time and memory grow to 4,096.
- * `npm run bench`, as root, on a machine that has nothing else to do. Not in CI.
+ * DESIGN 10 in one run, as ratios: 512 and 1,024 endpoints asked by the program and by a shell loop, how time and memory grow to 4,096,
+ * and what a small site costs beyond the start of Node. `npm run bench`, as root, on a machine that has nothing else to do. Not in CI.
  */
-import { readFileSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { availableParallelism, loadavg } from 'node:os';
 import path from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
-import { labRefusal, PROJECT } from '../lab/support/lab.js';
+import { type LabHost, labRefusal, PROJECT } from '../lab/support/lab.js';
 import { programsRefusal } from '../lab/support/services.js';
-import { buildLargeSite, type LargeSite, PORT } from './large-site.js';
+import { buildLargeSite, type LargeSite, PORTS } from './large-site.js';
 import { type Measured, measure } from './measure.js';
+import { buildSmallSite } from './small-site.js';
 
-const refusal = (await labRefusal()) ?? programsRefusal('ping', 'xargs', 'bash');
+const refusal = (await labRefusal()) ?? programsRefusal('ping', 'xargs', 'bash', 'snmpd', 'openssl', 'nft');
 if (refusal !== undefined) console.warn(`SKIPPED: the bench: ${refusal}`);
 
 const SMALL = 1024;
 const LARGE = 4096;
-/** As many at a time as the program's own ceiling (src/visit/pace.ts). */
-const AT_A_TIME = 192;
-/** One echo and one connection, a second of patience each: less than the program asks. */
+const SILENT_EVERY = 10;
+const AT_A_TIME = 64;
+const RUNS = Number(process.env.BENCH_RUNS ?? 5);
+/** One echo and three connections, a second of patience each: less than the program asks. */
 const LOOP = `ping -n -q -c 1 -W 1 "$1" >/dev/null 2>&1 && e=replied || e=no-reply
-timeout 1 bash -c "exec 3<>/dev/tcp/$1/${PORT}" 2>/dev/null && t=accepted || t=no-reply
-echo "$1 $e $t"`;
+for p in ${PORTS.join(' ')}; do
+timeout 1 bash -c "exec 3<>/dev/tcp/$1/$p" 2>/dev/null && t=accepted || t=no-reply
+e="$e $t"
+done
+echo "$1 $e"`;
+const ENV = { LAB_SNMP: 'lab-read' };
 
-const lines: string[] = [];
-const say = (text: string): void => {
-  lines.push(text);
-  console.info(text);
+interface Figures {
+  readonly seconds: number;
+  readonly processorSeconds: number;
+  readonly peakMb: number;
+}
+
+/** What was measured last, with the machine beside it: tests/bench/last-run.json. */
+const figures: Record<string, unknown> = {
+  cores: availableParallelism(),
+  node: process.version,
+  loadBefore: loadavg()[0],
+  runs: RUNS,
 };
-const told = (name: string, { wallS, cpuS, peakMb }: Measured): string =>
-  `${name}: ${wallS.toFixed(1)} s, ${cpuS.toFixed(1)} s of processor, ${peakMb.toFixed(0)} MB`;
+const RECORD = path.join(PROJECT, 'tests/bench/last-run.json');
 
-async function byMatchmark(
-  site: LargeSite,
-  endpoints: number,
+const median = (values: readonly number[]): number =>
+  [...values].sort((one, other) => one - other)[values.length >> 1] ?? 0;
+const round = (value: number): number => Number(value.toFixed(2));
+
+function figuresOf(runs: readonly Measured[]): Figures {
+  return {
+    seconds: round(median(runs.map(({ wallS }) => wallS))),
+    processorSeconds: round(median(runs.map(({ cpuS }) => cpuS))),
+    peakMb: Math.round(median(runs.map(({ peakMb }) => peakMb))),
+  };
+}
+
+async function several(work: () => Promise<Measured>): Promise<Figures> {
+  const runs: Measured[] = [];
+  for (let at = 0; at < RUNS; at += 1) runs.push(await work());
+  return figuresOf(runs);
+}
+
+const CLI = path.join(PROJECT, 'bin/matchmark.js');
+
+async function check(
+  host: LabHost,
+  plan: string,
+  out: string,
 ): Promise<Measured & { readonly matrix: Matrix }> {
-  const out = path.join(site.lab.folder, `run-${endpoints}`);
-  const cli = path.join(PROJECT, 'bin/matchmark.js');
-  const { file } = site.plan(endpoints);
-  await site.forget();
-  const measured = await measure(site.laptop, process.execPath, [
-    cli,
-    'check',
-    file,
-    '--out',
-    out,
-    '--quiet',
-  ]);
+  rmSync(out, { recursive: true, force: true });
+  const args = [CLI, 'check', plan, '--out', out, '--quiet'];
+  const measured = await measure(host, process.execPath, args, { env: ENV });
   if (measured.exitCode !== 0 && measured.exitCode !== 1) throw new Error(measured.output.slice(-2000));
   return { ...measured, matrix: JSON.parse(readFileSync(path.join(out, 'matrix.json'), 'utf8')) as Matrix };
 }
 
-/** Addresses that answered the loop: echo, or the connection. */
-async function byLoop(site: LargeSite, endpoints: number): Promise<Measured & { readonly there: number }> {
+async function byMatchmark(site: LargeSite, endpoints: number): Promise<Measured> {
+  await site.forget();
+  const { file } = site.plan(endpoints);
+  const ran = await check(site.laptop, file, path.join(site.lab.folder, `run-${endpoints}`));
+  // Speed that loses boxes is none.
+  const silent = Math.ceil(endpoints / SILENT_EVERY);
+  expect(ran.matrix.summary).toMatchObject({ matches: endpoints - silent, missing: silent });
+  return ran;
+}
+
+async function byLoop(site: LargeSite, endpoints: number): Promise<Measured> {
   const { addresses } = site.plan(endpoints);
   await site.forget();
-  const measured = await measure(
-    site.laptop,
-    'xargs',
-    ['-P', String(AT_A_TIME), '-n', '1', 'bash', '-c', LOOP, 'ask'],
-    { input: `${addresses.join('\n')}\n` },
-  );
-  const there = measured.output.split('\n').filter((line) => / replied | accepted$/.test(line)).length;
-  return { ...measured, there };
+  const args = ['-P', String(AT_A_TIME), '-n', '1', 'bash', '-c', LOOP, 'ask'];
+  return measure(site.laptop, 'xargs', args, { input: `${addresses.join('\n')}\n` });
+}
+
+function keep(name: string, value: object): void {
+  figures[name] = value;
+  console.info(`${name}: ${JSON.stringify(value)}`);
 }
 
 describe.skipIf(refusal !== undefined)('speed', () => {
-  const open: LargeSite[] = [];
-  afterAll(async () => {
-    for (const site of open) await site.lab.remove();
-    console.info(`\n${lines.join('\n')}`);
-  });
+  afterAll(() => writeFileSync(RECORD, `${JSON.stringify(figures, null, 2)}\n`));
 
-  // 512 fit into the kernel's neighbour table (gc_thresh3, 1024 for all namespaces together); 1,024 and the rest do not.
-  it.each([
-    [SMALL / 2, 'a quarter is silent', 4],
-    [SMALL, 'a quarter is silent', 4],
-    [SMALL, 'half is silent', 2],
-  ])('%i endpoints where %s', async (endpoints, name, silentEvery) => {
-    const site = await buildLargeSite(endpoints, silentEvery);
-    open.push(site);
-    const present = endpoints - endpoints / silentEvery;
-    const loop = await byLoop(site, endpoints);
-    const ours = await byMatchmark(site, endpoints);
-    say(`${endpoints} endpoints, ${name}:`);
-    say(told(`  the loop, ${AT_A_TIME} at a time`, loop));
-    say(told('  matchmark check', ours));
-    say(
-      `  ratio: time ${(ours.wallS / loop.wallS).toFixed(2)}, processor ${(ours.cpuS / loop.cpuS).toFixed(2)}`,
-    );
-    say(`  found there: loop ${loop.there}, matchmark ${ours.matrix.summary.matches}, really ${present}`);
-    // Speed that loses boxes is none.
-    expect(ours.matrix.summary).toMatchObject({ matches: present, missing: endpoints - present });
-    await open.pop()?.lab.remove();
+  it.each([SMALL / 2, SMALL])('%i endpoints, a tenth silent, against the loop', async (endpoints) => {
+    const site = await buildLargeSite(endpoints, SILENT_EVERY);
+    try {
+      const loops: Measured[] = [];
+      const ours: Measured[] = [];
+      // One after the other in turn, so that a busy moment hits both.
+      for (let at = 0; at < RUNS; at += 1) {
+        loops.push(await byLoop(site, endpoints));
+        ours.push(await byMatchmark(site, endpoints));
+      }
+      const [loop, own] = [figuresOf(loops), figuresOf(ours)];
+      keep(`${endpoints} endpoints`, {
+        loop,
+        matchmark: own,
+        timesFaster: round(loop.seconds / own.seconds),
+        processorShare: round(own.processorSeconds / loop.processorSeconds),
+      });
+    } finally {
+      await site.lab.remove();
+    }
   });
 
   it(`grows to ${LARGE} endpoints`, async () => {
-    const site = await buildLargeSite(LARGE, 4);
-    open.push(site);
-    const small = await byMatchmark(site, SMALL);
-    const large = await byMatchmark(site, LARGE);
-    say(`${LARGE} endpoints, a quarter is silent:`);
-    say(told(`  matchmark check, ${SMALL}`, small));
-    say(told(`  matchmark check, ${LARGE}`, large));
-    say(
-      `  ${LARGE / SMALL} times the endpoints: time ${(large.wallS / small.wallS).toFixed(2)}, memory ${(large.peakMb / small.peakMb).toFixed(2)}`,
-    );
-    const { matches, missing, unproven } = large.matrix.summary;
-    say(`  found there: ${matches}, really ${(LARGE * 3) / 4}; missing ${missing}, unproven ${unproven}`);
-    expect(large.matrix.summary).toMatchObject({ matches: (LARGE * 3) / 4, missing: LARGE / 4 });
+    const site = await buildLargeSite(LARGE, SILENT_EVERY);
+    try {
+      const small = await several(() => byMatchmark(site, SMALL));
+      const large = await several(() => byMatchmark(site, LARGE));
+      keep('growth', { small, large, timesLonger: round(large.seconds / small.seconds) });
+    } finally {
+      await site.lab.remove();
+    }
+  });
+
+  it('small sites, and the start', async () => {
+    const site = await buildSmallSite();
+    try {
+      const out = path.join(site.lab.folder, 'run');
+      const node = await several(() => measure(site.laptop, process.execPath, ['-e', '0']));
+      const help = await several(() => measure(site.laptop, process.execPath, [CLI, '--help']));
+      const healthy = await several(async () => {
+        const ran = await check(site.laptop, site.healthy, out);
+        expect(ran.matrix.summary).toMatchObject({ matches: 16 });
+        return ran;
+      });
+      const silentPort = await several(async () => {
+        const ran = await check(site.laptop, site.silentPort, out);
+        expect(ran.matrix.summary).toMatchObject({ matches: 7, differs: 1 });
+        return ran;
+      });
+      keep('start', { node, help, timesNode: round(help.seconds / node.seconds) });
+      keep('16 healthy endpoints', { ...healthy, beyondNode: round(healthy.seconds - node.seconds) });
+      keep('8 endpoints, one silent port', silentPort);
+    } finally {
+      await site.lab.remove();
+    }
   });
 });

@@ -78,8 +78,8 @@ describe('settled', () => {
   it('is a captured one once a late second answer would have come', () => {
     const captured = { captured: () => true };
     const record = claimed({ heardQuestions: 1, heardQuestionMs: 50 });
-    expect(isOver(record, view(1000, captured))).toBe(false);
-    expect(isOver(record, view(1150, captured))).toBe(true);
+    expect(isOver(record, view(900, captured))).toBe(false);
+    expect(isOver(record, view(950, captured))).toBe(true);
   });
 
   it('waits for a program at work', () => {

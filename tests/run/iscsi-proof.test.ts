@@ -1,9 +1,11 @@
 import { expect, test } from 'vitest';
+import { iscsiProof } from '../../src/probe/iscsi.js';
 import { askAddress } from '../../src/run/ask.js';
 import { createPacer, DEFAULT_PACE } from '../../src/run/pace.js';
 import { DEFAULT_PATIENCES } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
 import type { Question } from '../../src/run/questions.js';
+import { createLossBook } from '../../src/run/silence.js';
 import type { IscsiSighting } from '../../src/sighting/types.js';
 import { claimed, mac, notRun, planned } from '../support/evidence.js';
 
@@ -21,9 +23,12 @@ function probes(iscsi: IscsiSighting): ProbeSet {
   return {
     icmp: () => Promise.resolve({ outcome: 'replied', rttMs: 1, sent: 1, received: 1 }),
     tcp: ({ service: { name, port } }) => Promise.resolve({ service: name, port, outcome: 'accepted' }),
-    prove: ({ service: { name, port, protocol } }) =>
-      Promise.resolve({ proof: { service: name, port, protocol, outcome: 'proven' } }),
-    iscsi: () => Promise.resolve(iscsi),
+    prove: ({ service }) => {
+      const { name, port, protocol } = service;
+      if (name.startsWith('iscsi')) return Promise.resolve({ proof: iscsiProof(iscsi, service), iscsi });
+      return Promise.resolve({ proof: { service: name, port, protocol, outcome: 'proven' } });
+    },
+    iscsi: never,
     snmp: never,
     redfish: never,
     mtu: never,
@@ -49,6 +54,7 @@ test.each<[string, IscsiSighting, string]>([
     probes: probes(iscsi),
     pacer: createPacer(DEFAULT_PACE, clock, () => Promise.resolve(), signal),
     patiences: DEFAULT_PATIENCES,
+    losses: createLossBook(),
     signal,
     credential: undefined,
   });

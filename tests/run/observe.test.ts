@@ -4,6 +4,7 @@ import { type ObserveRequest, observe } from '../../src/run/observe.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
 import type { NotRun, PresenceSighting, TcpOutcome } from '../../src/sighting/types.js';
 import { anEndpoint, aPlan, aVantage, claimed, mac, UNCLAIMED } from '../support/evidence.js';
+import { proveOver } from '../support/prove-over.js';
 
 const plan = aPlan({
   endpoints: [
@@ -48,17 +49,20 @@ function probesNoting(asked: Asked[], tcp: (port: number, attempts: number) => T
       asked.push({ what: `icmp ${address}`, attempts });
       return { outcome: 'replied', rttMs: 0.3, sent: attempts, received: attempts };
     },
-    tcp: async ({ address, service: { name, port } }, { attempts }) => {
-      asked.push({ what: `tcp ${address}:${port}`, attempts });
-      return { service: name, port, ...tcp(port, attempts) };
-    },
-    prove: async ({ address, service }, { attempts }) => {
-      asked.push({ what: `prove ${address} ${service.name}`, attempts });
-      return {
-        proof: { service: service.name, protocol: 'tcp', port: service.port, outcome: 'proven' },
-        identity: service.name === 'ssh' ? { ssh: { line: 'SSH-2.0-Example', port: 22 } } : {},
-      };
-    },
+    tcp: never,
+    prove: proveOver(
+      async ({ address, service: { name, port } }, { attempts }) => {
+        asked.push({ what: `tcp ${address}:${port}`, attempts });
+        return { service: name, port, ...tcp(port, attempts) };
+      },
+      async ({ address, service }, { attempts }) => {
+        asked.push({ what: `prove ${address} ${service.name}`, attempts });
+        return {
+          proof: { service: service.name, protocol: 'tcp', port: service.port, outcome: 'proven' },
+          identity: service.name === 'ssh' ? { ssh: { line: 'SSH-2.0-Example', port: 22 } } : {},
+        };
+      },
+    ),
     snmp: never,
     redfish: never,
     iscsi: never,
@@ -121,11 +125,11 @@ describe('observe', () => {
     const asked: Asked[] = [];
     const evidence = await look(
       probesNoting(asked, (port, attempts) => ({
-        outcome: port === 22 && attempts < 5 ? 'no-reply' : 'accepted',
+        outcome: port === 22 && attempts === 3 ? 'no-reply' : 'accepted',
       })),
     );
     const ssh = asked.filter(({ what }) => what === 'tcp 192.0.2.11:22');
-    expect(ssh.map(({ attempts }) => attempts)).toEqual([2, 8]);
+    expect(ssh.map(({ attempts }) => attempts)).toEqual([3, 7]);
     expect(asked.filter(({ what }) => what === 'tcp 192.0.2.11:443')).toHaveLength(1);
     expect(evidence.sightings[0]?.tcp.map(({ outcome }) => outcome)).toEqual(['accepted', 'accepted']);
   });

@@ -41,7 +41,7 @@ describe('createPacer', () => {
     };
     await Promise.all(
       Array.from({ length: 60 }, (_, index) => `box-${index % 3}`).map((device) =>
-        pacer.run(device, work(device)),
+        pacer.run(device, 1, work(device)),
       ),
     );
     expect(mostOfDevice).toBe(2);
@@ -53,7 +53,7 @@ describe('createPacer', () => {
     const pacer = createPacer(LIMITS, clock, sleep, new AbortController().signal);
     const startedAt: number[] = [];
     for (let index = 0; index < 22; index += 1)
-      await pacer.run('vault-1', async () => {
+      await pacer.run('vault-1', 1, async () => {
         startedAt.push(clock.now());
       });
     // 10 a second: 22 questions, of which 2.5 may come at once, take about 1.95 s.
@@ -64,7 +64,7 @@ describe('createPacer', () => {
   it('passes the result and the rejection on and goes on after one', async () => {
     const { clock, sleep } = fakeTime();
     const pacer = createPacer(LIMITS, clock, sleep, new AbortController().signal);
-    await expect(pacer.run('a', async () => Promise.reject(new Error('boom')))).rejects.toThrow('boom');
-    await expect(pacer.run('a', async () => 7)).resolves.toBe(7);
+    await expect(pacer.run('a', 1, async () => Promise.reject(new Error('boom')))).rejects.toThrow('boom');
+    await expect(pacer.run('a', 1, async () => 7)).resolves.toBe(7);
   });
 });

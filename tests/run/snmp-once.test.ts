@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
-import { askAddress } from '../../src/run/ask.js';
+import { askAddress, lookAgain } from '../../src/run/ask.js';
 import { createPacer, DEFAULT_PACE } from '../../src/run/pace.js';
 import { DEFAULT_PATIENCES } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
+import { createLossBook } from '../../src/run/silence.js';
 import { claimed, mac, planned } from '../support/evidence.js';
 
 /** An agent whose name is another at each question; everything else accepts and proves itself. */
@@ -44,20 +45,15 @@ async function ask(services: string, twice: boolean) {
     endpoints: [],
     services: planned(services),
   } as const;
-  const presence = claimed([mac(1)]);
-  const sighting = await askAddress(
-    question,
-    { reach: 'on-link', own: false },
-    presence.outcome === 'claimed'
-      ? { ...presence, duplicateCheck: twice ? 'unlikely' : 'proven' }
-      : presence,
-    {
-      probes: probes(names, proved),
-      pacer: createPacer(DEFAULT_PACE, clock, () => Promise.resolve(), signal),
-      patiences: DEFAULT_PATIENCES,
-      signal,
-    },
-  );
+  const context = {
+    probes: probes(names, proved),
+    pacer: createPacer(DEFAULT_PACE, clock, () => Promise.resolve(), signal),
+    patiences: DEFAULT_PATIENCES,
+    losses: createLossBook(),
+    signal,
+  };
+  const once = await askAddress(question, { reach: 'on-link', own: false }, claimed([mac(1)]), context);
+  const sighting = twice ? await lookAgain(question, once, context) : once;
   return { sighting, asked: 2 - names.length, proved };
 }
 

@@ -3,7 +3,7 @@ import { Secret } from '../../src/plan/secret.js';
 import type { Pacer } from '../../src/run/pace.js';
 import type { Patiences } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
-import { readTables } from '../../src/run/tables.js';
+import { startTables } from '../../src/run/tables.js';
 import { createCeilings } from '../../src/sighting/ceilings.js';
 import type { AddressSighting, FabricTables } from '../../src/sighting/types.js';
 import { aDevice, anEndpoint, aPlan, aSighting } from '../support/evidence.js';
@@ -69,23 +69,30 @@ async function asked(
         : [[address, aSighting(address, { snmp: { outcome: 'replied', version: '2c', credential: 'ro' } })]],
     ),
   );
-  const pacer: Pacer = { run: (_device, work) => work() };
+  const pacer: Pacer = {
+    run: (_device, _frames, work) => work(() => {}),
+    take: (wanted) => wanted,
+    charge: () => {},
+  };
   const patience = { timeoutMs: 1, attempts: 1 };
-  const tables = await readTables(
-    aPlan({
-      endpoints,
-      devices: [aDevice('vault-1', { feeds: ['A', 'B'] }), aDevice('press-1', { feeds: ['A'] })],
-    }),
-    sightings,
-    {
-      probes,
-      pacer,
-      patiences: { snmpTable: patience } as Patiences,
-      credentials: new Map([['ro', { name: 'ro', version: '2c', port: 161, community: new Secret('x') }]]),
-      signal,
-      ceilings: createCeilings(),
-    },
-  );
+  const plan = aPlan({
+    endpoints,
+    devices: [aDevice('vault-1', { feeds: ['A', 'B'] }), aDevice('press-1', { feeds: ['A'] })],
+  });
+  const reading = startTables(plan, {
+    probes,
+    pacer,
+    patiences: { snmpTable: patience } as Patiences,
+    credentials: new Map([['ro', { name: 'ro', version: '2c', port: 161, community: new Secret('x') }]]),
+    signal,
+    ceilings: createCeilings(),
+  });
+  for (const endpoint of endpoints) {
+    const sighting = sightings.get(endpoint.address ?? '');
+    if (sighting !== undefined)
+      reading.agent({ endpoints: [endpoint], address: sighting.address }, sighting.snmp);
+  }
+  const tables = await reading.ended();
   return { log: log.sort(), tables };
 }
 

@@ -1,0 +1,48 @@
+/** Echo: one where it is answered, as many as it takes where it is not, and a measurement where some are lost. */
+import type { IcmpSighting } from '../sighting/types.js';
+import type { AskContext } from './ask-context.js';
+import type { Life } from './life.js';
+import { FRAMES } from './pace.js';
+import { LOSS_ECHOES } from './patience.js';
+import type { Question } from './questions.js';
+
+/** `othersAsk`: how many tries the other first looks put to the same address. */
+export async function askEcho(
+  question: Question,
+  life: Life,
+  othersAsk: number,
+  context: AskContext,
+): Promise<IcmpSighting> {
+  const { patiences, losses } = context;
+  const needed = (): number => losses.needed(patiences.echo.attempts);
+  let seen = await echo(question, 1, context);
+  // Where nobody is known to be there, silence hangs on all that was asked together.
+  const few = needed() - othersAsk - 1;
+  if (seen.outcome === 'no-reply' && !life.known() && few > 0)
+    seen = joined(seen, await echo(question, few, context));
+  if (seen.outcome === 'replied') life.shown();
+  life.looked();
+  if (seen.outcome === 'no-reply' && (await life.there)) {
+    const more = needed() - seen.sent;
+    if (more > 0) seen = joined(seen, await echo(question, more, context));
+  }
+  if (seen.outcome !== 'replied') return seen;
+  losses.share(seen.sent, seen.received);
+  if (seen.received === seen.sent || question.kind !== 'planned') return seen;
+  const measured = await echo(question, LOSS_ECHOES, context);
+  return measured.outcome === 'replied' ? measured : seen;
+}
+
+function echo(question: Question, attempts: number, context: AskContext): Promise<IcmpSighting> {
+  const { probes, pacer, patiences, signal } = context;
+  const patience = attempts === 1 ? patiences.firstEcho : { ...patiences.echo, attempts };
+  return pacer.run(question.device, FRAMES.echo * attempts, () =>
+    probes.icmp({ address: question.address }, patience, signal),
+  );
+}
+
+function joined(before: IcmpSighting & { readonly outcome: 'no-reply' }, now: IcmpSighting): IcmpSighting {
+  return now.outcome === 'no-reply' || now.outcome === 'replied'
+    ? { ...now, sent: before.sent + now.sent }
+    : now;
+}

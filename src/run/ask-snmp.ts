@@ -1,0 +1,73 @@
+/** SNMP: with the credential of the plan, or only whether an agent lives there. */
+import { isSnmpService } from '../plan/services.js';
+import type { IdentitySighting, ServiceProof, SnmpSighting } from '../sighting/types.js';
+import type { AskContext } from './ask-context.js';
+import type { Life } from './life.js';
+import { FRAMES } from './pace.js';
+import type { Question } from './questions.js';
+import { FEWEST } from './silence.js';
+
+export interface SnmpState {
+  readonly sighting: SnmpSighting;
+  readonly proof?: ServiceProof | undefined;
+  readonly identity: IdentitySighting;
+}
+
+const NO_AGENT: SnmpState = {
+  sighting: {
+    outcome: 'not-run',
+    cause: 'not-planned',
+    reason: 'the plan names neither SNMP nor a credential here',
+  },
+  identity: {},
+};
+
+export function asksSnmp(question: Question, context: Pick<AskContext, 'credential'>): boolean {
+  return context.credential !== undefined || question.services.some(isSnmpService);
+}
+
+export async function askSnmp(question: Question, life: Life, context: AskContext): Promise<SnmpState> {
+  if (!asksSnmp(question, context)) return NO_AGENT;
+  const usual = context.patiences.snmp.attempts;
+  let state = await ask(question, Math.min(FEWEST, usual), context);
+  if (answered(state)) {
+    life.shown();
+    context.onAgent?.(question, state.sighting);
+  }
+  life.looked();
+  if (!silent(state) || !(await life.there)) return state;
+  const more = Math.min(usual, context.losses.needed(usual)) - FEWEST;
+  if (more <= 0) return state;
+  state = await ask(question, more, context);
+  if (answered(state)) context.onAgent?.(question, state.sighting);
+  return state;
+}
+
+/** Once more, without a second look: does it still say the same? */
+export function askSnmpAgain(question: Question, context: AskContext): Promise<SnmpState> {
+  return ask(question, context.patiences.snmp.attempts, context);
+}
+
+async function ask(question: Question, attempts: number, context: AskContext): Promise<SnmpState> {
+  const { credential, probes, pacer, patiences, signal } = context;
+  const planned = question.services.find(isSnmpService);
+  const port = credential !== undefined && 'port' in credential ? credential.port : 161;
+  const service = planned ?? { name: 'snmp', protocol: 'udp' as const, port };
+  const target = { address: question.address, service, credential };
+  const { sighting, proof, identity } = await pacer.run(question.device, FRAMES.snmp, () =>
+    probes.snmp(target, { ...patiences.snmp, attempts }, signal),
+  );
+  return {
+    sighting,
+    proof: planned === undefined ? undefined : proof,
+    identity: identity === undefined ? {} : { snmp: identity },
+  };
+}
+
+function answered({ sighting, proof }: SnmpState): boolean {
+  return sighting.outcome === 'replied' || proof?.outcome === 'proven';
+}
+
+function silent({ sighting, proof }: SnmpState): boolean {
+  return sighting.outcome === 'no-reply' || (sighting.outcome === 'not-run' && proof?.outcome === 'silent');
+}
