@@ -48,6 +48,7 @@ describe.skipIf(refusal !== undefined)('factory default addresses', () => {
     lab = new Lab();
     bench = await lab.addSwitch('bench');
     laptop = await lab.addHost('laptop', [{ switch: bench, name: 'eth0', addresses: ['192.0.2.5/24'] }]);
+    await lab.addHost('gateway', [{ switch: bench, name: 'eth0', addresses: ['192.0.2.1/24'] }]);
     vault1 = await lab.addHost('vault-1', [{ switch: bench, name: 'mgmt', mac: VAULT_1 }]);
     vault2 = await lab.addHost('vault-2', [{ switch: bench, name: 'mgmt', mac: VAULT_2 }]);
     printer = await lab.addHost('printer', [{ switch: bench, name: 'eth0', mac: PRINTER }]);

@@ -51,6 +51,7 @@ async function buildIn(lab: Lab, variation: Variation): Promise<TwoArrays> {
     { switch: switches.a, name: 'eth1', addresses: ['198.51.100.5/25'], mtu: 9000 },
     { switch: switches.b, name: 'eth2', addresses: ['198.51.100.133/25'], mtu: 9000 },
   ]);
+  await lab.addHost('gateway', [{ switch: switches.mgmt, name: 'eth0', addresses: ['192.0.2.1/24'] }]);
   const controllers = Object.fromEntries(
     await Promise.all(
       CONTROLLERS.map(async (name) => [name, await buildController(lab, switches, name, variation)] as const),
