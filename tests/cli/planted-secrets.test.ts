@@ -109,8 +109,18 @@ test('no command shows or writes one, dressed or not', { timeout: 120_000 }, asy
   try {
     for (const argv of commands) seen.push([argv.join(' '), await run(argv, { cwd, env })]);
     // Cut off, so that its journal stays.
-    const signal = AbortSignal.timeout(1500);
-    seen.push(['check, cut off', await run(['check', 'plan.yaml', '--out', 'cut'], { cwd, env, signal })]);
+    const cut = new AbortController();
+    let said = '';
+    const stderr = {
+      isTTY: false,
+      write: (text: string) => {
+        said += text;
+        if (text.includes('Asking')) cut.abort();
+      },
+    };
+    const argv = ['check', 'plan.yaml', '--out', 'cut'];
+    const ran = await run(argv, { cwd, env, stderr, signal: cut.signal });
+    seen.push(['check, cut off', { ...ran, err: said }]);
   } finally {
     clearInterval(watching);
     server.close();
