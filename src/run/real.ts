@@ -32,6 +32,7 @@ import type { ObserveDeps } from './observe.js';
 import { readOrdinaryFile } from './ordinary-file.js';
 import type { ProbeSet } from './probe-set.js';
 import { standpointFinder } from './standpoint.js';
+import { patiencesOn } from './system-patience.js';
 
 export interface World {
   readonly env: Readonly<Record<string, string | undefined>>;
@@ -98,7 +99,7 @@ export function realDeps(world: World): ObserveDeps {
     ports = watchPorts(thisSystem(), clock);
     return ports;
   });
-  return { ...told, clock };
+  return { ...told, clock, patiences: patiencesOn(thisSystem().timings) };
 }
 
 /** From so many first echoes at a time on, they are handed to one program that starts the pings. */
