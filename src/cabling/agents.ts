@@ -1,4 +1,4 @@
-/** Why no agent told something of an endpoint: its device's own, or the switch that its cable is planned to end in. */
+/** Why no device told something of an endpoint: its device's own, or the switch that its cable is planned to end in. */
 import type { Endpoint } from '../plan/model.js';
 import type { Cause } from '../sighting/types.js';
 import type { Ground } from './ground.js';

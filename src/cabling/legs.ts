@@ -48,7 +48,7 @@ export function legsOf(ground: Ground, endpoint: Endpoint, macs: readonly string
       (one) =>
         one.switch === planned.switch && (hole === undefined || isSameHole(one.port, hole.port, 'LLDP')),
     );
-    if (hears !== undefined || hanging?.kind === 'this-box') return leg({ kind: 'there', by: 'LLDP' });
+    if (hears !== undefined || hanging?.kind === 'this-device') return leg({ kind: 'there', by: 'LLDP' });
     const here = learned.filter((one) => one.switch === planned.switch && one.leadsOn === undefined);
     if (here.some((one) => hole === undefined || isSameHole(one.port, hole.port, 'forwarding table')))
       return leg({ kind: 'there', by: 'forwarding table' });

@@ -71,7 +71,7 @@ export function findNeighbours(
 
 /** What hangs on a port by its LLDP: this endpoint's box, another device or endpoint of the plan, or nobody can tell. */
 export type Hanging =
-  | { readonly kind: 'this-box' }
+  | { readonly kind: 'this-device' }
   | { readonly kind: 'other'; readonly name: string }
   | { readonly kind: 'unknown' };
 
@@ -90,7 +90,7 @@ export function hangingAt(
     const other = otherEndpoint(ground, endpoint, neighbour) ?? otherDevice(ground, endpoint, neighbour);
     if (other !== undefined) return { kind: 'other', name: other };
     if (chassis.has(neighbour.chassisId.toLowerCase()) || namesBox(ground, endpoint, neighbour))
-      found = { kind: 'this-box' };
+      found = { kind: 'this-device' };
   }
   return found;
 }

@@ -78,7 +78,7 @@ export function plannedHole(ground: Ground, endpoint: Endpoint): Hole | undefine
 
 /**
  * LLDP hears it in another leg of the group that the planned port is part of: on one switch by the group itself, on two switches where
- * both ports are part of a group and the planned one has learned its MAC as well. Nothing may say that something else hangs on the
+ * both ports are part of a group and the planned one knows its MAC as well. Nothing may say that something else hangs on the
  * planned leg, and it must have link.
  */
 function isInGroup(

@@ -58,7 +58,7 @@ export const registerCheck = defineCommand({
       .option('--only <device>', 'look at this device alone; may be given several times', collect)
       .option('--by <who>', 'who looks: stands on the page that is signed')
       .option('--since <survey>', 'survey.json of an earlier survey: say what is new, gone and moved')
-      .option('--resume <dir>', 'folder of a run that was cut off: ask only what it had not settled'),
+      .option('--resume <dir>', 'folder of a run that was cut off: ask only what it had not tested yet'),
   work: (deps, file: string | undefined, options: CheckOptions) => check(file, options, deps),
 });
 

@@ -39,10 +39,10 @@ export function withCommonOptions(command: Command): Command {
     .option('--out <dir>', 'folder to write into', named('--out', 'a folder'))
     .option(
       '--vantage <name>',
-      'name of the place that this run looks from (default: the host name)',
+      'name of the vantage, the place looked from (default: the name of this laptop)',
       named('--vantage', 'the place'),
     )
-    .option('--quiet', 'no progress, summary or notes: only what must be settled, and errors');
+    .option('--quiet', 'no progress, summary or notes: only what must be fixed, and errors');
 }
 
 /** An option that was given has to say something: `--out "$EMPTY"` is a slip of a script. */

@@ -22,7 +22,7 @@ export const registerCompare = defineCommand({
   name: 'compare',
   summary: 'what changed between two runs',
   description:
-    'Holds a newer run against an older one: verdicts, boxes, links, software, redundancy, findings.',
+    'Holds a newer run against an older one: verdicts, devices, links, software, redundancy, findings.',
   examples: EXAMPLES,
   shape: (command) =>
     command

@@ -18,7 +18,7 @@ import { VERSION } from './version.js';
 
 const EXAMPLES = `
 Examples:
-  matchmark demo                 the main job on an invented site inside this machine; no rights and no network needed
+  matchmark demo                 the main job on an invented site inside this laptop; no rights and no network needed
   matchmark demo --out first-go  write the page, the result and the plan into first-go/
   matchmark demo --stay          keep the site up until Ctrl-C, to try follow, drill, attest and the rest on it
 
@@ -29,7 +29,7 @@ export const registerDemo = defineCommand({
   name: 'demo',
   summary: 'the main job on an embedded site with planted faults, on loopback',
   description:
-    'Starts a small site inside this machine, with faults planted in it, checks it against its plan as `check` would, and says what was planted and what was found.',
+    'Starts a small site inside this laptop, with faults planted in it, checks it against its plan as `check` would, and says what was planted and what was found.',
   examples: EXAMPLES,
   shape: (command) => withReplaceOption(command).option('--stay', 'keep the site up until Ctrl-C'),
   work: (deps, options: DemoOptions) => demo(options, deps),

@@ -22,7 +22,7 @@ export function eventText(event: DrillEvent): string {
         '',
         `Step ${number} of ${of}, ${step.group}: ${step.instruction}`,
         ...(step.caution === undefined ? [] : [`  Mind: ${step.caution}`]),
-        `  Should go away: ${list(step.affected)}. Should go on: ${list(step.survivors)}.`,
+        `  These should stop answering: ${list(step.affected)}. These should go on answering: ${list(step.survivors)}.`,
         ...(unwatched.length === 0 ? [] : [`  Cannot be watched from here: ${list(unwatched)}.`]),
         ...(away.length === 0
           ? []

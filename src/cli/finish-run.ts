@@ -39,7 +39,7 @@ export async function finishRun(
   else if (!options.silent) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
   if (!options.quiet) deps.stderr.write(`Page: ${shownPath(page, deps.cwd)} (matrix.json beside it)\n`);
   if (!matrix.run.complete) {
-    deps.stderr.write('Interrupted: what was seen so far is written; the rest says not-run.\n');
+    deps.stderr.write('Interrupted: what was seen so far is written; the rest is not tested.\n');
     return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
   }
   return exitStatusOf(matrix.findings);

@@ -23,7 +23,7 @@ Examples:
                          and which switch port this laptop is in: a switch says so every 30 s by LLDP
   sudo matchmark kit     what would change with administrator rights
 
-Nothing is sent beyond this machine and nothing is changed.
+Nothing is sent beyond this laptop and nothing is changed.
 `;
 
 interface KitOptions extends CommonOptions {
@@ -38,7 +38,7 @@ export const kitCommand = (
     name: 'kit',
     summary: 'what this laptop can do, and what each gap costs',
     description:
-      'Shows programs, rights, network ports and own addresses, what cannot be proven, and what would mend it.',
+      'Shows programs, rights, network ports and own addresses, what cannot be proven, and what would fix it.',
     examples: EXAMPLES,
     shape: (command) =>
       command.option(

@@ -3,7 +3,7 @@ import type { Progress } from '../run/observe.js';
 import type { Output } from './output.js';
 
 const PHASES: Record<Progress['phase'], string> = {
-  looking: 'Looking who is there',
+  looking: 'Finding out who is there',
   asking: 'Asking',
   tables: 'Reading the tables of switches and arrays',
   done: 'Done',
@@ -65,9 +65,7 @@ function plainView(output: Output, now: () => number): ProgressView {
       lastAt = now();
       phase = progress.phase;
       const { done, total, answered } = progress;
-      output.write(
-        `${PHASES[progress.phase]}: ${done} of ${total} addresses settled, ${answered} answered\n`,
-      );
+      output.write(`${PHASES[progress.phase]}: ${done} of ${total} addresses done, ${answered} answered\n`);
     },
     end: () => {},
   };

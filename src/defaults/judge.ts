@@ -66,8 +66,8 @@ function doubtOutcome({ doubt }: DefaultSeen): DefaultResult['outcome'] {
 
 function atPowerOn({ shown, because }: Belongs): string {
   return shown.length === 0
-    ? 'one box answers; the plan gives no MAC, MAC prefix or identity that shows whose it is'
-    : `one box answers: ${shown.join(' or ')} (${because ?? ''})`;
+    ? 'one device answers; the plan gives no MAC, MAC prefix or identity that shows whose it is'
+    : `one device answers: ${shown.join(' or ')} (${because ?? ''})`;
 }
 
 /** Whom the evidence shows; where it names devices only, or nobody, those whose own addresses are missing. */

@@ -130,7 +130,7 @@ function seenAt(
   if (duplicate !== undefined)
     return state(
       'clash',
-      duplicate.sure === 'proven' ? 'two boxes answered one question' : (duplicate.why ?? 'likely'),
+      duplicate.sure === 'proven' ? 'two devices answered one question' : (duplicate.why ?? 'likely'),
     );
   if (claimed.byBox || answers(asks))
     return { ...state('answers'), doubt: doubtOf(view, best, claimed, survey) };

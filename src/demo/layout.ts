@@ -8,7 +8,7 @@ export interface DemoPorts {
   readonly iscsi: number;
 }
 
-/** The well-known numbers, lifted by `base` out of the privileged range and away from real services of this machine. */
+/** The well-known numbers, lifted by `base` out of the privileged range and away from real services of this laptop. */
 export function portsFrom(base: number): DemoPorts {
   return { http: base + 80, https: base + 443, ssh: base + 22, snmp: base + 161, iscsi: base + 3260 };
 }

@@ -52,7 +52,7 @@ function sha256(text: string): string {
 }
 
 function planYaml(ports: DemoPorts): string {
-  return `# Harbour Library: an invented site for \`matchmark demo\`. Everything stands on the loopback of one machine.
+  return `# Harbour Library: an invented site for \`matchmark demo\`. Everything stands on the loopback of one laptop.
 plan: 1
 site: { name: Harbour Library, reference: DEMO-1 }
 networks:

@@ -23,7 +23,7 @@ interface Planting {
 
 const PLANTINGS: readonly Planting[] = [
   {
-    what: 'The management port of controller B of vault-1 is dead: nothing listens there. (The loopback refuses for it; on a wire a dead port is silent.)',
+    what: 'The management port of controller B of vault-1 does not work: nothing listens there. (The loopback refuses for it; on a wire a broken port is silent.)',
     where: 'vault-1/B/mgmt',
     code: 'service-refused',
     also: [
@@ -49,7 +49,7 @@ const PLANTINGS: readonly Planting[] = [
     ],
   },
   {
-    what: "The wrong box is at an address: the controllers of vault-2 were given each other's management address.",
+    what: "The wrong device is at an address: the controllers of vault-2 were given each other's management address.",
     where: 'vault-2/A/mgmt',
     code: 'wrong-device',
     also: [

@@ -20,7 +20,7 @@ export interface DemoSite {
   readonly planted: readonly PlantedFault[];
   /** What the reader should know of this stage set. */
   readonly note: readonly string[];
-  /** Other programs of this machine reach the site under its planned addresses. */
+  /** Other programs of this laptop reach the site under its planned addresses. */
   readonly reachable: boolean;
   /** Points probes at where the site really is; leaves them alone where each address exists. */
   point(probes: ProbeSet): ProbeSet;
@@ -63,8 +63,8 @@ export async function startDemoSite(options: DemoOptions = {}): Promise<DemoSite
 
 function notesFor(single: boolean): string[] {
   return [
-    'Everything runs inside this machine, on loopback addresses and ports above 1024; nothing leaves it.',
-    'A loopback has no wire: nobody claims an address by ARP, every address answers an echo, and a dead port refuses instead of being silent.',
+    'Everything runs inside this laptop, on loopback addresses and ports above 1024; nothing leaves it.',
+    'A loopback has no wire: nobody claims an address by ARP, every address answers an echo, and a broken port refuses instead of being silent.',
     ...(single
       ? [
           'This system does not keep loopback addresses apart, so every planned address stands on ports of its own at 127.0.0.1.',

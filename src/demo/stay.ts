@@ -8,7 +8,7 @@ export interface DemoCommand {
 }
 
 /**
- * `folder`: where the plan and the run are. `reachable`: other programs of this machine can reach the site; where every address had to
+ * `folder`: where the plan and the run are. `reachable`: other programs of this laptop can reach the site; where every address had to
  * stand on 127.0.0.1 they cannot, and what needs the site is left out.
  */
 export function commandsToTry(folder: string, reachable: boolean): DemoCommand[] {

@@ -4,5 +4,5 @@ import type { AddressSighting } from '../sighting/types.js';
 export function unexcludedDuplicate({ presence }: Pick<AddressSighting, 'presence'>): string | undefined {
   if (presence.outcome !== 'claimed' || presence.duplicateCheck !== 'not-excluded') return undefined;
   const why = presence.duplicateCheckReason;
-  return `a second box on this address could not be excluded${why === undefined ? '' : `: ${why}`}`;
+  return `a second device on this address could not be excluded${why === undefined ? '' : `: ${why}`}`;
 }

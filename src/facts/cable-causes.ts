@@ -75,10 +75,10 @@ export function unproven(stated: Stated, { cause, reason, mend }: Why, more: Mor
   return open(stated, cause, reason, { ...(mend === undefined ? {} : { mend }), ...more });
 }
 
-/** `no agent told its speed: the plan names no SNMP credential for vault-1`. `orBy`: a switch that could tell it as well. */
+/** `no device told its speed: the plan names no SNMP credential for vault-1`. `orBy`: a switch that could tell it as well. */
 export function sayUntold(what: string, untold: Untold, orBy?: string | undefined): Why {
   const { kind, who } = untold;
-  const start = `no agent told ${what}`;
+  const start = `no device told ${what}`;
   switch (kind) {
     case 'no-credential':
       return {

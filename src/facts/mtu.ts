@@ -23,7 +23,7 @@ export function mtuFact(ground: Ground, endpoint: Endpoint, cable: CableSeen): F
     const by = `echo with don’t-fragment from ${path.vantage}`;
     const how =
       path.told === 'silent'
-        ? 'larger ones vanish without a word, as a switch drops them'
+        ? 'larger ones vanish in silence, as a switch drops them'
         : 'a router refused the larger ones and said so';
     const echo = `${by}: ${path.mtu} octets pass; ${how}`;
     const at = { endpoint, stated, planned };

@@ -18,7 +18,7 @@ export const PHRASE: Readonly<Record<ServiceState['state'], string>> = {
   open: 'accepts',
   refused: 'refuses',
   silent: 'is silent',
-  speechless: 'accepts a connection but does not speak',
+  speechless: 'accepts a connection but says nothing',
   other: 'is not what speaks on its port',
   'snmp-silent': 'does not answer',
   'snmp-refused': 'refuses',

@@ -188,12 +188,12 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
   if (!tables.toldAll(ground.view.networkOf(endpoint)?.vlan))
     return {
       cause: 'one-vlan-only',
-      reason: `${name} tells the table of one VLAN only, and has not learned its MAC there: the switch port is not proven`,
+      reason: `${name} tells the table of one VLAN only, and does not know its MAC there: the switch port is not proven`,
       mend: `let ${name} tell all its VLANs by SNMP (Q-BRIDGE-MIB), or compare the label`,
     };
   return {
     cause: 'mac-not-learned',
-    reason: `${name} has not learned its MAC: the switch port is not proven`,
+    reason: `${name} does not know its MAC: the switch port is not proven`,
     mend: 'let the device send something (a ping through it will do), then check again',
   };
 }

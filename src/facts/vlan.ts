@@ -72,7 +72,7 @@ function whyOpen(ground: Ground, { placed, macs }: CableSeen): Why {
   if (name === undefined)
     return {
       cause: 'vlan-not-told',
-      reason: 'no switch that was read has learned its MAC with a VLAN',
+      reason: 'no switch that was read knows its MAC with a VLAN',
       mend: 'write its switch and switch port into the plan, and let that switch be read by SNMP',
     };
   if (!ground.switches.has(name)) return sayUntold('its VLAN', unread(ground, name));
@@ -80,8 +80,8 @@ function whyOpen(ground: Ground, { placed, macs }: CableSeen): Why {
   return {
     cause: learned ? 'vlan-not-told' : 'mac-not-learned',
     reason: learned
-      ? `${name} has learned its MAC, and tells no VLAN with it`
-      : `${name} has not learned its MAC in any VLAN that it tells`,
+      ? `${name} knows its MAC, and tells no VLAN with it`
+      : `${name} does not know its MAC in any VLAN that it tells`,
     mend: `see on ${name} in which VLAN its port is`,
   };
 }

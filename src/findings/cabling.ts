@@ -86,7 +86,7 @@ export const CABLING_RULES = {
       told === 'port'
         ? `The port of ${endpoint} is set to MTU ${measured}, planned ${planned} (${by}).`
         : `On the way to ${endpoint} packets up to ${measured} octets pass, planned ${planned} (${by}); larger ones ${
-            told === 'silent' ? 'vanish without a word' : 'are refused by a router that says so'
+            told === 'silent' ? 'vanish in silence' : 'are refused by a router that says so'
           }.`,
     advice: ({ told }) =>
       told === 'silent'
@@ -100,7 +100,7 @@ export const CABLING_RULES = {
       matters:
         'With jumbo frames set on both ends and one small hop between, small packets pass and large ones stall: logins work, data transfer hangs.',
       seen: 'Echo with don’t-fragment at the planned size (payload is 28 octets less for IPv4, 48 for IPv6), and on failure the largest that passes; and ifMtu of the device’s port. Silence for large packets only is the mark of a switch, an ICMP message (RFC 1191 §4, RFC 4443 §3.2) that of a router.',
-      todo: 'Mind that a switch may count the whole frame: 9000 octets of IP need at least 9018, with a VLAN tag 9022.',
+      todo: 'Remember that a switch may count the whole frame: 9000 octets of IP need at least 9018, with a VLAN tag 9022.',
     },
   }),
   'wrong-switch-port': rule<{

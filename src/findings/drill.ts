@@ -23,11 +23,11 @@ export const DRILL_RULES = {
     title: 'A pull test ended the group',
     message: ({ group, pulled, longest, known }) => {
       const gap = longest === undefined ? '' : ` (longest gap: ${longest.endpoint}, ${longest.seconds} s)`;
-      return `Pulling ${pulled} ended ${group}${gap}${known ? ', as its single point says' : ', though a way around was found'}.`;
+      return `Pulling ${pulled} ended ${group}${gap}${known ? ', as its single point says' : ', though another path was found'}.`;
     },
     advice: ({ group, pulled, known }) =>
       known
-        ? `Mend the single point of ${group} first, then repeat the drill.`
+        ? `Fix the single point of ${group} first, then repeat the drill.`
         : `Look whether the other paths of ${group} really avoid ${pulled}: a cable in the wrong port, one shared part, or a takeover that is switched off. Then repeat the drill.`,
     explain: {
       means:
@@ -35,7 +35,7 @@ export const DRILL_RULES = {
       matters:
         'Redundancy that is there on paper and in the cabling can still fail: a takeover takes too long, is switched off, or something is shared that no table shows.',
       seen: 'Every endpoint of the group was asked at the stated interval while the thing was away; the gaps stand in the result.',
-      todo: 'Find what the remaining paths share with the thing that was pulled, mend it, and repeat the drill for this step.',
+      todo: 'Find what the remaining paths share with the thing that was pulled, fix it, and repeat the drill for this step.',
     },
   }),
   'drill-not-noticed': rule<DrillFacts>({

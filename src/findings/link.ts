@@ -161,7 +161,7 @@ export const LINK_RULES = {
       means: 'The agent of the device says that a power supply is there and does not work.',
       matters: 'The device runs, and the loss of its other feed would end it.',
       seen: 'Power supplies of the ENTITY-MIB (RFC 6933) with their state by the ENTITY-STATE-MIB (RFC 4268), read only. A supply beyond what the plan feeds makes no finding.',
-      todo: 'Exchange the two cords: if the fault stays with the supply it is broken, if it goes with the cord the feed is dead.',
+      todo: 'Exchange the two cords: if the fault stays with the supply it is broken, if it goes with the cord the feed has no power.',
     },
   }),
   'power-supply-missing': rule<{

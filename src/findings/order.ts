@@ -3,7 +3,7 @@ import type { Severity } from './define.js';
 import { type Finding, type FindingCode, RULES } from './index.js';
 
 const RANK: Readonly<Record<Severity, number>> = { stop: 0, fix: 1, note: 2 };
-/** Causes before what follows from them: who mends the site's faults has mended most lost paths. */
+/** Causes before what follows from them: who fixes the site's faults has mended most lost paths. */
 const FAMILY_RANK = { site: 0, plan: 1, redundancy: 2 } as const;
 
 /** What stops the work first, then causes before consequences, then by code, then by subject as a person would sort it. */

@@ -28,12 +28,12 @@ export const ADDRESS_RULES = {
         ? 'If it is one port, keep one row; otherwise correct the address and the MAC of the copied row.'
         : kind === 'virtual-and-fixed'
           ? 'Give the port or the moving address another address. Only the owner of a VRRP address may have it as its own.'
-          : 'Give each endpoint an address of its own before any of them is powered. Mark an address that may move between boxes with `virtual: yes`.',
+          : 'Give each endpoint an address of its own before any of them is powered. Mark an address that may move between devices with `virtual: yes`.',
     explain: {
       means:
-        'Two rows of the plan give the same address to two different ports. Addresses marked as virtual, and rows with a VRRP MAC, may be listed once per box, because they move. One port that was listed twice, with the same device, controller and MAC, is reported as `fix`.',
+        'Two rows of the plan give the same address to two different ports. Addresses marked as virtual, and rows with a VRRP MAC, may be listed once per device, because they move. One port that was listed twice, with the same device, controller and MAC, is reported as `fix`.',
       matters:
-        'Two boxes with one address take turns in the neighbour tables of everything around them: each works for minutes and then vanishes. If the other holder is already in use at the site, powering the new box can take it off the network.',
+        'Two devices with one address take turns in the neighbour tables of everything around them: each works for minutes and then vanishes. If the other holder is already in use at the site, powering the new device can take it off the network.',
       seen: 'The rows are compared as normalised addresses (RFC 5952 text for IPv6), so two spellings of one address are found.',
       todo: 'Decide which endpoint keeps the address and give the other a free one; `matchmark review` shows how many each network has left.',
     },
@@ -96,7 +96,7 @@ export const ADDRESS_RULES = {
       kind === 'plan'
         ? `${what} ${lies(many)} in ${range}, which the plan reserves in ${source}.`
         : kind === 'rehearsal'
-          ? `${what} ${lies(many)} in ${range}, the laptop itself (${source}): whatever answers there is a rehearsal, not a site.`
+          ? `${what} ${lies(many)} in ${range}, the laptop itself (${source}): whatever answers there is the laptop, not the site.`
           : `${what} ${lies(many)} in ${range}, which is for ${purpose} (${source}).`,
     advice: ({ kind }) =>
       kind === 'plan'
@@ -168,7 +168,7 @@ export const ADDRESS_RULES = {
       means:
         'An endpoint is planned on the address that the plan calls the gateway of the network. Switches and virtual addresses may well be the gateway and are not reported; a device of the role `other` is reported as a note.',
       matters:
-        'A box that comes up on the address of the router draws the traffic of everybody in that network to itself. The site loses its connection at that moment, and the cause is not obvious.',
+        'A device that comes up on the address of the router draws the traffic of everybody in that network to itself. The site loses its connection at that moment, and the cause is not obvious.',
       seen: 'The address of the row equals the `gateway` of a network.',
       todo: 'Correct the row, or the gateway, whichever was mistyped.',
     },
@@ -188,17 +188,17 @@ export const ADDRESS_RULES = {
     title: 'One MAC planned twice',
     message: ({ mac, endpoints, sameBox }) =>
       sameBox
-        ? `${mac} stands for ${count(endpoints.length, 'port')} of one box that go to different switch ports: ${list(endpoints)}.`
-        : `${mac} stands for ${count(endpoints.length, 'endpoint')} of different boxes: ${list(endpoints)}.`,
+        ? `${mac} stands for ${count(endpoints.length, 'port')} of one device that go to different switch ports: ${list(endpoints)}.`
+        : `${mac} stands for ${count(endpoints.length, 'endpoint')} of different devices: ${list(endpoints)}.`,
     advice: ({ sameBox }) =>
       sameBox
         ? 'If the ports form one aggregated link this is right; otherwise read the MAC of each from its label.'
         : 'Read both MACs from the labels again; one row was copied.',
     explain: {
       means:
-        'Two rows for different boxes carry the same hardware address. Rows of one controller may share a MAC (two addresses on one port, an aggregated link); virtual addresses may too.',
+        'Two rows for different devices carry the same hardware address. Rows of one controller may share a MAC (two addresses on one port, an aggregated link); virtual addresses may too.',
       matters:
-        'Matchmark tells by the MAC which box answers. With a wrong MAC in the plan a correct box is reported as the wrong one, or two swapped cables go unseen.',
+        'Matchmark tells by the MAC which device answers. With a wrong MAC in the plan a correct device is reported as the wrong one, or two swapped cables go unseen.',
       seen: 'MACs are compared after all notations are brought to one.',
       todo: 'Read the label or the delivery note again. Leave the column empty rather than guessing: an empty MAC is not checked.',
     },
@@ -219,7 +219,8 @@ export const ADDRESS_RULES = {
     explain: {
       means:
         'The lowest bit of the first octet marks a group (multicast or broadcast) address (RFC 9542 §2.1.1); a port never sends from one. All zeros is a placeholder.',
-      matters: 'No answer can ever come from this MAC, so the endpoint would be reported as the wrong box.',
+      matters:
+        'No answer can ever come from this MAC, so the endpoint would be reported as the wrong device.',
       seen: 'Read from the first octet of the MAC in the row.',
       todo: 'Correct the digits. A reading error in the first two digits is the usual cause.',
     },

@@ -23,19 +23,19 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
-    title: 'Several boxes with one default address',
+    title: 'Several devices with one default address',
     message: ({ address, owners, network }) =>
-      `${count(owners.length, 'box', 'boxes')} come up on the default address ${address}${
+      `${count(owners.length, 'device')} come up on the default address ${address}${
         network === undefined ? '' : ` in ${network}`
       }: ${list(owners)}.`,
     advice: ({ address, owners }) =>
       `Connect and re-address one at a time, in this order: ${inTurn(owners)}. Before each next one, see that nothing answers on ${address} any more.`,
     explain: {
       means:
-        'Two or more boxes leave the factory with the same address and will be on the same network. That is ordinary for equipment of one kind; the plan cannot change it, the order of work can.',
+        'Two or more devices leave the factory with the same address and will be on the same network. That is ordinary for equipment of one kind; the plan cannot change it, the order of work can.',
       matters:
         'Powered together, they answer in turn on one address. You log in to one, set the address, and have changed the other.',
-      seen: 'The default addresses of devices and rows are compared; boxes whose management ports are in different networks do not meet and are not reported.',
+      seen: 'The default addresses of devices and rows are compared; devices whose management ports are in different networks do not meet and are not reported.',
       todo: 'Connect one, re-address it, run `matchmark check --stage power-on` to see that the default is silent again, then connect the next.',
     },
   }),
@@ -68,11 +68,11 @@ export const DEVICE_RULES = {
           : `Keep ${address} free at the site; run \`matchmark survey\` before the power goes on to see that nobody has it.`,
     explain: {
       means:
-        'The address a box has when it leaves the factory is an address of a network in the plan. That is a note: it can even be handy. Where it is the planned address of another box, or the gateway, it is a `stop`.',
+        'The address a device has when it leaves the factory is an address of a network in the plan. That is a note: it can even be handy. Where it is the planned address of another device, or the gateway, it is a `stop`.',
       matters:
-        "At power-on the box answers there. If somebody else already has that address, both become unreliable; on the gateway's address, the whole network does.",
+        "At power-on the device answers there. If somebody else already has that address, both become unreliable; on the gateway's address, the whole network does.",
       seen: 'Default addresses are compared with every network, planned address and gateway.',
-      todo: 'See before power-on that the address is silent. After re-addressing, see that it is silent again: that is the proof that the box took its new address.',
+      todo: 'See before power-on that the address is silent. After re-addressing, see that it is silent again: that is the proof that the device took its new address.',
     },
   }),
 
@@ -86,15 +86,16 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
-    title: 'Two boxes in one place of the rack',
+    title: 'Two devices in one place of the rack',
     message: ({ rack, devices, units }) =>
       `${devices[0]} and ${devices[1]} both take ${units} of rack ${rack}.`,
     advice: () => 'Correct the units of one of them before the rails are mounted.',
     explain: {
       means: 'Two devices of the plan take the same rack units.',
-      matters: 'Rails are mounted first, and moving a heavy box afterwards takes two people and an outage.',
+      matters:
+        'Rails are mounted first, and moving a heavy device afterwards takes two people and an outage.',
       seen: 'The `rack` and `units` of the devices are compared; units count from 1 at the bottom.',
-      todo: 'Correct the plan. Two half-depth or half-width boxes that really share units may be written without `units`, with a word in the note.',
+      todo: 'Correct the plan. Two half-depth or half-width devices that really share units may be written without `units`, with a word in the note.',
     },
   }),
 
@@ -121,7 +122,7 @@ export const DEVICE_RULES = {
         : 'Plan each power supply on a feed of its own.',
     explain: {
       means:
-        'The device has one feed, or the same feed for all its power supplies. A single feed on a box without two controllers is a note: many small switches have one supply only.',
+        'The device has one feed, or the same feed for all its power supplies. A single feed on a device without two controllers is a note: many small switches have one supply only.',
       matters: 'One breaker, or one person in the wrong cabinet, takes the device and everything behind it.',
       seen: 'The `feeds` of the device.',
       todo: 'Correct the plan, and at the site follow each power lead with the hand: feeds are swapped more often than data cables.',

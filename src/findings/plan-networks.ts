@@ -37,7 +37,7 @@ export const NETWORK_RULES = {
     explain: {
       means: 'Two networks of the plan have addresses in common.',
       matters:
-        'A machine with a port in both may send through the wrong one, and two separate storage paths may turn out to be one. From outside nobody can tell which network an answer came from.',
+        'A device with a port in both may send through the wrong one, and two separate storage paths may turn out to be one. From outside nobody can tell which network an answer came from.',
       seen: 'The first and last address of each CIDR are compared (RFC 4632 §3.1).',
       todo: 'Ask the site for the real prefix lengths. A /24 written where a /25 was meant is the usual cause.',
     },
@@ -232,9 +232,9 @@ export const NETWORK_RULES = {
       means:
         'Management ports lie in different networks, and at least one of these networks is not reachable through a router according to the plan.',
       matters:
-        'The machine from which the site manages its equipment then reaches a part of it only. With the two controllers of one array apart, management is lost at the very moment when a controller is.',
+        'The computer from which the site manages its equipment then reaches a part of it only. With the two controllers of one array apart, management is lost at the very moment when a controller is.',
       seen: 'The networks of the endpoints with the role `management` (and of switches and power units with an address) are compared. Where the networks were only guessed from an address list, this is a note.',
-      todo: 'Ask which machine will manage the equipment and where it stands. Plan to probe from there as well: `--vantage` names the place.',
+      todo: 'Ask which computer will manage the equipment and where it stands. Plan to probe from there as well: `--vantage` names the place.',
     },
   }),
 
@@ -248,11 +248,11 @@ export const NETWORK_RULES = {
     message: ({ device, endpoints }) =>
       `${device} has ${count(endpoints.length, 'address', 'addresses')} without a planned service: ${list(endpoints, 6)}.`,
     advice: () =>
-      'Name the services that should answer, as in `https ssh`; an echo alone does not prove which box it is.',
+      'Name the services that should answer, as in `https ssh`; an echo alone does not prove which device it is.',
     explain: {
       means: 'The rows have an address and an empty `services` column.',
       matters:
-        'Without a service, presence and echo are all that can be shown. An address that answers an echo may be any box at all.',
+        'Without a service, presence and echo are all that can be shown. An address that answers an echo may be any device at all.',
       seen: 'One note for a device, however many of its rows are concerned.',
       todo: 'Fill the column for what you want to have proven: `iscsi-target` for a data port, `https ssh snmp` for management, `tcp/8443` for a bare port.',
     },

@@ -21,11 +21,11 @@ export const REDUNDANCY_RULES = {
         promised
           ? 'although the plan says that they are independent'
           : inferred
-            ? 'so that one failure ends them all (nobody wrote this group; it follows the practice of cabling matching ports)'
+            ? 'so that one failure ends them all (the group is not in the plan; it follows from matching ports of the controllers)'
             : 'so that one failure ends them all'
       }.`,
     advice: ({ things }) =>
-      `Plan at least one path of the group that does not need ${list(things, 8, 'or')}, or take the promise out of the plan and have it agreed.`,
+      `Plan at least one path of the group that does not need ${list(things, 8, 'or')}, or change what the plan says of the group, and have the customer agree to it.`,
     explain: {
       means:
         'As planned, one thing (a controller, a switch, a network, a feed or another kind that `independent` names) takes the group below what it needs when it fails.',
@@ -45,7 +45,7 @@ export const REDUNDANCY_RULES = {
     message: ({ group, planned, need, paths }) =>
       planned === 1
         ? `The group ${group} has one planned path only, ${paths[0] ?? 'unnamed'}: every part of it is a single point.`
-        : `The group ${group} needs all of its ${count(planned, 'planned path')} (need: ${need}): losing any one takes it below.`,
+        : `The group ${group} needs all of its ${count(planned, 'planned path')} (need: ${need}): the loss of any one would end it.`,
     advice: ({ planned, need }) =>
       planned === 1
         ? 'Add the second path to the address list under the same group, or drop the group if one path is meant.'
@@ -127,10 +127,10 @@ export const REDUNDANCY_RULES = {
       `Bring ${path} up before handover: check cable, port and address at that endpoint, then run the check again.`,
     explain: {
       means:
-        'An endpoint that a planned path runs through does not give its planned services, or another box answers there.',
+        'An endpoint that a planned path runs through does not give its planned services, or another device answers there.',
       matters:
         'Everything may work today over the other path. The missing one is noticed on the day the other fails.',
-      seen: 'A path is dead when one of its endpoints was proven not to work from a place that could have seen it. What could not be tested from here is unproven and never makes this finding. A slow link, a small MTU or a wrong switch port leave a path live.',
+      seen: 'A path is broken when one of its endpoints was proven not to work from a place that could have seen it. What could not be tested from here is unproven and never makes this finding. A slow link, a small MTU or a wrong switch port leave a path working.',
       todo: 'Follow the finding of that endpoint (for example `endpoint-missing`, `service-refused` or `wrong-device`), then repeat the check.',
     },
   }),
@@ -152,20 +152,18 @@ export const REDUNDANCY_RULES = {
       `The group ${group} works over ${count(live, 'path')} (needs ${need}) and would not survive the loss of ${
         things.length === 0 ? 'any one of them' : list(things, 8, 'or')
       }; ${
-        origin === 'plan'
-          ? 'it was planned like this'
-          : 'the plan had a way around, what was found on site has not'
+        origin === 'plan' ? 'it was planned like this' : 'the plan has another path, and the site does not'
       }.`,
     advice: ({ origin }) =>
       origin === 'plan'
-        ? 'Cabling cannot mend this: change the plan, or have the customer accept it in writing.'
+        ? 'Cabling cannot fix this: change the plan, or have the customer accept it in writing.'
         : 'Bring up the missing paths and move wrongly placed cables to the planned switch ports, then run the check again.',
     explain: {
       means:
         'One thing (controller, switch, network, feed, adapter …) carries so many of the working paths that its loss takes the group below `need`.',
       matters: 'The group works now, and one failure or one service job ends it: redundancy on paper only.',
       seen: 'Each thing that the working paths run through is taken away in turn and the paths left are counted; the same is done for the plan, so that a plan that was never redundant is told apart from a site that is not cabled as planned. The switch of a path is the one where the forwarding table or LLDP shows it, else the planned one.',
-      todo: 'If the plan had a way around, look at the missing paths and at `wrong-switch-port`. If it had none, the plan must change. A drill proves the result.',
+      todo: 'If the plan has another path, look at the missing paths and at `wrong-switch-port`. If it had none, the plan must change. A drill proves the result.',
     },
   }),
   'group-lost': rule<{ group: string; live: number; planned: number; need: number }>({
@@ -181,7 +179,7 @@ export const REDUNDANCY_RULES = {
     explain: {
       means: 'Fewer paths work than the group needs, even if every path that could not be tested did work.',
       matters: 'Whatever uses the group has no access, or not enough of it.',
-      seen: 'By counting live and unproven paths of the group against `need`.',
+      seen: 'By counting working and unproven paths of the group against `need`.',
       todo: 'Start with power and with what the paths have in common, then go through the `path-missing` findings of the group.',
     },
   }),

@@ -25,8 +25,8 @@ function predicate(change: Change): string {
       return `can no longer be asked from here: ${cleanText(change.why, 300)}`;
     case 'box':
       if (change.now.length > 1)
-        return `is claimed by ${change.now.length} boxes at once: ${list(change.now)}`;
-      return `now answers from another box: ${list(change.now)}, before ${list(change.before)}`;
+        return `is claimed by ${change.now.length} devices at once: ${list(change.now)}`;
+      return `now answers from another device: ${list(change.now)}, before ${list(change.before)}`;
     case 'echo':
       return change.now ? 'now replies to echo' : 'no longer replies to echo';
     case 'service':

@@ -59,7 +59,7 @@ export const rowSchema = z
     speed: optional(readMbps, 'link speed, as 10G'),
     mtu: optional(readMtu, 'MTU in bytes'),
     interface: label('ifName or ifDescr of the port on the device'),
-    virtual: optional(readYesNo, 'yes for an address that may move between boxes'),
+    virtual: optional(readYesNo, 'yes for an address that may move between devices'),
     'default address': optional(readPlainAddress, 'factory-default address of the port'),
     snmp: label('name of a credential under snmp'),
     wwpn: optional(readWwpn, 'Fibre Channel port name, 16 hex digits in any usual notation'),
@@ -185,7 +185,7 @@ const itemPortSchema = z.strictObject({
   group: label('redundancy group'),
   speed: optional(readMbps, 'link speed'),
   mtu: optional(readMtu, 'MTU in bytes'),
-  virtual: optional(readYesNo, 'yes for an address that may move between boxes'),
+  virtual: optional(readYesNo, 'yes for an address that may move between devices'),
   per: optional(oneOf(['controller', 'device']), 'controller (unless given) or device'),
 });
 

@@ -97,8 +97,8 @@ export const WORDLESS: Readonly<Record<Exclude<Ending, 'interrupted'>, Cause>> =
 
 const HOW: Readonly<Record<Exclude<Ending, 'interrupted'>, string>> = {
   timeout: 'no answer to the question',
-  closed: 'closed without a word',
-  reset: 'broken off without a word',
+  closed: 'closed in silence',
+  reset: 'broken off in silence',
 };
 
 export function wordless(ending: Exclude<Ending, 'interrupted'>): string {

@@ -161,7 +161,7 @@ const FAULTS: Readonly<Record<PingFault, Omit<NotRun, 'outcome'>>> = {
   'bad-address': { cause: 'not-supported', reason: 'this ping did not take the address' },
   'no-family': {
     cause: 'not-supported',
-    reason: 'this ping or this system does not speak that address family',
+    reason: 'this ping or this system cannot use that address family',
   },
 };
 

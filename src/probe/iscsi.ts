@@ -96,7 +96,7 @@ function otherProtocol(queue: ByteQueue): IscsiSighting {
 function halfOpen(ending: Exclude<Ending, 'interrupted'>, answers: number, rest: number): IscsiSighting {
   const nothing = answers === 0 && rest === 0;
   const how = ending === 'timeout' ? 'silent' : 'closed';
-  const said = nothing ? 'without a word' : 'in the middle of the session';
+  const said = nothing ? 'in silence' : 'in the middle of the session';
   const cause = nothing ? WORDLESS[ending] : ending === 'timeout' ? 'timeout' : 'truncated';
   return { outcome: 'half-open', cause, detail: `connected, then ${how} ${said}` };
 }

@@ -13,7 +13,7 @@ export type Refusal =
 /**
  * Linux turns ICMP 3/0 into ENETUNREACH, 3/1 and 3/13 alike into EHOSTUNREACH, and an ARP question nobody answered into
  * EHOSTUNREACH too (tcp(7), icmp(7); our capture icmp-cases frames 22 and 24): the code cannot tell them apart, so the text does not.
- * A RST is ECONNREFUSED (RFC 9293 §3.10.7.1). EACCES and EPERM on connect come from this machine (a local packet filter, a
+ * A RST is ECONNREFUSED (RFC 9293 §3.10.7.1). EACCES and EPERM on connect come from this laptop (a local packet filter, a
  * prohibiting route) and say nothing about the other side.
  */
 const BY_CODE: Readonly<Record<string, Refusal>> = {
@@ -45,7 +45,7 @@ const BY_CODE: Readonly<Record<string, Refusal>> = {
   EAFNOSUPPORT: {
     outcome: 'not-run',
     cause: 'not-supported',
-    reason: 'this system does not speak that address family (EAFNOSUPPORT)',
+    reason: 'this system cannot use that address family (EAFNOSUPPORT)',
   },
   EMFILE: tooMany('EMFILE'),
   ENFILE: tooMany('ENFILE'),

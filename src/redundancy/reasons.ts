@@ -32,7 +32,7 @@ export function stateReasons(
   if (found.unlessUnproven.length > 0) {
     const things = list(found.unlessUnproven.map(describeThing));
     reasons.push(
-      `Of the paths proven so far all that are needed run through ${things}; the unproven ones would lead around.`,
+      `Of the paths proven so far all that are needed run through ${things}; the unproven ones would avoid it.`,
     );
   }
   return reasons;
@@ -59,7 +59,7 @@ export function intentReasons(planned: GroupPaths, sharedNetworks: readonly stri
   }
   if (planned.group.inferred)
     reasons.push(
-      'Nobody wrote this group: ports of the same name on several controllers suggest it (common practice).',
+      'This group is not in the plan: ports of the same name on several controllers suggest it (common practice).',
     );
   return reasons;
 }

@@ -31,6 +31,6 @@ function tally({ summary, endpoints }: Matrix): string {
   const { facts } = summary;
   const stated = facts.matches + facts.differs + facts.missing + facts.unproven;
   const proven =
-    stated === 0 ? '' : ` Of ${count(stated, 'planned fact')}, ${stated - facts.unproven} were settled.`;
+    stated === 0 ? '' : ` Of ${count(stated, 'planned fact')}, ${stated - facts.unproven} were tested.`;
   return `Of ${count(endpoints.length, 'planned endpoint')}, ${list(parts)}.${proven}`;
 }

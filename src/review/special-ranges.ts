@@ -14,7 +14,7 @@ export interface SpecialRange {
  */
 const RANGES: readonly SpecialRange[] = [
   { cidr: '0.0.0.0/8', purpose: 'hosts that do not know their address yet', source: 'RFC 6890 §2.2.2' },
-  { cidr: '127.0.0.0/8', purpose: 'the machine itself', source: 'RFC 6890 §2.2.2' },
+  { cidr: '127.0.0.0/8', purpose: 'the laptop itself', source: 'RFC 6890 §2.2.2' },
   { cidr: '169.254.0.0/16', purpose: 'addresses that a device gives itself', source: 'RFC 3927 §2.1' },
   { cidr: '192.0.0.0/24', purpose: 'protocols of the IETF', source: 'RFC 6890 §2.2.2' },
   { cidr: '192.88.99.0/24', purpose: '6to4 relays', source: 'RFC 6890 §2.2.2' },
@@ -22,7 +22,7 @@ const RANGES: readonly SpecialRange[] = [
   { cidr: '255.255.255.255/32', purpose: 'everybody on the link', source: 'RFC 6890 §2.2.2' },
   { cidr: '240.0.0.0/4', purpose: 'nobody yet', source: 'RFC 6890 §2.2.2' },
   { cidr: '::/128', purpose: 'hosts that have no address yet', source: 'RFC 6890 §2.2.3' },
-  { cidr: '::1/128', purpose: 'the machine itself', source: 'RFC 6890 §2.2.3' },
+  { cidr: '::1/128', purpose: 'the laptop itself', source: 'RFC 6890 §2.2.3' },
   { cidr: '::ffff:0:0/96', purpose: 'IPv4 addresses inside a program', source: 'RFC 6890 §2.2.3' },
   { cidr: '64:ff9b::/96', purpose: 'translation to IPv4', source: 'RFC 6890 §2.2.3' },
   { cidr: '100::/64', purpose: 'traffic to be thrown away', source: 'RFC 6890 §2.2.3' },

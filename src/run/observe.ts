@@ -340,7 +340,7 @@ function cutNote(addresses: readonly string[]): string[] {
 function resumedNote(settled: Settled | undefined, kept: number, at: string): string[] {
   if (settled === undefined) return [];
   return [
-    `Begun ${settled.startedAt}, interrupted, and resumed ${at}: ${count(kept, 'address', 'addresses')} had been settled before.`,
+    `Begun ${settled.startedAt}, interrupted, and resumed ${at}: ${count(kept, 'address', 'addresses')} had been tested before.`,
   ];
 }
 

@@ -1,4 +1,4 @@
-/** The real world for a run: this machine's interfaces, programs, sockets and clock. */
+/** The real world for a run: this laptop's interfaces, programs, sockets and clock. */
 import { hostname } from 'node:os';
 import { readVantage } from '../kit/read-vantage.js';
 import type { Plan } from '../plan/model.js';
@@ -51,7 +51,7 @@ export function realVantage(name?: string): Promise<Vantage> {
   return readVantage(name ?? hostname(), thisSystem());
 }
 
-/** Deps for `observe` on this machine. The probes are chosen by what the vantage turns out to be able to do. */
+/** Deps for `observe` on this laptop. The probes are chosen by what the vantage turns out to be able to do. */
 export function realDeps(world: World): ObserveDeps {
   let standpoint: ReturnType<typeof standpointFinder> | undefined;
   let abilities: Abilities | undefined;

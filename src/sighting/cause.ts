@@ -68,7 +68,7 @@ export const NO_ANSWER_CAUSES = [
   'refused',
   /** Nothing came within the patience. */
   'timeout',
-  /** The connection was taken and then closed without a word. */
+  /** The connection was taken and then closed in silence. */
   'closed-without-answer',
   /** The connection was taken and then reset. */
   'reset',

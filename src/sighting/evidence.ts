@@ -24,7 +24,7 @@ export const sightingParts = {
   reach: reachSchema,
   /** Interface that the question left (or would have left) by. */
   interface: text.optional(),
-  /** Why reach is `no-route`, or why a probe could prove nothing; with the command that mends it where there is one. */
+  /** Why reach is `no-route`, or why a probe could prove nothing; with the command that fixes it where there is one. */
   reachReason: text.optional(),
   mend: mend.optional(),
   presence: presenceSchema,

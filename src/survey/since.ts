@@ -71,7 +71,7 @@ function strangerHere(
 function changeFinding(change: SurveyChange, surveyedAt: string): Finding | undefined {
   const { address, before, now, movedTo, kind } = change;
   const evidence = [
-    `survey of ${surveyedAt}: ${address} ${kind === 'new' ? 'silent' : `held by ${before.join(', ') || 'a box behind a router'}`}`,
+    `survey of ${surveyedAt}: ${address} ${kind === 'new' ? 'silent' : `held by ${before.join(', ') || 'a device behind a router'}`}`,
     `now: ${now.length === 0 ? 'silent' : now.join(', ')}`,
   ];
   switch (kind) {

@@ -32,7 +32,7 @@ export async function buildLargeSite(endpoints: number, silentEvery: number): Pr
     ]);
     const hosts = [laptop];
     for (let host = 0; host < HOSTS; host += 1) {
-      const box = await lab.addHost(`box-${host}`, [{ switch: bench, name: 'eth0' }]);
+      const box = await lab.addHost(`device-${host}`, [{ switch: bench, name: 'eth0' }]);
       hosts.push(box);
       const lines = Array.from({ length: endpoints }, (_, at) => at)
         .filter((at) => at % silentEvery !== 0 && Math.floor(at / ENDPOINTS_A_DEVICE) % HOSTS === host)

@@ -10,7 +10,7 @@ const macOf = (n: number) =>
 function site(count: number) {
   const all = Array.from({ length: count }, (_, n) => ({ n, sw: Math.floor(n / 48), hole: (n % 48) + 1 }));
   const endpoints = all.map(({ n, sw, hole }) =>
-    anEndpoint(`box-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
+    anEndpoint(`device-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
       role: 'data',
       network: 'data',
       address: `10.0.${n >> 8}.${n & 255}`,
@@ -25,7 +25,7 @@ function site(count: number) {
     const here = all.filter((one) => one.sw === sw);
     return aSwitch(name, Object.fromEntries(here.map(({ n, hole }) => [macOf(n), hole])), {
       neighbours: here.map(({ n, hole }) =>
-        aNeighbour(hole, { portId: `p${n & 3}`, sysName: `box-${n >> 2}` }),
+        aNeighbour(hole, { portId: `p${n & 3}`, sysName: `device-${n >> 2}` }),
       ),
     });
   });
@@ -33,7 +33,7 @@ function site(count: number) {
     switches,
     sightings: endpoints.map((e) => aSighting(e.address ?? '', { by: e.mac ?? '', answers: 'iscsi-target' })),
     links: all.map(({ n }) =>
-      someLinks(`box-${n >> 2}`, [aLink(2, { mac: macOf(n) })], { askedAt: `a${n}` }),
+      someLinks(`device-${n >> 2}`, [aLink(2, { mac: macOf(n) })], { askedAt: `a${n}` }),
     ),
   });
   const plan = aPlan({

@@ -39,7 +39,7 @@ describe('for a person', () => {
         '',
         `Step 2 of 7, vault-1 data: Pull the network cable at ${A}.`,
         '  Mind: Ask before you do it.',
-        `  Should go away: ${A}. Should go on: ${B}.`,
+        `  These should stop answering: ${A}. These should go on answering: ${B}.`,
         '  Enter = done here, s = skip, r = repeat, a = abort',
         '',
       ].join('\n'),

@@ -1,4 +1,4 @@
-/** What eyes saw, what was pulled and what was sealed is never lost without a word (issue 13.5). */
+/** What eyes saw, what was pulled and what was sealed is never lost in silence (issue 13.5). */
 import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';

@@ -1,4 +1,4 @@
-/** check, survey and drill from the command line on addresses of this machine's own loopback (RFC 1122 §3.2.1.3: 127/8). */
+/** check, survey and drill from the command line on addresses of this laptop's own loopback (RFC 1122 §3.2.1.3: 127/8). */
 import { readFileSync } from 'node:fs';
 import net from 'node:net';
 import path from 'node:path';
@@ -49,7 +49,7 @@ describe.skipIf(process.platform !== 'linux')('on loopback', () => {
     expect(status).toBe(matrix.findings.some(({ severity }) => severity !== 'note') ? 1 : 0);
     expect(readFileSync(path.join(cwd, 'handover/matrix.json'), 'utf8')).toBe(out);
     expect(namesIn(path.join(cwd, 'handover'))).toEqual(['matrix.html', 'matrix.json']);
-    expect(err).toContain('Looking who is there: 0 of 2');
+    expect(err).toContain('Finding out who is there: 0 of 2');
     expect(err).toContain(path.join('handover', 'matrix.html'));
   });
 

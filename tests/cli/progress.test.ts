@@ -74,10 +74,10 @@ describe('on a terminal', () => {
 
 test('on a pipe: whole lines, one a phase and one every five seconds, no control characters', () => {
   const plain = shown(false);
-  expect(plain.at(0, 'looking', 0)).toBe('Looking who is there: 0 of 100 addresses settled, 0 answered\n');
+  expect(plain.at(0, 'looking', 0)).toBe('Finding out who is there: 0 of 100 addresses done, 0 answered\n');
   expect(plain.at(4999, 'looking', 10)).toBe('');
   expect(plain.at(5000, 'looking', 11)).toBe(
-    'Looking who is there: 11 of 100 addresses settled, 11 answered\n',
+    'Finding out who is there: 11 of 100 addresses done, 11 answered\n',
   );
   expect(plain.at(5001, 'asking', 11)).toMatch(/^Asking: 11 of 100/);
   expect(plain.at(5002, 'done', 100)).toBe('');

@@ -151,7 +151,7 @@ describe('the address list', () => {
     expect(err.split('\n').filter((line) => line.includes('cable number'))).toHaveLength(1);
   });
 
-  it('takes an empty address for Fibre Channel and power without a word', async () => {
+  it('takes an empty address for Fibre Channel and power in silence', async () => {
     const list = 'device,port,role,media,address\nv,fc0,data,fc,\np,inlet,power,,\n';
     const { status, err } = await review('a.csv', { 'a.csv': list });
     expect([status, err]).toEqual([0, '']);

@@ -36,7 +36,7 @@ describe('a default address at stage configured', () => {
     expect(result.findings).toEqual([]);
   });
 
-  it('is not called silent where this machine let no question out', () => {
+  it('is not called silent where this laptop let no question out', () => {
     const presence = { ...notRun('the neighbour table stayed full'), unasked: true as const };
     const result = run(
       plan(),
@@ -67,21 +67,21 @@ describe('a default address at stage configured', () => {
     expect(absent?.message).toContain(`Its default address ${D} still answers`);
   });
 
-  it('is a second address of a box that answers at its planned one too', () => {
+  it('is a second address of a device that answers at its planned one too', () => {
     const result = run(plan(), there(FIRST, mac(1)), there(SECOND, mac(2)), there(D, mac(1)));
     expect(result.findings.find(({ subject }) => subject === D)?.message).toContain(
       `It must be vault-1/mgmt: the same MAC answers at ${FIRST}`,
     );
   });
 
-  it('clashes when two boxes answer it', () => {
+  it('clashes when two devices answer it', () => {
     const result = run(plan(), silent(FIRST), silent(SECOND), aSighting(D, { by: [mac(1), mac(2)] }));
     expect(codes(result)).toEqual(['default-address-clash']);
     expect(result.defaults[0]?.outcome).toBe('clash');
     expect(result.findings.find(({ subject }) => subject === D)?.severity).toBe('stop');
   });
 
-  it('is taken when the box is in no part of the plan', () => {
+  it('is taken when the device is in no part of the plan', () => {
     const result = run(
       plan({ macPrefixes: ['00:00:5e:00:54'] }),
       there(FIRST, '00:00:5e:00:54:01'),
@@ -91,7 +91,7 @@ describe('a default address at stage configured', () => {
     expect(codes(result)).toEqual(['default-address-taken']);
   });
 
-  it('is unproven from another network, with the command that mends it', () => {
+  it('is unproven from another network, with the command that fixes it', () => {
     const far = aSighting(D, {
       reach: 'no-route',
       presence: notRun('x'),

@@ -18,14 +18,14 @@ function said(duplicateCheck: 'proven' | 'not-excluded', stage: 'power-on' | 'co
   return JSON.stringify([defaults[0]?.reasons, stage === 'power-on' ? endpoints[0]?.reasons : []]);
 }
 
-const OPEN = 'a second box on this address could not be excluded: only the table was read';
+const OPEN = 'a second device on this address could not be excluded: only the table was read';
 
 test.each(['power-on', 'configured'] as const)('says so at the default, stage %s', (stage) => {
   expect(said('not-excluded', stage)).toContain(OPEN);
   expect(said('proven', stage)).not.toContain('could not be excluded');
 });
 
-test('and at the endpoint that comes up on it, instead of "exactly one box"', () => {
-  expect(said('not-excluded', 'power-on')).not.toContain('exactly one box');
+test('and at the endpoint that comes up on it, instead of "exactly one device"', () => {
+  expect(said('not-excluded', 'power-on')).not.toContain('exactly one device');
   expect(said('proven', 'power-on')).toContain('from exactly one device');
 });

@@ -2,7 +2,7 @@ import https from 'node:https';
 import net from 'node:net';
 import { programs } from '../../src/system/programs.js';
 
-/** Ports of the tests: away from those that a demo of somebody at this machine has. */
+/** Ports of the tests: away from those that a demo of somebody at this laptop has. */
 export const TEST_BASES = [23_000, 33_000, 43_000];
 
 export interface Page {

@@ -43,7 +43,7 @@ describe('what to pull', () => {
     expect(summariseDrill(steps)).toBe('5 steps in 1 group; 1 step would end a group (vault-1 mgmt)');
   });
 
-  test('a feed of a box that has two takes nothing away', () => {
+  test('a feed of a device that has two takes nothing away', () => {
     const steps = drill([port('A', 'sw-1'), port('B', 'sw-2')], [], {
       'vault-1': ['A', 'B'],
       'sw-1': ['A'],

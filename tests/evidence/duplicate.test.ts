@@ -35,7 +35,7 @@ function presence(...claims: ReturnType<typeof aClaim>[]): PresenceSighting {
   return claimed(macs, { claims, methods: [claims[0]?.method ?? 'capture'] });
 }
 
-describe('two boxes on one address', () => {
+describe('two devices on one address', () => {
   it('is proven by two answers to one question, and the evidence has both MACs, method and time', () => {
     const [found] = duplicates(
       aSighting(A, {
@@ -69,15 +69,15 @@ describe('two boxes on one address', () => {
     expect(found?.message).toContain('likely, not proven');
   });
 
-  it('is likely where the box changed between two connections and no capture excluded a second one', () => {
+  it('is likely where the device changed between two connections and no capture excluded a second one', () => {
     const changed = [{ what: 'ssh line', first: 'SSH-2.0-a', later: 'SSH-2.0-b' }];
     const table = claimed([mac(1)], { methods: ['neighbour-table'], duplicateCheck: 'not-excluded' });
     const [found] = duplicates(aSighting(A, { answers: 'https', presence: table, identity: { changed } }));
     expect(found?.message).toContain('ssh line changed between two connections');
-    expect(found?.advice).toContain('Unplug the planned box');
+    expect(found?.advice).toContain('Unplug the planned device');
   });
 
-  it('is not made of a changed fact where capture proved that there is one box', () => {
+  it('is not made of a changed fact where capture proved that there is one device', () => {
     const changed = [{ what: 'certificate fingerprint', first: '00', later: '01' }];
     expect(duplicates(aSighting(A, { answers: 'https', by: mac(1), identity: { changed } }))).toEqual([]);
   });
@@ -115,7 +115,7 @@ describe('two boxes on one address', () => {
     ).toEqual([]);
   });
 
-  it('(a) the physical side of a virtual router is the same box', () => {
+  it('(a) the physical side of a virtual router is the same device', () => {
     expect(
       duplicates(
         aSighting(A, {

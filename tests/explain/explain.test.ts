@@ -10,7 +10,7 @@ describe('matchmark explain', () => {
     const { status, out, err } = await explain('duplicate-address');
     expect(status).toBe(0);
     expect(err).toBe('');
-    expect(out).toMatch(/^Two boxes on one address \(duplicate-address\)\nstop: do not go on/);
+    expect(out).toMatch(/^Two devices on one address \(duplicate-address\)\nstop: do not go on/);
     expect(
       out
         .split('\n')

@@ -140,7 +140,7 @@ describe.each<[string, readonly Situation[]]>([
         endpoint: port({ speedMbps: 10_000 } as object),
         facts: ['speed unproven no-credential'],
         findings: [],
-        says: /no agent told its speed: the plan names no SNMP credential for vault-1/,
+        says: /no device told its speed: the plan names no SNMP credential for vault-1/,
         fix: /write the SNMP credential of vault-1 into the plan/,
       },
       {

@@ -39,13 +39,13 @@ it.each<[string, AddressSighting, Parameters<typeof anEndpoint>[1], readonly Omi
       [{ field: 'services', planned: 'ssh on tcp port 22', measured: 'refused' }],
     ],
     [
-      'the MAC of another box',
+      'the MAC of another device',
       aSighting(A, { answers: 'https', presence: claimed([mac(0x77)]) }),
       { services: 'https', mac: mac(0x11) },
       [{ field: 'mac', planned: mac(0x11), measured: mac(0x77) }],
     ],
     [
-      'the name of another box',
+      'the name of another device',
       aSighting(A, { answers: 'https', identity: { snmp: { sysName: 'press-9' } } }),
       { services: 'https' },
       [{ field: 'sysName', planned: 'vault-1*', measured: 'press-9' }],

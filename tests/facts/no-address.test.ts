@@ -73,7 +73,7 @@ describe('an endpoint without an address', () => {
     const fact = run([]).endpoint?.facts.find(({ state }) => state === 'unproven');
     expect(fact).toMatchObject({ fact: 'light', planned: 'link light', cause: 'nobody-looked' });
     expect(fact?.reason).toBe(
-      'no agent told its link: the plan names no SNMP credential for vault-1; nobody has recorded its link light',
+      'no device told its link: the plan names no SNMP credential for vault-1; nobody has recorded its link light',
     );
     expect(fact?.mend).toMatch(/^look at it and record it: .*; or write the SNMP credential of vault-1/);
   });

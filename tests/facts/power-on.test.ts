@@ -40,7 +40,7 @@ function run(plan: Plan, sightings: readonly AddressSighting[], more: Partial<Ev
 }
 
 describe('at power-on', () => {
-  it('a default that answers from one box of the plan matches, the planned address being silent', () => {
+  it('a default that answers from one device of the plan matches, the planned address being silent', () => {
     const { verdicts, codes } = run(one(), [silent(P1), aSighting(D, { by: mac(1) })]);
     expect(verdicts).toEqual({ 'vault-1/mgmt': 'matches' });
     expect(codes).toEqual([]);
@@ -71,7 +71,7 @@ describe('at power-on', () => {
     expect(reasons).toContain('REMOVE');
   });
 
-  it('two boxes on one default are a clash, for both endpoints', () => {
+  it('two devices on one default are a clash, for both endpoints', () => {
     const { verdicts, codes, defaults } = run(two(), [
       silent(P1),
       silent(P2),
@@ -134,7 +134,7 @@ describe('at power-on', () => {
     expect(half.verdicts).toEqual({ 'vault-1/A/mgmt': 'unproven', 'vault-1/B/mgmt': 'unproven' });
   });
 
-  it('a box outside every prefix of the plan holds the default: taken', () => {
+  it('a device outside every prefix of the plan holds the default: taken', () => {
     const { verdicts, codes } = run(one({ macPrefixes: ['00:00:5e:00:54'] }), [
       silent(P1),
       aSighting(D, { by: mac(1) }),
@@ -143,7 +143,7 @@ describe('at power-on', () => {
     expect(codes).toEqual(['default-address-taken']);
   });
 
-  it('a box on the planned address before the device has it: taken', () => {
+  it('a device on the planned address before the device has it: taken', () => {
     const { verdicts, findings } = run(one(), [
       aSighting(P1, {
         by: mac(0x66),

@@ -106,7 +106,7 @@ describe('what is not known makes no finding', () => {
     const found = judge([A0], [aSwitch(SW1)])(A0.id);
     expect(found).toMatchObject({
       codes: [],
-      text: expect.stringContaining(`${SW1} has not learned its MAC: the switch port is not proven`),
+      text: expect.stringContaining(`${SW1} does not know its MAC: the switch port is not proven`),
     });
   });
 
@@ -169,7 +169,7 @@ describe('the MAC seen at a planned address', () => {
     expect(found).toMatchObject({ codes: ['wrong-switch-port'], cabling: { mac: mac(0x30) } });
   });
 
-  test('one box that answers for two holes tells nothing of either', () => {
+  test('one device that answers for two holes tells nothing of either', () => {
     const sightings = ['192.0.2.11', '192.0.2.12'].map((a) => aSighting(a, { by: mac(0x30) }));
     const found = judge([X, Y], [aSwitch(SW1, { [mac(0x30)]: 7 })], { sightings });
     expect(found(Y.id).codes).toEqual([]);
@@ -380,9 +380,9 @@ test('20,000 entries and 500 endpoints are judged in a moment', () => {
     Array.from({ length: 20_000 }, (_, n) => [`02:00:5e:00:${hex(n >> 8)}:${hex(n & 255)}`, 1 + (n % 47)]),
   );
   const endpoints = Array.from({ length: 500 }, (_, n) =>
-    at(`box-${n}/p`, SW1, '1/48', { mac: `02:00:5e:00:${hex(n >> 8)}:${hex(n & 255)}` }),
+    at(`device-${n}/p`, SW1, '1/48', { mac: `02:00:5e:00:${hex(n >> 8)}:${hex(n & 255)}` }),
   );
   const before = performance.now();
-  expect(judge(endpoints, [aSwitch(SW1, learned)])('box-3/p').codes).toEqual(['wrong-switch-port']);
+  expect(judge(endpoints, [aSwitch(SW1, learned)])('device-3/p').codes).toEqual(['wrong-switch-port']);
   expect(performance.now() - before).toBeLessThan(15_000);
 });

@@ -157,7 +157,7 @@ const CASES: readonly Case[] = [
     reason: /kept from arriving/,
   },
   {
-    why: 'a router knows no way to the network (RFC 792, code 0): the box could not have been seen',
+    why: 'a router knows no way to the network (RFC 792, code 0): the device could not have been seen',
     plan: aPlan({
       networks: [aNetwork('mgmt', '192.0.2.0/24', { routed: true })],
       endpoints: [anEndpoint(ID, { address: A, services: 'https' })],
@@ -222,7 +222,7 @@ const CASES: readonly Case[] = [
     codes: ['endpoint-missing'],
   },
   {
-    why: 'same link, and the full neighbour table of this machine let no question out: silence proves nothing',
+    why: 'same link, and the full neighbour table of this laptop let no question out: silence proves nothing',
     evidence: evidence(
       aSighting(A, {
         presence: { ...notRun('the neighbour table stayed full', 'fewer at a time'), unasked: true },
@@ -362,7 +362,7 @@ const CASES: readonly Case[] = [
     evidence: evidence(aSighting(A, { tcp: [aTcp('ssh')], proofs: [aProof('ssh', 'silent')] })),
     verdict: 'differs',
     codes: ['service-missing'],
-    reason: /accepts a connection but does not speak/,
+    reason: /accepts a connection but says nothing/,
   },
   {
     why: 'the port accepts and another protocol speaks',
@@ -476,7 +476,7 @@ const CASES: readonly Case[] = [
     codes: [],
   },
   {
-    why: 'a second box stays possible where only the neighbour table could be read (DESIGN 6)',
+    why: 'a second device stays possible where only the neighbour table could be read (DESIGN 6)',
     evidence: evidence(
       aSighting(A, {
         answers: 'https ssh',

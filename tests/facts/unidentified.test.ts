@@ -102,7 +102,7 @@ it('is identified by the planned MAC, or by the part of the identity that was re
   }
 });
 
-it('says that a MAC prefix alone shows the make, not the box', () => {
+it('says that a MAC prefix alone shows the make, not the device', () => {
   const { reasons } = judged(
     { ...serial, macPrefixes: ['00:00:5e:00:53'] },
     aSighting(A, { answers: 'https ssh' }),

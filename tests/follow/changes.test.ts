@@ -49,10 +49,10 @@ describe('what changed between two looks', () => {
       { ...THERE, icmp: { outcome: 'replied', rttMs: 9, sent: 3, received: 2 } },
       [],
     ],
-    ['a box came', SILENT, THERE, ['vault-1/B/mgmt: now answers']],
-    ['a box went', THERE, SILENT, ['vault-1/B/mgmt: no longer answers']],
+    ['a device came', SILENT, THERE, ['vault-1/B/mgmt: now answers']],
+    ['a device went', THERE, SILENT, ['vault-1/B/mgmt: no longer answers']],
     [
-      'a box behind a router went',
+      'a device behind a router went',
       { ...THERE, presence: notRun(), reach: 'routed' },
       ROUTED_SILENT,
       ['vault-1/B/mgmt: no longer answers'],
@@ -67,30 +67,30 @@ describe('what changed between two looks', () => {
     ['and put back', AWAY, THERE, ['vault-1/B/mgmt: now answers']],
     ['it was not asked before either', AWAY, AWAY, []],
     [
-      'a box silent, then not asked',
+      'a device silent, then not asked',
       SILENT,
       AWAY,
       ['vault-1/B/mgmt: can no longer be asked from here: this laptop has no address in mgmt'],
     ],
     [
-      'another box',
+      'another device',
       THERE,
       { ...THERE, presence: aSighting(A, { by: mac(2) }).presence },
-      [`vault-1/B/mgmt: now answers from another box: ${mac(2)}, before ${mac(1)}`],
+      [`vault-1/B/mgmt: now answers from another device: ${mac(2)}, before ${mac(1)}`],
     ],
     [
-      'a second box',
+      'a second device',
       THERE,
       { ...THERE, presence: aSighting(A, { by: [mac(2), mac(1)] }).presence },
-      [`vault-1/B/mgmt: is claimed by 2 boxes at once: ${mac(1)} and ${mac(2)}`],
+      [`vault-1/B/mgmt: is claimed by 2 devices at once: ${mac(1)} and ${mac(2)}`],
     ],
     [
-      'two boxes where nobody was',
+      'two devices where nobody was',
       SILENT,
       { ...THERE, presence: aSighting(A, { by: [mac(1), mac(2)] }).presence },
       [
         'vault-1/B/mgmt: now answers',
-        `vault-1/B/mgmt: is claimed by 2 boxes at once: ${mac(1)} and ${mac(2)}`,
+        `vault-1/B/mgmt: is claimed by 2 devices at once: ${mac(1)} and ${mac(2)}`,
       ],
     ],
     [
@@ -163,9 +163,9 @@ describe('what changed between two results', () => {
     const before = found('matches');
     const stop = {
       ...before,
-      findings: [aFinding('duplicate-address', 'stop', A, 'two boxes'), aFinding('no-echo', 'fix', A, 'x')],
+      findings: [aFinding('duplicate-address', 'stop', A, 'two devices'), aFinding('no-echo', 'fix', A, 'x')],
     };
-    expect(verdictChanges(before, stop).map(changeText)).toEqual([`${A}: STOP: two boxes`]);
+    expect(verdictChanges(before, stop).map(changeText)).toEqual([`${A}: STOP: two devices`]);
     expect(verdictChanges(stop, stop)).toEqual([]);
   });
 

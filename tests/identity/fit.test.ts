@@ -13,13 +13,13 @@ const said = fc.record({
   serials: fc.constantFrom(undefined, [], ['vault-2', 'vault-1'], ['x']),
 });
 
-describe('boxes that fit what was said', () => {
-  it('are those that a search through every box finds, in the order of the plan', () => {
+describe('devices that fit what was said', () => {
+  it('are those that a search through every device finds, in the order of the plan', () => {
     fc.assert(
       fc.property(fc.array(fc.tuple(identity, identity), { maxLength: 6 }), said, (stated, snmp) => {
         const plan = aPlan({
           devices: stated.map(([own, a], index) =>
-            aDevice(`box-${index}`, { identity: own, controllers: index % 2 === 0 ? { A: a } : {} }),
+            aDevice(`device-${index}`, { identity: own, controllers: index % 2 === 0 ? { A: a } : {} }),
           ),
         });
         const expected = plan.devices.flatMap((device) => {

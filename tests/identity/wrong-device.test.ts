@@ -37,7 +37,7 @@ const pair = (more: { macs?: boolean; names?: boolean; prefixes?: string[] }): P
 
 const says = (sysName: string): IdentitySighting => ({ snmp: { sysName } });
 
-describe('the wrong box', () => {
+describe('the wrong device', () => {
   it('is named where controller A is answered by what says it is controller B', () => {
     const [found, ...more] = wrong(
       pair({ names: true }),

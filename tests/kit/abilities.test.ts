@@ -22,7 +22,7 @@ const IPUTILS_PING = 'ping from iputils 20221126\nlibcap: yes';
 const REPLY = '64 bytes from 127.0.0.1: icmp_seq=1 ttl=64 time=0.259 ms';
 
 describe('ping', () => {
-  it('is able where it gets an answer from this machine', async () => {
+  it('is able where it gets an answer from this laptop', async () => {
     const ping = (args: readonly string[]) => printed(args[0] === '-V' ? IPUTILS_PING : REPLY);
     const { ping: ability } = await findAbilities(deps(fakePrograms({ ping })));
     expect(ability).toEqual({ able: true, flavour: 'iputils', version: '20221126' });

@@ -114,7 +114,7 @@ describe.skipIf(refusal !== undefined)(`captures, decoded by us and by tshark ${
   });
 
   it.each(WRITERS)(
-    '$name: two boxes on one address, and nobody on the address that was only tested',
+    '$name: two devices on one address, and nobody on the address that was only tested',
     ({ name }) => {
       const { frames } = readCapture(readFileSync(files.get(name) ?? ''));
       const { claims } = claimsFrom(frames, { ownMacs: [OWN] });

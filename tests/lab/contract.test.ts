@@ -35,7 +35,7 @@ const LAPTOP = '192.0.2.5';
 const LAPTOP_MAC = '00:00:5e:00:53:05';
 
 describe.skipIf(refusal !== undefined)(
-  'the contract on a site with a box for each row of the verdict table',
+  'the contract on a site with a device for each row of the verdict table',
   () => {
     let site: ContractSite;
     let first: Ran;
@@ -98,7 +98,7 @@ describe.skipIf(refusal !== undefined)(
     });
     afterAll(() => site?.lab.remove());
 
-    it('gives each box the verdict of its row', () => {
+    it('gives each device the verdict of its row', () => {
       expect(verdicts(matrix)).toEqual({
         'vault-1/A/mgmt': 'matches',
         'vault-1/B/mgmt': 'matches',

@@ -156,7 +156,7 @@ describe.skipIf(refusal !== undefined)('factory default addresses', () => {
     },
   );
 
-  it('power-on: by the neighbour table alone two boxes on one default are found, or said not to be excluded', async () => {
+  it('power-on: by the neighbour table alone two devices on one default are found, or said not to be excluded', async () => {
     await vault1.addAddress('mgmt', `${DEFAULT}/24`);
     await vault2.addAddress('mgmt', `${DEFAULT}/24`);
     try {

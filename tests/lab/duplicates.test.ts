@@ -36,7 +36,7 @@ function claimedIn(presence: Readonly<Record<string, PresenceSighting>>, address
 
 const sorted = (sighting: Claimed): string[] => [...sighting.macs].sort();
 
-describe.skipIf(refusal !== undefined)('two boxes on one address', () => {
+describe.skipIf(refusal !== undefined)('two devices on one address', () => {
   const runner = new PresenceRunner();
   let lab: Lab;
   let laptop: LabHost;
@@ -123,7 +123,7 @@ describe.skipIf(refusal !== undefined)('two boxes on one address', () => {
     expect(claimedIn(presence, SINGLE)).toMatchObject({ macs: [FIRST], duplicateCheck: 'proven' });
   });
 
-  it('shows boxes that take turns by the neighbour table alone, as root, and says what stays open', async () => {
+  it('shows devices that take turns by the neighbour table alone, as root, and says what stays open', async () => {
     const { presence } = await settle('root', { without: ['capture', 'arping'] });
     expect(claimedIn(presence, TURNS)).toMatchObject({ duplicateCheck: 'unlikely' });
     expect(sorted(claimedIn(presence, TURNS))).toEqual([TURN_A, TURN_B]);
@@ -150,7 +150,7 @@ describe.skipIf(refusal !== undefined)('two boxes on one address', () => {
     expect(claimedIn(presence, BOTH).duplicateCheck).not.toBe('proven');
   });
 
-  it("shows another box on the laptop's own address", async () => {
+  it("shows another device on the laptop's own address", async () => {
     const rival = await lab.addHost('rival', []);
     const bench = await lab.addSwitch('side');
     await lab.cable(rival, { switch: bench, name: 'eth0', mac: SECOND, addresses: ['198.51.100.5/24'] });

@@ -47,16 +47,14 @@ describe.skipIf(refusal !== undefined).concurrent('links', () => {
     expect(exitCode).toBe(1);
   });
 
-  it('finds one hop at MTU 1500 that drops the large ones without a word, and a port that is set to 1500 itself', async () => {
+  it('finds one hop at MTU 1500 that drops the large ones in silence, and a port that is set to 1500 itself', async () => {
     const before = async (site: CabledSite) => {
       await site.switches.b.setMtu('port11', 1500);
       await site.controllers.B.setMtu('data0', 1500);
     };
     const { matrix } = await checkVariation({}, { before });
     expect(toAct(matrix)).toEqual(['mtu-below-plan vault-1/A/data1', 'mtu-below-plan vault-1/B/data0']);
-    expect(messageOf(matrix, 'mtu-below-plan', 'vault-1/A/data1')).toMatch(
-      /larger ones vanish without a word/,
-    );
+    expect(messageOf(matrix, 'mtu-below-plan', 'vault-1/A/data1')).toMatch(/larger ones vanish in silence/);
     expect(messageOf(matrix, 'mtu-below-plan', 'vault-1/B/data0')).toBe(
       'The port of vault-1/B/data0 is set to MTU 1500, planned 9000 (ifMtu of data0 on vault-1 (asked at 192.0.2.12)).',
     );

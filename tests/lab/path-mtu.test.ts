@@ -1,4 +1,4 @@
-/** Path MTU against real links: a router hop at 1500, a switch at 1500 that drops without a word, loss, and all well; IPv4 and IPv6. */
+/** Path MTU against real links: a router hop at 1500, a switch at 1500 that drops in silence, loss, and all well; IPv4 and IPv6. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { mtuProbe } from '../../src/probe/path-mtu.js';
 import type { ProgramResult, Programs } from '../../src/probe/types.js';

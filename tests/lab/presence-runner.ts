@@ -80,5 +80,5 @@ export async function startResponder(
 /** Why the responder can not run here, or undefined. */
 export async function responderRefusal(): Promise<string | undefined> {
   const tried = await run('python3', ['-c', 'import socket; socket.AF_PACKET']);
-  return tried.exitCode === 0 ? undefined : 'no python3 with packet sockets for the box that answers late';
+  return tried.exitCode === 0 ? undefined : 'no python3 with packet sockets for the device that answers late';
 }

@@ -49,7 +49,7 @@ describe.skipIf(refusal !== undefined)('presence on the link', () => {
       const addresses = PRESENT.filter((_, index) => index % HOSTS === box).map((each) => `${each}/24`);
       const more = box === 0 ? ['2001:db8:0:10::11/64'] : [];
       boxes.push(
-        await lab.addHost(`box-${box}`, [
+        await lab.addHost(`device-${box}`, [
           { switch: bench, name: 'eth0', mac: macOf(box), addresses: [...addresses, ...more] },
         ]),
       );
@@ -81,10 +81,10 @@ describe.skipIf(refusal !== undefined)('presence on the link', () => {
   );
 
   it.each(EVERY)(
-    'does not call a box missing that loses every fifth ARP frame (%s, without %j)',
+    'does not call a device missing that loses every fifth ARP frame (%s, without %j)',
     async (who, without) => {
       const [lossy] = boxes;
-      if (lossy === undefined) throw new Error('no box');
+      if (lossy === undefined) throw new Error('no device');
       const rules =
         'table arp lossy { chain in { type filter hook input priority 0; numgen inc mod 5 == 0 drop; }; }';
       await lossy.must('nft', ['-f', '-'], { input: rules });
@@ -99,7 +99,7 @@ describe.skipIf(refusal !== undefined)('presence on the link', () => {
   );
 
   it.each(EVERY)(
-    'is not fooled by a row that a box now gone left behind (%s, without %j)',
+    'is not fooled by a row that a device now gone left behind (%s, without %j)',
     async (who, without) => {
       await laptop.must('ip', ['neigh', 'flush', 'dev', 'eth0']);
       const row = [SILENT, 'lladdr', '00:00:5e:00:53:99', 'dev', 'eth0', 'nud', 'stale'];
@@ -110,14 +110,14 @@ describe.skipIf(refusal !== undefined)('presence on the link', () => {
     },
   );
 
-  it('believes a row from before that the box itself confirms, without rights', async () => {
+  it('believes a row from before that the device itself confirms, without rights', async () => {
     const [address = ''] = PRESENT;
     await laptop.must('ping', ['-c', '1', address]);
     const settled = await runner.settle(laptop, 'nobody', { addresses: [address] });
     expect(settled.presence[address]).toMatchObject({ outcome: 'claimed', macs: [macOf(0)] });
   });
 
-  it('says that it can not tell, where the system holds a fresh row of a box just gone and nothing may ask', async () => {
+  it('says that it can not tell, where the system holds a fresh row of a device just gone and nothing may ask', async () => {
     await laptop.must('ip', ['neigh', 'flush', 'dev', 'eth0']);
     const row = [SILENT, 'lladdr', '00:00:5e:00:53:99', 'dev', 'eth0', 'nud', 'reachable'];
     await laptop.must('ip', ['neigh', 'replace', ...row]);
@@ -146,7 +146,7 @@ describe.skipIf(refusal !== undefined)('presence on the link', () => {
     expect(settled.totalMs).toBeLessThan(14_000);
   });
 
-  it('tells a router that answers for everything from a box with many addresses', async () => {
+  it('tells a router that answers for everything from a device with many addresses', async () => {
     const beyond = await lab.addSwitch('beyond');
     const link = await lab.addSwitch('link');
     await lab.cable(laptop, { switch: link, name: 'eth2', addresses: ['203.0.113.5/24'] });

@@ -177,7 +177,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
       ({ result: matrix, exitCode } = await matchmark<Matrix>(site, ['check', site.planFile], way));
     });
 
-    it('stops at every address with two boxes that it can see, with both MACs', () => {
+    it('stops at every address with two devices that it can see, with both MACs', () => {
       expect(exitCode).toBe(1);
       const luck = found(matrix, 'duplicate-address').includes(`${way.mayFind}/mgmt`)
         ? way.mayFind
@@ -208,7 +208,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
       for (const id of open) {
         const reasons = endpointOf(matrix, id).reasons.join(' ');
         expect(reasons).toMatch(/Install (tcpdump|arping)/);
-        // arping speaks IPv4 alone: it mends nothing of an IPv6 address.
+        // arping speaks IPv4 alone: it fixes nothing of an IPv6 address.
         if (id.startsWith('six-')) expect(reasons).not.toContain('arping');
       }
       for (const name of Object.keys(way.finds)) expect(open).not.toContain(`${name}/mgmt`);
@@ -217,7 +217,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
         expect(open.includes(byLuck)).toBe(!found(matrix, 'duplicate-address').includes(byLuck));
     });
 
-    it('finds nothing wrong with virtual routers, a pair that moves its address, and boxes alone on theirs', () => {
+    it('finds nothing wrong with virtual routers, a pair that moves its address, and devices alone on theirs', () => {
       for (const id of [
         'router/mgmt',
         'relayed/mgmt',
@@ -250,7 +250,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
       }
     });
 
-    it('calls no other box a wrong one', () => {
+    it('calls no other device a wrong one', () => {
       expect(found(matrix, 'wrong-device')).toEqual(
         Object.keys(SWAPPED)
           .flatMap((device) => [`${device}/A/mgmt`, `${device}/B/mgmt`])
@@ -269,7 +269,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
       expect(endpointOf(matrix, 'edge/mgmt').verdict).toBe('matches');
     });
 
-    it('is not fooled by what boxes now dark left in the neighbour table', () => {
+    it('is not fooled by what devices now dark left in the neighbour table', () => {
       // Where the kernel goes on using the fresh row, the echo that it lets through is what stays unanswered.
       for (const name of ['dead', 'gone', 'six-missing'])
         expect(endpointOf(matrix, `${name}/mgmt`)).toMatchObject({ id: `${name}/mgmt`, verdict: 'missing' });

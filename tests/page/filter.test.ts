@@ -67,7 +67,7 @@ describe.skipIf(!hasChromium)('filter', () => {
     await close();
   });
 
-  test('works by keyboard alone: skip link, filter, scroll box, folds', async () => {
+  test('works by keyboard alone: skip link, filter, scroll device, folds', async () => {
     const { page, close } = await open(browser, html);
     await page.keyboard.press('Tab');
     expect(await inPage(page, 'document.activeElement.className')).toBe('skip');

@@ -244,7 +244,7 @@ describe.skipIf(!hasChromium)('in a browser', () => {
         const frame = svg.getBoundingClientRect();
         return [...svg.querySelectorAll('rect,text,path')]
           .map((shape) => shape.getBoundingClientRect())
-          .filter((box) => box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1 || box.bottom > frame.bottom + 1);
+          .filter((device) => device.left < frame.left - 1 || device.right > frame.right + 1 || device.top < frame.top - 1 || device.bottom > frame.bottom + 1);
       })`,
     );
     expect(outside).toEqual([]);

@@ -33,10 +33,10 @@ describe.skipIf(!hasChromium)('in a browser', () => {
     const took = await inPage<number>(
       page,
       `(async () => {
-        const box = document.getElementById('ft');
+        const device = document.getElementById('ft');
         const start = performance.now();
-        box.value = 'vault-300/A/port1';
-        box.dispatchEvent(new Event('input'));
+        device.value = 'vault-300/A/port1';
+        device.dispatchEvent(new Event('input'));
         await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
         return performance.now() - start;
       })()`,

@@ -4,7 +4,7 @@ import { AT, anEndpoint } from '../support/evidence.js';
 
 const noIssues = { error: () => {}, note: () => {} } as unknown as Parameters<typeof assembleGroups>[3];
 
-test('without a word on independence, data paths must not share a switch; management ports may (common practice, no source)', () => {
+test('in silence on independence, data paths must not share a switch; management ports may (common practice, no source)', () => {
   const endpoints = [
     anEndpoint('vault-1/A/mgmt', { group: 'vault-1 management' }),
     anEndpoint('vault-1/B/mgmt', { group: 'vault-1 management' }),

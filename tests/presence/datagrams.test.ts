@@ -25,7 +25,7 @@ describe('datagrams', () => {
 
 // RFC 1122 §4.1.3.1: a datagram to a port that nobody listens on is answered by ICMP "port unreachable"; §4.1.3.3: the application is told.
 describe('a knock', () => {
-  it.skipIf(process.platform === 'win32')('finds a box alive that says its port is closed', async () => {
+  it.skipIf(process.platform === 'win32')('finds a device alive that says its port is closed', async () => {
     expect(await open.knock('127.0.0.1', 1000, quiet)).toBe('alive');
   });
 

@@ -47,7 +47,7 @@ describe('what a capture heard', () => {
   });
 
   // RFC 9568 §8.1.2: the active router answers with the virtual MAC in ar$sha and its own as Ethernet source.
-  it('is one claimant where one virtual MAC comes from two boxes over time', () => {
+  it('is one claimant where one virtual MAC comes from two devices over time', () => {
     const { record, sighting } = hearing(
       QUESTION,
       heard({ mac: VIRTUAL, frameSource: BOX }),
@@ -76,7 +76,7 @@ describe('what a capture heard', () => {
   });
 
   // RFC 5227 §1.1: a probe is no host yet.
-  it('tells of a box that is testing whether it may have the address, without a claim', () => {
+  it('tells of a device that is testing whether it may have the address, without a claim', () => {
     const { record, notes } = hearing(heard({ kind: 'wants' }));
     expect(macsOf(record)).toEqual([]);
     expect(notes[0]).toContain(BOX);

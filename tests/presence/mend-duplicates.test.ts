@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { duplicateMend } from '../../src/presence/mend-duplicates.js';
 
-describe('how a hidden second box can be made to show itself', () => {
+describe('how a hidden second device can be made to show itself', () => {
   it('names arping for IPv4 alone: it asks by ARP (RFC 826), which IPv6 does not have (RFC 4861)', () => {
     expect(duplicateMend('linux', { address: '192.0.2.11' }, false)).toMatch(/tcpdump.*arping/);
     expect(duplicateMend('linux', { address: '2001:db8::11' }, false)).toMatch(/tcpdump/);

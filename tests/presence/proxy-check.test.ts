@@ -58,7 +58,7 @@ describe('the question for an address nobody planned', () => {
     expect(asked).toEqual(['192.0.2.13']);
   });
 
-  it('has an empty answer for a box with many addresses', async () => {
+  it('has an empty answer for a device with many addresses', async () => {
     const { checks } = await check(claimedBy(ROUTER, '192.0.2.2', '192.0.2.3', '192.0.2.4'));
     expect(checks[0]?.answeredBy).toEqual([]);
   });

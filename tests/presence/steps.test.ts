@@ -46,7 +46,7 @@ describe('a question', () => {
     expect(needsQuestion(asked({ sent: 5 }), view(3000, clearing))).toBe(false);
   });
 
-  it('is put three times to a claimed address, since two boxes may take turns', () => {
+  it('is put three times to a claimed address, since two devices may take turns', () => {
     const clearing = { canClear: true };
     expect(needsQuestion(claimed({ sent: 2 }), view(950, clearing))).toBe(true);
     expect(needsQuestion(claimed({ sent: 3 }), view(2000, clearing))).toBe(false);
@@ -102,7 +102,7 @@ describe('settled', () => {
     expect(record.refusal?.reason).toContain('neighbour table');
   });
 
-  // Linux swallows a datagram without a word where its neighbour table is full (udp_send_skb turns ENOBUFS into success).
+  // Linux swallows a datagram in silence where its neighbour table is full (udp_send_skb turns ENOBUFS into success).
   it('is not called silent where the kernel had no room to ask: it is tried again, and then not known', () => {
     const record = asked({ questionMs: undefined, sent: 1 });
     expect(needsQuestion(record, view(100))).toBe(false);

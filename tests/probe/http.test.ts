@@ -178,7 +178,7 @@ describe('proveHttp', () => {
     expect((await askHttp(slow.port)).identity?.http?.title).toBe('Slow');
   });
 
-  it('what a box says is cleaned', async () => {
+  it('what a device says is cleaned', async () => {
     const { port } = await http((_, response) => {
       response.setHeader('Server', 'a\tb');
       response.end('<title>\u001b]0;owned\u0007 \u202edesrever</title>');
@@ -205,13 +205,13 @@ describe('proveHttps', () => {
     });
   });
 
-  it('speaks to a box that knows TLS 1.0 only', async () => {
+  it('speaks to a device that knows TLS 1.0 only', async () => {
     const old = { minVersion: 'TLSv1', maxVersion: 'TLSv1', ciphers: 'DEFAULT:@SECLEVEL=0' };
     const { port } = await https((_, response) => response.end(), old);
     expect((await askHttps(port)).proof.outcome).toBe('proven');
   });
 
-  it('keeps the certificate of a box that never answers the GET', async () => {
+  it('keeps the certificate of a device that never answers the GET', async () => {
     const { port } = await https(() => {});
     const { proof, identity } = await askHttps(port);
     expect(proof).toMatchObject({ outcome: 'silent', detail: 'connected, no HTTP answer' });

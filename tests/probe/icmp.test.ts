@@ -105,7 +105,7 @@ describe('icmpProbe', () => {
     ['iputils-not-permitted', 'setcap'],
     ['busybox-not-permitted', 'setcap'],
     ['iputils-filtered-locally', 'packet filter'],
-  ])('not-run, with a way to mend it: %s', async (name, mend) => {
+  ])('not-run, with a way to fix it: %s', async (name, mend) => {
     expect(await ask(printed(name, 2))).toMatchObject({
       outcome: 'not-run',
       mend: expect.stringContaining(mend),
@@ -168,7 +168,7 @@ describe('icmpProbe', () => {
     expect(commands[1]).toContain(' -6 ');
   });
 
-  it('hears this machine itself, over both families', async () => {
+  it('hears this laptop itself, over both families', async () => {
     const probe = icmpProbe({ programs, flavour: 'iputils' });
     for (const address of ['127.0.0.1', '::1']) {
       expect(await probe({ address }, PATIENCE, never())).toMatchObject({ outcome: 'replied', received: 2 });

@@ -222,8 +222,8 @@ describe('something else on the port', () => {
   });
 
   it.each([
-    ['accepts and says nothing', () => undefined, 'silent without a word', 'accepted-and-silent'],
-    ['accepts and closes', () => 'close' as const, 'closed without a word', 'closed-without-answer'],
+    ['accepts and says nothing', () => undefined, 'silent in silence', 'accepted-and-silent'],
+    ['accepts and closes', () => 'close' as const, 'closed in silence', 'closed-without-answer'],
     [
       'closes inside a PDU',
       (pdu: Received) => [login(pdu).subarray(0, 20), 'close'] as const,

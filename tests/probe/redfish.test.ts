@@ -55,8 +55,8 @@ describe('probeRedfish', () => {
   });
 
   it.each([
-    ['a box that wants a login', ROOT, 401],
-    ['a box without Redfish', { hello: 'world' }, 200],
+    ['a device that wants a login', ROOT, 401],
+    ['a device without Redfish', { hello: 'world' }, 200],
     ['a list', [ROOT], 200],
   ])('%s has no service root', async (_, reply, status) => {
     root(reply, status);

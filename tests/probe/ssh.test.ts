@@ -22,10 +22,10 @@ describe('proveSsh', () => {
       socket.on('data', (bytes) => {
         heard += bytes;
       });
-      socket.write('SSH-2.0-loft_1 first box\r\n');
+      socket.write('SSH-2.0-loft_1 first device\r\n');
     });
-    expect(proof).toMatchObject({ outcome: 'proven', detail: 'SSH-2.0-loft_1 first box' });
-    expect(identity?.ssh).toEqual({ line: 'SSH-2.0-loft_1 first box', port });
+    expect(proof).toMatchObject({ outcome: 'proven', detail: 'SSH-2.0-loft_1 first device' });
+    expect(identity?.ssh).toEqual({ line: 'SSH-2.0-loft_1 first device', port });
     expect(heard).toBe('');
   });
 
@@ -46,10 +46,10 @@ describe('proveSsh', () => {
     expect((await ask((socket) => socket.write(text))).proof.outcome).toBe(outcome);
   });
 
-  it('tells a close without a word from silence', async () => {
+  it('tells a close in silence from silence', async () => {
     expect((await ask((socket) => socket.end())).proof).toMatchObject({
       outcome: 'silent',
-      detail: 'connected, then closed without a word',
+      detail: 'connected, then closed in silence',
     });
     expect((await ask(() => {})).proof).toMatchObject({
       outcome: 'silent',

@@ -96,7 +96,7 @@ describe('a group as found', () => {
       `fix single-point ${DATA}`,
     ]);
     expect(findings[0]?.evidence).toContain('nobody claims 198.51.100.12');
-    expect(findings[2]?.message).toContain('what was found on site has not');
+    expect(findings[2]?.message).toContain('the plan has another path, and the site does not');
   });
 
   test('both paths measured on one switch while the plan says two: the measured switch is the single point', () => {
@@ -357,7 +357,7 @@ describe('from a host to a group', () => {
     expect(missing[1]).toContain('of press-1 to vault-1');
   });
 
-  test('several host ports meeting at one port of a box without controllers: that port ends it', () => {
+  test('several host ports meeting at one port of a device without controllers: that port ends it', () => {
     const plan = aPlan({
       networks: NETWORKS,
       endpoints: [

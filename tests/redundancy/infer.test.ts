@@ -60,7 +60,7 @@ describe('groups that nobody wrote', () => {
     });
     const { groups, findings } = reviewGroups(plan);
     expect(groups[0]?.inferred).toBe(true);
-    expect(groups[0]?.reasons.join(' ')).toContain('Nobody wrote this group');
+    expect(groups[0]?.reasons.join(' ')).toContain('This group is not in the plan');
     expect(findings.map((f) => `${f.severity} ${f.code}`)).toEqual(['note group-not-independent']);
   });
 });

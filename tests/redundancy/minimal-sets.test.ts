@@ -59,7 +59,7 @@ describe('minimal sets of one and two', () => {
     );
   });
 
-  test('a box on two feeds survives one and not both; a box on three survives any two', () => {
+  test('a device on two feeds survives one and not both; a device on three survives any two', () => {
     const feeds = (...all: string[]) => [[...all.map(part)]];
     expect(minimalSets([feeds('A', 'B')], 1)).toEqual({ singlePoints: [], pairs: [[part('A'), part('B')]] });
     expect(minimalSets([feeds('A', 'B', 'C')], 1)).toEqual({ singlePoints: [], pairs: [] });

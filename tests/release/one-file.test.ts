@@ -21,7 +21,7 @@ function alone(): { readonly folder: string; readonly file: string } {
 }
 
 const NODES = [
-  { version: 'of this machine', node: async () => process.execPath },
+  { version: 'of this laptop', node: async () => process.execPath },
   { version: NODE.linuxX64.version, node: () => nodeFor(NODE.linuxX64) },
   { version: NODE.linuxX64Next.version, node: () => nodeFor(NODE.linuxX64Next) },
 ];

@@ -14,7 +14,7 @@ test('npm pack, npm install --offline, run', () => {
   execFileSync('npm', ['pack', '--silent', '--ignore-scripts', '--pack-destination', folder], { cwd: ROOT });
   writeFileSync(path.join(folder, 'package.json'), '{ "private": true }\n');
   const installing = ['install', '--offline', '--no-audit', '--no-fund', `matchmark-${VERSION}.tgz`];
-  // A cache of its own: what this machine has fetched before is not there on a laptop.
+  // A cache of its own: what this laptop has fetched before is not there on a laptop.
   execFileSync('npm', [...installing, '--cache', path.join(folder, 'cache')], { cwd: folder, stdio: 'pipe' });
   const started = path.join(folder, 'node_modules/.bin/matchmark');
   expect(run(process.execPath, [started, '--version'], folder)).toEqual({

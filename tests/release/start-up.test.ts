@@ -11,7 +11,7 @@ const STARTS = {
   oneFile: [path.join(inject('release'), 'matchmark.mjs'), '--help'],
 } as const;
 
-/** Processor time of one start, user and system, in milliseconds: what others do on this machine counts little. */
+/** Processor time of one start, user and system, in milliseconds: what others do on this laptop counts little. */
 function costMs(args: readonly string[]): number {
   const script = 'TIMEFORMAT="%U %S"; time "$0" "$@" >/dev/null 2>/dev/null';
   const { stderr } = spawnSync('bash', ['--norc', '-c', script, process.execPath, ...args], {

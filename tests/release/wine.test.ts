@@ -1,6 +1,6 @@
 /**
  * The real Windows program under Wine: every command that needs no wire, paths as Windows has them, files that others hold. Its network is
- * this machine's loopback.
+ * this laptop's loopback.
  */
 import { copyFileSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import net, { type AddressInfo } from 'node:net';
@@ -58,7 +58,7 @@ observe: [{ subject: vault-1, item: power lamp, expect: steady green }]
     windows.stop();
   });
 
-  it('says of itself what the one file says on this machine', () => {
+  it('says of itself what the one file says on this laptop', () => {
     const here = run(process.execPath, [path.join(release, 'matchmark.mjs'), '--help'], '/');
     expect(matchmark('--help')).toEqual(here);
     expect(matchmark('--version')).toEqual({ status: 0, out: `${VERSION}\n`, err: '' });
@@ -106,7 +106,7 @@ observe: [{ subject: vault-1, item: power lamp, expect: steady green }]
     expect(fileOf('demo run', 'matrix.html')).toMatch(/^<!doctype html>/i);
   });
 
-  it('report: page, list and text from the demo, as this machine makes them of the same result', () => {
+  it('report: page, list and text from the demo, as this laptop makes them of the same result', () => {
     for (const form of ['html', 'csv', 'text']) {
       const there = matchmark('report', 'demo run', '--as', form);
       const here = run(

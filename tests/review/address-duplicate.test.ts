@@ -50,7 +50,7 @@ test.each<[string, Endpoint[], string[]]>([
     [],
   ],
   [
-    'a moving address that is also the fixed one of another box',
+    'a moving address that is also the fixed one of another device',
     [
       anEndpoint('vault-1/A/float', { address: A, virtual: true }),
       anEndpoint('press-1/mgmt', { address: A }),

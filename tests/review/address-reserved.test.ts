@@ -93,7 +93,7 @@ test('a plan on the loopback is a rehearsal: one note', () => {
   const endpoints = [anEndpoint('vault-1/mgmt', { address: '127.10.0.2' })];
   const findings = found('address-reserved', { networks: [aNetwork('bench', '127.10.0.0/24')], endpoints });
   expect(brief(findings)).toEqual(['note bench']);
-  expect(findings[0]?.message).toContain('rehearsal');
+  expect(findings[0]?.message).toContain('the laptop, not the site');
 });
 
 test('several networks in one special range are told together', () => {

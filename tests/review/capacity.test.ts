@@ -6,7 +6,7 @@ import { brief, found } from './support.js';
 
 function capacity(network: Network, addresses: readonly string[] = []) {
   const endpoints = addresses.map((address, index) =>
-    anEndpoint(`box-${index}/mgmt`, { address, network: network.name }),
+    anEndpoint(`device-${index}/mgmt`, { address, network: network.name }),
   );
   const [row] = reviewPlan(aPlan({ networks: [network], endpoints })).capacity;
   return row;
@@ -67,16 +67,16 @@ test('capacity: a fabric without addresses has no row', () => {
 
 const boxes = (amount: number, virtual = 0) => [
   ...Array.from({ length: amount }, (_, i) =>
-    anEndpoint(`box-${i}/mgmt`, { address: `192.0.2.${1 + (i % 6)}`, network: 'n' }),
+    anEndpoint(`device-${i}/mgmt`, { address: `192.0.2.${1 + (i % 6)}`, network: 'n' }),
   ),
   ...Array.from({ length: virtual }, (_, i) =>
-    anEndpoint(`box-${i}/float`, { address: '192.0.2.6', network: 'n', virtual: true }),
+    anEndpoint(`device-${i}/float`, { address: '192.0.2.6', network: 'n', virtual: true }),
   ),
 ];
 
 // A /29 has 6 host addresses (RFC 1878).
 test.each<[string, number, number, Partial<Network>, string[]]>([
-  ['six boxes fit a /29', 6, 0, {}, []],
+  ['six devices fit a /29', 6, 0, {}, []],
   ['seven do not', 7, 0, {}, ['stop n']],
   [
     'six do not where the gateway takes one',

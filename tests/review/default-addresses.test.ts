@@ -21,7 +21,7 @@ test('two devices with one default in one network: a note with the order of work
   expect(findings[0]?.advice).toContain('vault-1, then vault-2, then vault-10.');
 });
 
-test('two controllers whose rows give one default are two boxes', () => {
+test('two controllers whose rows give one default are two devices', () => {
   const findings = found('default-address-shared', {
     networks: nets,
     endpoints: [
@@ -30,7 +30,7 @@ test('two controllers whose rows give one default are two boxes', () => {
     ],
   });
   expect(findings[0]?.message).toBe(
-    `2 boxes come up on the default address ${D} in mgmt: vault-1/A and vault-1/B.`,
+    `2 devices come up on the default address ${D} in mgmt: vault-1/A and vault-1/B.`,
   );
 });
 
@@ -43,7 +43,7 @@ test('a default that a row gives again is not counted a second time for its devi
   expect(findings).toEqual([]);
 });
 
-test('boxes on different networks do not meet', () => {
+test('devices on different networks do not meet', () => {
   const findings = found('default-address-shared', {
     networks: nets,
     devices: [device('vault-1', D), device('vault-2', D)],
@@ -58,7 +58,7 @@ const planOf = (owner: ReturnType<typeof device>, ...endpoints: ReturnType<typeo
   endpoints,
 });
 
-test('a default that is planned for another box is a stop and names both', () => {
+test('a default that is planned for another device is a stop and names both', () => {
   const findings = found(
     'default-address-in-network',
     planOf(device('vault-1', D), port('vault-1/mgmt', '192.0.2.11'), port('press-1/mgmt', D)),
@@ -92,7 +92,7 @@ test('a default that is free in a planned network is a note', () => {
   expect(brief(findings)).toEqual([`note ${D}`]);
 });
 
-test('a box that keeps its default as planned, and a default outside every network, are fine', () => {
+test('a device that keeps its default as planned, and a default outside every network, are fine', () => {
   expect(found('default-address-in-network', planOf(device('vault-1', D), port('vault-1/mgmt', D)))).toEqual(
     [],
   );
@@ -104,7 +104,7 @@ test('a box that keeps its default as planned, and a default outside every netwo
   ).toEqual([]);
 });
 
-test('two boxes with one default of which one keeps it: the other one clashes', () => {
+test('two devices with one default of which one keeps it: the other one clashes', () => {
   const findings = found('default-address-in-network', {
     networks: nets,
     devices: [device('vault-1', D), device('vault-2', D)],

@@ -9,7 +9,7 @@ const loose = aNetwork('mgmt');
 
 function ends(...more: Partial<Endpoint>[]): Endpoint[] {
   return more.map((one, index) =>
-    anEndpoint(`box-${index + 1}/mgmt`, {
+    anEndpoint(`device-${index + 1}/mgmt`, {
       address: `192.0.2.${11 + index}`,
       network: 'mgmt',
       ...one,
@@ -29,13 +29,13 @@ test('rows that agree with their network, or say nothing, are fine', () => {
 
 test('a prefix that differs from the network names the network as the measure', () => {
   expect(messages([net], ends({ prefixBits: 24 }, { prefixBits: 25 }, { prefixBits: 25 }))).toEqual([
-    'In mgmt the network says /24, but the list has /25 for box-2/mgmt and box-3/mgmt.',
+    'In mgmt the network says /24, but the list has /25 for device-2/mgmt and device-3/mgmt.',
   ]);
 });
 
 test('without a CIDR the majority of the neighbours is the measure', () => {
   expect(messages([loose], ends({ prefixBits: 24 }, { prefixBits: 24 }, { prefixBits: 16 }))).toEqual([
-    'In mgmt most rows say /24, but the list has /16 for box-3/mgmt.',
+    'In mgmt most rows say /24, but the list has /16 for device-3/mgmt.',
   ]);
 });
 
@@ -44,8 +44,8 @@ test.each<[string, string[]]>([
   ['255.255.255.0', []],
   ['/24', []],
   ['24', []],
-  ['255.255.255.128', ['In mgmt the network says /24, but the list has /25 for box-1/mgmt.']],
-  ['255.255.255.88', ['In mgmt the network says /24, but the list has 255.255.255.88 for box-1/mgmt.']],
+  ['255.255.255.128', ['In mgmt the network says /24, but the list has /25 for device-1/mgmt.']],
+  ['255.255.255.88', ['In mgmt the network says /24, but the list has 255.255.255.88 for device-1/mgmt.']],
   ['see drawing', []],
 ])('a column called "Subnet Mask" counts: %s', (mask, expected) => {
   expect(messages([net], ends({ extra: { 'Subnet Mask': mask } }))).toEqual(expected);
@@ -58,10 +58,10 @@ test('a gateway column that differs from the network, or between neighbours, is 
     { extra: { 'default-gateway': '192.0.2.254' } },
   );
   expect(messages([net], rows)).toEqual([
-    'In mgmt the network says gateway 192.0.2.1, but the list has 192.0.2.254 for box-3/mgmt.',
+    'In mgmt the network says gateway 192.0.2.1, but the list has 192.0.2.254 for device-3/mgmt.',
   ]);
   expect(messages([loose], rows)).toEqual([
-    'In mgmt most rows say gateway 192.0.2.1, but the list has 192.0.2.254 for box-3/mgmt.',
+    'In mgmt most rows say gateway 192.0.2.1, but the list has 192.0.2.254 for device-3/mgmt.',
   ]);
 });
 
@@ -74,7 +74,7 @@ test('networks guessed from differing prefixes are a matter of masks, not two ne
   );
   const plan = aPlan({ networks: [guessed('192.0.2.0/24'), guessed('192.0.2.0/25')], endpoints });
   expect(reviewPlan(plan).findings.map((f) => `${f.code}: ${f.message}`)).toEqual([
-    'mask-mismatch: In 192.0.2.0/24 most rows say /24, but the list has /25 for box-3/mgmt.',
+    'mask-mismatch: In 192.0.2.0/24 most rows say /24, but the list has /25 for device-3/mgmt.',
   ]);
 });
 
@@ -83,6 +83,6 @@ test('the rows that are odd are the evidence', () => {
     networks: [net],
     endpoints: ends({ prefixBits: 24 }, { prefixBits: 25, at: { file: 'list.csv', row: 7 } }),
   });
-  expect(finding?.evidence).toEqual(['list.csv row 7: box-2/mgmt 192.0.2.12 /25']);
-  expect(finding?.about).toEqual(['box-2/mgmt']);
+  expect(finding?.evidence).toEqual(['list.csv row 7: device-2/mgmt 192.0.2.12 /25']);
+  expect(finding?.about).toEqual(['device-2/mgmt']);
 });

@@ -12,7 +12,7 @@ const data = (id: string, mtu?: number, more: Partial<Endpoint> = {}) =>
     services: [],
   });
 
-// A frame that is too large for one link is dropped without a word inside a network: RFC 4821 §1 ("black hole"), standards.md §4.
+// A frame that is too large for one link is dropped in silence inside a network: RFC 4821 §1 ("black hole"), standards.md §4.
 test.each<[string, number | undefined, Endpoint[], string[]]>([
   ['all the same', 9000, [data('a/p', 9000), data('b/p', 9000)], []],
   ['smaller than the network, and alike', 9216, [data('a/p', 9000), data('b/p', 9000)], []],

@@ -121,7 +121,7 @@ describe('observe', () => {
     expect(evidence.sightings[0]?.presence).toMatchObject({ macs: [mac(11), mac(12)] });
   });
 
-  it('looks a second time, longer, at what is silent on a box that is there', async () => {
+  it('looks a second time, longer, at what is silent on a device that is there', async () => {
     const asked: Asked[] = [];
     const evidence = await look(
       probesNoting(asked, (port, attempts) => ({
@@ -223,6 +223,6 @@ describe('observe', () => {
     expect(asked).toEqual([]);
     expect(evidence.startedAt).toBe('then');
     expect(evidence.sightings).toEqual(before.sightings);
-    expect(evidence.notes.join()).toContain('1 address had been settled before');
+    expect(evidence.notes.join()).toContain('1 address had been tested before');
   });
 });

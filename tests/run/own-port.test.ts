@@ -10,7 +10,7 @@ const BARE = {
   managementAddresses: [],
 };
 
-it("says which port of which box the laptop's cable ends in, with its VLAN where that is told", () => {
+it("says which port of which device the laptop's cable ends in, with its VLAN where that is told", () => {
   expect(
     ownPortNotes([
       { ...BARE, portDescription: 'rack 3 left', sysName: 'loft-switch', vlan: 10 },

@@ -267,7 +267,7 @@ describe('matchmark seal and verify', () => {
     expect(ran.out).toContain('Not proven whole');
   });
 
-  it('takes no signature away without a word', async () => {
+  it('takes no signature away in silence', async () => {
     await seal('handover', '--new-key', 'mine');
     expect(await seal('handover')).toMatchObject({
       status: 2,

@@ -95,21 +95,21 @@ test('4,096 endpoints that all lie: the result stays below 64 MB', { timeout: 30
   const address = (n: number) => `10.0.${n >> 8}.${n & 255}`;
   const plan = aPlan({
     networks: [aNetwork('hall', '10.0.0.0/16')],
-    devices: numbers.filter((n) => n % 4 === 0).map((n) => aDevice(`box-${n >> 2}`)),
+    devices: numbers.filter((n) => n % 4 === 0).map((n) => aDevice(`device-${n >> 2}`)),
     endpoints: numbers.map((n) =>
-      anEndpoint(`box-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
+      anEndpoint(`device-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
         network: 'hall',
         address: address(n),
         role: 'data',
         services: 'https iscsi-target',
-        group: `box-${n >> 2} data`,
+        group: `device-${n >> 2} data`,
       }),
     ),
   });
   const ceilings = createCeilings();
   const evidence = anEvidence({
     sightings: numbers.map((n) => ceilings.sighting(lying(address(n)))),
-    links: numbers.filter((n) => n % 4 === 0).map((n) => ceilings.links(links(`box-${n >> 2}`, 2048))),
+    links: numbers.filter((n) => n % 4 === 0).map((n) => ceilings.links(links(`device-${n >> 2}`, 2048))),
   });
   const matrix = buildMatrix({
     run: { id: 'x', version: '0' },

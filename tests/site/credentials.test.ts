@@ -1,4 +1,4 @@
-/** Honesty rule (DESIGN 2): what could not be asked is said, with the reason and the way to mend it. */
+/** Honesty rule (DESIGN 2): what could not be asked is said, with the reason and the way to fix it. */
 import { expect, it } from 'vitest';
 import type { Plan, SnmpCredential } from '../../src/plan/model.js';
 import { resolveCredential } from '../../src/snmp/credentials.js';
@@ -18,7 +18,7 @@ const plan: Plan = aPlan({
   ],
 });
 
-it('says once that a variable was not set, and which boxes were not read for it', async () => {
+it('says once that a variable was not set, and which devices were not read for it', async () => {
   const resolved = await resolveCredential(credential, { env: {}, readFile: async () => '' });
   const snmp = notRun('missing' in resolved ? resolved.missing : '', undefined, 'secret-missing');
   const sightings = [A, B].map((address) => aSighting(address, { answers: 'https', snmp }));
@@ -33,7 +33,7 @@ it('says once that a variable was not set, and which boxes were not read for it'
   });
 });
 
-it('says nothing where it was at hand, or where another look read the box', () => {
+it('says nothing where it was at hand, or where another look read the device', () => {
   const without = aSighting(A, {
     answers: 'https',
     snmp: notRun('credential site-ro: the environment variable SITE_SNMP is not set'),

@@ -39,7 +39,7 @@ test('a survived or skipped step is no finding', () => {
   expect(judged([record('aborted')])).toEqual([]);
 });
 
-test('a group that fell although a way around was found is to be mended, with its longest gap', () => {
+test('a group that fell although another path was found is to be mended, with its longest gap', () => {
   const [found, ...others] = judged([record('lost')]);
   expect(others).toEqual([]);
   expect(found).toMatchObject({

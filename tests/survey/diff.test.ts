@@ -35,12 +35,12 @@ const B = '192.0.2.10';
 
 describe('what changed since a survey', () => {
   it.each<[string, Survey, Map<string, LaterLook>, string[]]>([
-    ['the same box', surveyed({ [A]: [mac(1)] }), now({ [A]: [mac(1)] }), [`same ${A}`]],
+    ['the same device', surveyed({ [A]: [mac(1)] }), now({ [A]: [mac(1)] }), [`same ${A}`]],
     ['silent now', surveyed({ [A]: [mac(1)] }), now({ [A]: 'silent' }), [`gone ${A}`]],
     ['not asked now', surveyed({ [A]: [mac(1)] }), now({}), []],
-    ['another box', surveyed({ [A]: [mac(1)] }), now({ [A]: [mac(2)] }), [`moved ${A}`]],
+    ['another device', surveyed({ [A]: [mac(1)] }), now({ [A]: [mac(2)] }), [`moved ${A}`]],
     [
-      'the box elsewhere',
+      'the device elsewhere',
       surveyed({ [A]: [mac(1)] }),
       now({ [A]: 'silent', [B]: [mac(1)] }),
       [`moved ${A} to ${B}`],
@@ -49,7 +49,7 @@ describe('what changed since a survey', () => {
     ['not asked then', surveyed({}), now({ [A]: [mac(1)] }), []],
     ['known only across a router, answers', surveyed({ [A]: [] }), now({ [A]: [mac(1)] }), [`same ${A}`]],
     [
-      'two addresses of one box stay',
+      'two addresses of one device stay',
       surveyed({ [A]: [mac(1)], [B]: [mac(1)] }),
       now({ [A]: [mac(1)], [B]: [mac(1)] }),
       [`same ${A}`, `same ${B}`],

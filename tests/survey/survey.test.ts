@@ -58,7 +58,7 @@ describe('a survey before power-on', () => {
     ]);
   });
 
-  it('does not take a MAC prefix for proof: an older box of the same make may stand there', () => {
+  it('does not take a MAC prefix for proof: an older device of the same make may stand there', () => {
     expect(survey(aSighting(D, { by: mac(1) })).findings.map(({ code }) => code)).toEqual([
       'default-address-taken',
     ]);
@@ -135,7 +135,7 @@ describe('check --since', () => {
     expect(codes(since(before, silent(A), silent(B), aSighting(D, { by: mac(1) })))).toEqual([]);
   });
 
-  it('does not take the box that held the address before power-on for the device', () => {
+  it('does not take the device that held the address before power-on for the device', () => {
     const before = survey(aSighting(A, { by: mac(0x66) }));
     const now = since(before, aSighting(A, { by: mac(0x66), answers: 'https' }));
     expect(codes(now)).toEqual(['wrong-device vault-1/A/mgmt']);
@@ -157,12 +157,12 @@ describe('check --since', () => {
     expect(codes(now)).toEqual(['wrong-device vault-1/A/mgmt']);
   });
 
-  it('says which box of the survey sits on a planned address now, though its earlier address was not asked again', () => {
+  it('says which device of the survey sits on a planned address now, though its earlier address was not asked again', () => {
     const before = survey(silent(A), silent(B), aSighting('192.0.2.77', { by: mac(0x77) }));
     const now = since(before, aSighting(A, { by: mac(0x77), answers: 'https' }), silent(B));
     expect(codes(now)).toEqual(['survey-moved 192.0.2.77']);
     expect(now.findings.find(({ code }) => code === 'survey-moved')?.message).toContain(
-      'that box answers at 192.0.2.11 now',
+      'that device answers at 192.0.2.11 now',
     );
     expect(now.findings.find(({ code }) => code === 'survey-moved')?.about).toEqual(['vault-1/A/mgmt']);
   });

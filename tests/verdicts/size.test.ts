@@ -15,10 +15,10 @@ const plan = aPlan({
   devices: numbers
     .filter((n) => n % 4 === 0)
     .map((n) =>
-      aDevice(`box-${n >> 2}`, { macPrefixes: ['02:00:5e'], identity: { sysName: `box-${n >> 2}` } }),
+      aDevice(`device-${n >> 2}`, { macPrefixes: ['02:00:5e'], identity: { sysName: `device-${n >> 2}` } }),
     ),
   endpoints: numbers.map((n) =>
-    anEndpoint(`box-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
+    anEndpoint(`device-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
       network: 'hall',
       address: planned(n),
       defaultAddress: fallback(n),
@@ -27,7 +27,7 @@ const plan = aPlan({
   ),
 });
 const seen = (n: number, address: string) =>
-  aSighting(address, { by: macOf(n), answers: 'https', identity: { snmp: { sysName: `box-${n >> 2}` } } });
+  aSighting(address, { by: macOf(n), answers: 'https', identity: { snmp: { sysName: `device-${n >> 2}` } } });
 const silent = (address: string) => aSighting(address, { by: false });
 
 function timed(evidence: readonly Evidence[]) {
@@ -48,7 +48,7 @@ test('4,096 endpoints from three vantages are judged in seconds', () => {
   expect(tookMs).toBeLessThan(20_000);
 });
 
-test('4,096 wrong boxes and 4,096 defaults that still answer are judged in seconds', () => {
+test('4,096 wrong devices and 4,096 defaults that still answer are judged in seconds', () => {
   const evidence = anEvidence({
     sightings: numbers.flatMap((n) => [seen(COUNT - 1 - n, planned(n)), seen(n, fallback(n))]),
   });

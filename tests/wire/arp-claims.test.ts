@@ -62,7 +62,7 @@ describe('while testing address A (rules of RFC 5227 §2.1.1 and §2.4, as table
     expect(claimants(frames, '192.0.2.9')).toEqual([FIRST]);
   });
 
-  it('another box that uses the address of the laptop itself is a claimant', () => {
+  it('another device that uses the address of the laptop itself is a claimant', () => {
     const frames = [
       arp({ sha: OWN, spa: '192.0.2.10', tpa: A }),
       arp({ op: 2, sha: FIRST, spa: '192.0.2.10', tpa: A }),
@@ -80,7 +80,7 @@ describe('while testing address A (rules of RFC 5227 §2.1.1 and §2.4, as table
 describe('who sends for whom (RFC 9568 §8.1.2; cases of shared/standards.md part 3)', () => {
   const VIRTUAL = '00:00:5e:00:01:01';
 
-  it('keeps a virtual MAC apart from the boxes that send it', () => {
+  it('keeps a virtual MAC apart from the devices that send it', () => {
     const frames = [
       arp({ op: 2, sha: VIRTUAL, spa: A, tpa: '192.0.2.10', from: FIRST }),
       arp({ op: 2, sha: VIRTUAL, spa: A, tpa: '192.0.2.10', from: SECOND }),
@@ -128,7 +128,7 @@ it('takes the time of the question from the caller where the capture has it not'
   expect(claims.get(A)?.[0]?.afterMs).toBe(20);
 });
 
-it('sees two boxes on one address in a real capture (iputils arping, tcpdump)', () => {
+it('sees two devices on one address in a real capture (iputils arping, tcpdump)', () => {
   const capture = readFileSync(new URL('../../fixtures/packets/arp-cases.pcap', import.meta.url));
   const { claims, wanted } = claimsFrom(readCapture(capture).frames, { ownMacs: [OWN] });
   expect([...claims.keys()]).toEqual([A]);

@@ -152,7 +152,7 @@ describe('readPingOutput', () => {
     for (const what of ['unreachable', 'silent', 'replied', 'failure']) expect(alike(what).size).toBe(1);
   });
 
-  it('reads the ping of this machine as that ping means it', () => {
+  it('reads the ping of this laptop as that ping means it', () => {
     const text = execFileSync('ping', ['-n', '-c', '2', '-i', '0.2', '127.0.0.1'], { encoding: 'utf8' });
     const reading = readPingOutput(text, '127.0.0.1');
     expect(reading).toMatchObject({ sent: 2, unreachable: undefined, fault: undefined });

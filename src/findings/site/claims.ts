@@ -41,28 +41,28 @@ export const CLAIM_RULES = {
     column: 'address',
     endsPath: true,
     consequence: false,
-    title: 'Two boxes on one address',
+    title: 'Two devices on one address',
     message: ({ address, endpoint, macs, sure, owners, why }) =>
       `${address}${endpoint === undefined ? '' : ` (${endpoint})`} is ${
         macs.length > 1
-          ? `claimed by ${macs.length} boxes: ${list(macs)}`
-          : 'most likely held by more than one box'
+          ? `claimed by ${macs.length} devices: ${list(macs)}`
+          : 'most likely held by more than one device'
       }${owners.length > 0 ? ` (${list(owners)})` : ''}; this is ${
         sure === 'proven' ? 'proven' : 'likely, not proven'
       }${why === undefined ? '' : `: ${why}`}.`,
     advice: ({ address, macs, sure }) =>
       `${
         macs.length > 1
-          ? `Find the box with MAC ${list(macs, 4, 'or')} that should not have ${address} (the switch's forwarding table shows its port) and unplug its network cable`
-          : `Unplug the planned box and ask ${address} once more; whatever still answers is the other one`
+          ? `Find the device with MAC ${list(macs, 4, 'or')} that should not have ${address} (the switch's forwarding table shows its port) and unplug its network cable`
+          : `Unplug the planned device and ask ${address} once more; whatever still answers is the other one`
       }, give it another address, then check again.${
         sure === 'likely' ? ' A capture program (matchmark kit shows how) would settle it.' : ''
       }`,
     explain: {
       means:
-        'More than one network card answers the question "who has this address". Both boxes believe that the address is theirs.',
+        'More than one network card answers the question "who has this address". Both devices believe that the address is theirs.',
       matters:
-        'Each machine on the network reaches the one or the other, whichever answered last, and this changes by itself. Pings and log-ins seem to work and then land on the wrong box; two arrays that share a data address can lose writes.',
+        'Each device on the network reaches the one or the other, whichever answered last, and this changes by itself. Pings and log-ins seem to work and then land on the wrong device; two arrays that share a data address can lose writes.',
       seen: 'Two different sender MACs in ARP answers for one address (capture or arping: proven), or a neighbour entry, certificate, SSH line, Redfish UUID or sysName that was not the same twice (likely). Virtual addresses, VRRP and a planned pair that moves its address are left out.',
       todo: 'Take one of the two off the network, give it its own address, and run the check again before anything else: nothing measured at this address can be trusted until then.',
     },
@@ -74,10 +74,10 @@ export const CLAIM_RULES = {
     column: 'box',
     endsPath: true,
     consequence: false,
-    title: 'The wrong box answers',
+    title: 'The wrong device answers',
     message: ({ address, endpoint, mismatches, isInstead, swappedWith }) =>
       `${address} is planned for ${endpoint}, but ${
-        isInstead === undefined ? 'another box answers there' : `${isInstead} answers there`
+        isInstead === undefined ? 'another device answers there' : `${isInstead} answers there`
       }: ${list(mismatches, 4)}.${
         swappedWith === undefined ? '' : ` ${endpoint} and ${swappedWith} are swapped.`
       }`,
@@ -86,14 +86,14 @@ export const CLAIM_RULES = {
         ? `${endpoint} and ${swappedWith} are swapped with each other: exchange their two cables if the labels show them crossed, otherwise exchange their addresses; one exchange clears both findings.`
         : isInstead !== undefined
           ? `Look whether the cables of ${endpoint} and ${isInstead} are crossed, then which of them was given ${address}; put it right before configuring anything at this address.`
-          : `Find out which box has ${address} now (its MAC and what it says of itself stand in the evidence). If it is the planned one, correct the plan; if not, take it off this address first.`,
+          : `Find out which device has ${address} now (its MAC and what it says of itself stand in the evidence). If it is the planned one, correct the plan; if not, take it off this address first.`,
     explain: {
       means:
         'Something answers at the planned address, but what it says of itself, or its MAC, is not what the plan says for that endpoint.',
       matters:
-        'Whoever configures, updates or powers off "controller A" by this address does it to another box. Crossed controllers also defeat redundancy: the path that is believed to be A is B.',
+        'Whoever configures, updates or powers off "controller A" by this address does it to another device. Crossed controllers also defeat redundancy: the path that is believed to be A is B.',
       seen: 'The identity patterns of the plan (SNMP system group and serial numbers, web title and server, certificate, SSH line, Redfish root) are held against what answered, and the answering MAC against the planned MAC, the MACs of all other endpoints and the MAC prefixes of the device. With --since, also against who held the address before power-on.',
-      todo: 'Read the label on the box, follow the cable, and correct cable, address or plan. Do not go on configuring by this address before.',
+      todo: 'Read the label on the device, follow the cable, and correct cable, address or plan. Do not go on configuring by this address before.',
     },
   }),
 
@@ -113,7 +113,7 @@ export const CLAIM_RULES = {
     message: ({ mac, network, asked, count: claimed, gateway }) =>
       `On ${network}, ${mac}${gateway === undefined ? '' : ` (the gateway ${gateway})`} claims ${count(claimed, 'planned address', 'planned addresses')} and also ${asked}, which nobody planned: it answers ARP for everything.`,
     advice: ({ network }) =>
-      `Have proxy ARP switched off on that router for ${network}, or take its claims for what they are: on this network only an answering service proves that a box is there.`,
+      `Have proxy ARP switched off on that router for ${network}, and trust no claim on this network before that: here only an answering service proves that a device is there.`,
     explain: {
       means: 'One MAC answers ARP questions for addresses that are not its own, also for unused ones.',
       matters:
@@ -140,9 +140,9 @@ export const CLAIM_RULES = {
         : `Give ${looksLike} its planned address: it now sits at ${address}.`,
     explain: {
       means:
-        'A box answers at an address of a planned network, and neither the endpoints nor the defaults of the plan have it.',
+        'A device answers at an address of a planned network, and neither the endpoints nor the defaults of the plan have it.',
       matters:
-        'It may be a planned box with a mistyped address, a forgotten device, or simply the rest of the site. The plan cannot tell, and the person handing over should be able to.',
+        'It may be a planned device with a mistyped address, a forgotten device, or simply the rest of the site. The plan cannot tell, and the person handing over should be able to.',
       seen: 'The address answered while the networks were swept (survey --networks). The gateways of the plan and the laptop itself are left out.',
       todo: 'Find its owner: name it in the plan, or take it off the network.',
     },
@@ -160,7 +160,7 @@ export const CLAIM_RULES = {
     advice: ({ address, endpoint }) =>
       `Give this laptop another address (a free one that the plan does not have), then check again: as long as it holds ${address}, ${endpoint} cannot be seen and will clash with it.`,
     explain: {
-      means: 'The machine that runs the check has one of the addresses that the plan gives to a device.',
+      means: 'The laptop that runs the check has one of the addresses that the plan gives to a device.',
       matters:
         'The device that comes up on this address clashes with the laptop, and every answer measured here comes from the laptop.',
       seen: "The laptop's own interface addresses are compared with the plan.",
@@ -186,12 +186,12 @@ export const CLAIM_RULES = {
         mac === undefined ? 'something' : `${mac}${maker === undefined ? '' : ` (${maker})`}`
       } already answers there${says.length === 0 ? '' : `; it says ${list(says, 3)}`}.`,
     advice: ({ address, endpoint }) =>
-      `Do not set ${endpoint} to ${address} yet. Find the box that holds it (its MAC in the site's switch tables leads to the port), have it moved, or agree another address and change the plan.`,
+      `Do not set ${endpoint} to ${address} yet. Find the device that holds it (its MAC in the site's switch tables leads to the port), have it moved, or agree another address and change the plan.`,
     explain: {
-      means: 'Before the planned device took the address, another box was already answering on it.',
+      means: 'Before the planned device took the address, another device was already answering on it.',
       matters:
-        'As soon as the device is set to its planned address, two boxes share it: neither the new system nor the old box works reliably any more.',
-      seen: 'In the survey before power-on, or at the power-on stage, the planned address answered, and nothing shows that the box is the planned device.',
+        'As soon as the device is set to its planned address, two devices share it: neither the new device nor the old one works reliably any more.',
+      seen: 'In the survey before power-on, or at the power-on stage, the planned address answered, and nothing shows that the device is the planned device.',
       todo: 'Clear it with the site before the device is given this address.',
     },
   }),

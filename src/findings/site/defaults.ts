@@ -18,15 +18,15 @@ export const DEFAULT_RULES = {
     title: 'Somebody else sits on a default address',
     message: ({ address, devices, mac, maker, says }) =>
       `${address}, the default address of ${list(devices)}, is answered by ${
-        mac === undefined ? 'a box' : `${mac}${maker === undefined ? '' : ` (${maker})`}`
-      }, which is none of the plan${says.length === 0 ? '' : `; it says ${list(says, 3)}`}.`,
+        mac === undefined ? 'a device' : `${mac}${maker === undefined ? '' : ` (${maker})`}`
+      }, which is not in the plan${says.length === 0 ? '' : `; it says ${list(says, 3)}`}.`,
     advice: ({ address, devices }) =>
-      `Take that box off ${address}, or connect ${list(devices, 8, 'or')} to an isolated switch for its first set-up; do not power on ${devices.length === 1 ? 'the device' : 'the devices'} on this network before.`,
+      `Take that device off ${address}, or connect ${list(devices, 8, 'or')} to an isolated switch for its first set-up; do not power on ${devices.length === 1 ? 'the device' : 'the devices'} on this network before.`,
     explain: {
       means:
-        'A box that is not in the plan already uses an address that new equipment of the plan takes when it is first powered on.',
+        'A device that is not in the plan already uses an address that new equipment of the plan takes when it is first powered on.',
       matters:
-        'At power-on the new device and the old box clash. Whoever then logs in at the default address may configure the wrong box.',
+        'At power-on the new device and the old device clash. Whoever then logs in at the default address may configure the wrong device.',
       seen: 'The default address answered before power-on, or the answering MAC belongs to no device of the plan.',
       todo: 'Clear the address first, or do the first set-up on an isolated link.',
     },
@@ -44,16 +44,16 @@ export const DEFAULT_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
-    title: 'Two boxes on one default address',
+    title: 'Two devices on one default address',
     message: ({ address, devices, macs, sure, owners }) =>
       `${address}, the default address of ${list(devices)}, is claimed by ${
-        macs.length > 1 ? `${macs.length} boxes at once: ${list(macs)}` : 'more than one box'
+        macs.length > 1 ? `${macs.length} devices at once: ${list(macs)}` : 'more than one device'
       }${owners.length > 0 ? ` (${list(owners)})` : ''}${sure === 'proven' ? '' : ' (likely, not proven)'}.`,
     advice: ({ address, macs }) =>
-      `Unplug the management cables of all but one of ${macs.length > 1 ? `these ${macs.length} boxes` : 'the boxes that come up on it'}, give that one its planned address, then go on to the next, one at a time; configure nothing at ${address} while two answer.`,
+      `Unplug the management cables of all but one of ${macs.length > 1 ? `these ${macs.length} devices` : 'the devices that come up on it'}, give that one its planned address, then go on to the next, one at a time; configure nothing at ${address} while two answer.`,
     explain: {
       means:
-        'Two or more boxes that come up on the same factory-default address are powered and connected together.',
+        'Two or more devices that come up on the same factory-default address are powered and connected together.',
       matters:
         'A log-in at this address lands on either of them, unpredictably. The settings meant for one end up in the other.',
       seen: 'More than one MAC answered for the default address.',
@@ -84,10 +84,10 @@ export const DEFAULT_RULES = {
       }`,
     advice: ({ address, suspects, mac }) =>
       suspects.length === 0
-        ? `Follow ${mac === undefined ? 'the cable' : `MAC ${mac} through the switch`} to the box on ${address} and give it its planned address.`
+        ? `Follow ${mac === undefined ? 'the cable' : `MAC ${mac} through the switch`} to the device on ${address} and give it its planned address.`
         : `Log in to ${list(suspects, 6, 'or')} at ${address}, set the planned address, and make sure that ${address} is given up.`,
     explain: {
-      means: 'After re-addressing, a box still holds a factory-default address.',
+      means: 'After re-addressing, a device still holds a factory-default address.',
       matters:
         'The next device of that make that is powered on clashes with it, factory passwords often go with factory addresses, and one planned endpoint was never set up.',
       seen: 'The default address is claimed or answers. Which device it must be is told from its MAC, from what it says of itself, or from whose own addresses are missing.',

@@ -73,21 +73,21 @@ export const SERVICE_RULES = {
     title: 'A planned service is silent',
     message: ({ endpoint, address, service, port, protocol, detail, kind }) =>
       kind === 'speechless'
-        ? `${endpoint} accepts a connection on ${protocol} port ${port}, but the service ${service} does not speak there${detail === undefined ? '' : ` (${detail})`}.`
+        ? `${endpoint} accepts a connection on ${protocol} port ${port}, but the service ${service} says nothing there${detail === undefined ? '' : ` (${detail})`}.`
         : `${endpoint} is there (${address}${kind === 'claimed-only' ? ' is claimed on the link' : ''}), but ${service} on ${protocol} port ${port} does not answer${detail === undefined ? '' : ` (${detail})`}.`,
     advice: ({ endpoint, service, kind }) =>
       kind === 'speechless'
         ? `Look whether ${service} on ${endpoint} is still starting or hangs; restart it, and check again.`
         : kind === 'claimed-only'
-          ? `Something holds the address but says nothing: let ${endpoint} finish starting, then check that it is the planned box, and its packet filter and gateway.`
-          : `Switch ${service} on at ${endpoint}, or look for a packet filter on the box or on the way that drops it.`,
+          ? `Something holds the address but says nothing: let ${endpoint} finish starting, then check that it is the planned device, and its packet filter and gateway.`
+          : `Switch ${service} on at ${endpoint}, or look for a packet filter on the device or on the way that drops it.`,
     explain: {
       means:
-        'The box is there, but a service that the plan lists gives no answer: the connection is not accepted, or it is accepted and nothing is said.',
+        'The device is there, but a service that the plan lists gives no answer: the connection is not accepted, or it is accepted and nothing is said.',
       matters:
-        'The address looks alive in a ping while the thing it is for does not work. A path whose service is silent does not count as live.',
+        'The address looks alive in a ping while the thing it is for does not work. A path whose service is silent does not count as working.',
       seen: 'A TCP connection to the planned port stayed silent, or was accepted and the protocol of the service did not answer in it.',
-      todo: 'Switch the service on, wait until the box has started, or open the filter; if it is not meant to be there, take it out of the plan.',
+      todo: 'Switch the service on, wait until the device has started, or open the filter; if it is not meant to be there, take it out of the plan.',
     },
   }),
 
@@ -99,14 +99,14 @@ export const SERVICE_RULES = {
     consequence: false,
     title: 'A planned service refuses',
     message: ({ endpoint, service, port, protocol, detail }) =>
-      `${endpoint} refuses ${service} on ${protocol} port ${port}${detail === undefined ? '' : ` (${detail})`}: the box is there and nothing listens on that port.`,
+      `${endpoint} refuses ${service} on ${protocol} port ${port}${detail === undefined ? '' : ` (${detail})`}: the device is there and nothing listens on that port.`,
     advice: ({ endpoint, service, port }) =>
       `Switch ${service} on at ${endpoint}, or find out on which port it listens and correct ${port} in the plan.`,
     explain: {
       means:
-        'The box answered the connection with a refusal: it is alive, and no program listens on that port.',
+        'The device answered the connection with a refusal: it is alive, and no program listens on that port.',
       matters:
-        'The service that the plan promises is not there. Unlike silence, a refusal is an answer of the box itself.',
+        'The service that the plan promises is not there. Unlike silence, a refusal is an answer of the device itself.',
       seen: 'TCP reset in answer to the connection (RFC 9293 §3.10.7.1), or for UDP the ICMP error that the port is closed (RFC 1122 §3.2.2.1).',
       todo: 'Enable the service on the device, or correct the plan.',
     },
@@ -124,9 +124,10 @@ export const SERVICE_RULES = {
     advice: ({ endpoint, service, port }) =>
       `See what listens on port ${port} of ${endpoint}: set ${service} to its planned port, or correct the service or the port in the plan.`,
     explain: {
-      means: 'The port is open, but the program behind it does not speak the protocol that the plan names.',
+      means:
+        'The port accepts connections, but the program behind it does not use the protocol that the plan names.',
       matters:
-        'An open port would pass for the service in a plain port test. Clients of the planned service will fail.',
+        'A port that accepts connections would pass for the service where only a connection is tried. Clients of the planned service will fail.',
       seen: 'The first exchange of the planned protocol got an answer that is not of that protocol.',
       todo: 'Correct the port on the device or in the plan.',
     },
@@ -138,17 +139,17 @@ export const SERVICE_RULES = {
     column: 'echo',
     endsPath: true,
     consequence: false,
-    title: 'Claimed, but no echo',
+    title: 'There, but answers nothing',
     message: ({ endpoint, address, macs }) =>
       `${endpoint}: ${address} is ${macs.length === 0 ? 'in use' : `claimed by ${list(macs)}`}, but does not answer an echo request, and the plan names no other service to ask.`,
     advice: ({ endpoint }) =>
-      `Name a service of ${endpoint} in the plan so that it can be proven, or see whether the box drops ICMP or has a wrong mask or gateway.`,
+      `Name a service of ${endpoint} in the plan so that it can be proven, or see whether the device drops ICMP or has a wrong mask or gateway.`,
     explain: {
-      means: 'A box holds the address but answers nothing that was asked of it.',
+      means: 'A device holds the address but answers nothing that was asked of it.',
       matters:
-        'It may be a box that drops ICMP, one with a wrong mask, one still starting, or a wrong one; from here they look the same.',
+        'It may be a device that drops ICMP, one with a wrong mask, one still starting, or a wrong one; from here they look the same.',
       seen: 'The ARP question was answered, the ICMP echo requests were not.',
-      todo: 'Add a service to the plan, or find out why the box is silent.',
+      todo: 'Add a service to the plan, or find out why the device is silent.',
     },
   }),
 
@@ -169,7 +170,7 @@ export const SERVICE_RULES = {
     message: ({ endpoint, address, credential, outcome, detail, planned }) => {
       const named = credential === undefined ? '' : ` (credential ${credential})`;
       const why = detail === undefined ? '' : `: ${detail}`;
-      const cost = planned ? '' : '; identity, links and cabling of this box stay unproven';
+      const cost = planned ? '' : '; identity, links and cabling of this device stay unproven';
       return `${endpoint} is there, but SNMP at ${address} ${SNMP_VERB[outcome]}${named}${why}${cost}.`;
     },
     advice: ({ endpoint, credential }) =>
@@ -178,9 +179,9 @@ export const SERVICE_RULES = {
       } against the one on the device, and whether the device limits which addresses may ask.`,
     explain: {
       means:
-        'The box is there, and the plan gives an SNMP credential for it, but the agent gave no usable answer.',
+        'The device is there, and the plan gives an SNMP credential for it, but the agent gave no usable answer.',
       matters:
-        'Without SNMP, name, serial number, link speed, and the switch port a cable is in cannot be proven for this box.',
+        'Without SNMP, name, serial number, link speed, and the switch port a cable is in cannot be proven for this device.',
       seen: 'Read-only requests with the named credential stayed silent, were refused, or were rejected. A wrong community looks exactly like a missing agent: silence is all a v1 or v2c agent gives.',
       todo: 'Correct the credential or the agent. Where the plan does not list snmp as a service of the endpoint, this is a note.',
     },
@@ -199,9 +200,9 @@ export const SERVICE_RULES = {
       means:
         'The plan names an SNMP credential, and the secret was not where the plan says: the variable is not set, or the file cannot be read.',
       matters:
-        'Name, serial number, link, speed and the switch port of a cable are read by SNMP. Without it a wrong box or a wrong cable may stay hidden.',
+        'Name, serial number, link, speed and the switch port of a cable are read by SNMP. Without it a wrong device or a wrong cable may stay hidden.',
       seen: 'The variable or the file was looked for at the start of the run, before anything was asked. No secret is ever written anywhere.',
-      todo: 'Set the variable in the shell that starts the run, or mend the path of the file, and run again.',
+      todo: 'Set the variable in the shell that starts the run, or correct the path of the file, and run again.',
     },
   }),
 } as const;

@@ -34,7 +34,7 @@ export const SURVEY_RULES = {
     advice: ({ address }) =>
       `If nobody was asked to move it, tell the site that ${address} went silent during the work: a cable may have been pulled.`,
     explain: {
-      means: 'A box that was there before the work is not there now.',
+      means: 'A device that was there before the work is not there now.',
       matters: 'Either somebody cleared the address as asked, or something that was in use was disconnected.',
       seen: 'The address answered in the survey and was asked again in this run without an answer.',
       todo: 'Ask the site. If it was an address that had to be cleared, all is well.',
@@ -57,16 +57,16 @@ export const SURVEY_RULES = {
     title: 'Moved since the survey',
     message: ({ address, before, now, movedTo, surveyedAt }) =>
       `${address} was held by ${list(before)} in the survey of ${surveyedAt}${
-        movedTo === undefined ? '' : `; that box answers at ${movedTo} now`
+        movedTo === undefined ? '' : `; that device answers at ${movedTo} now`
       }${now.length === 0 ? '' : `; ${list(now)} holds ${address} now`}.`,
     advice: ({ movedTo }) =>
       movedTo === undefined
-        ? 'Make sure that the earlier box was removed on purpose and will not come back on this address.'
-        : `Nothing to do if ${movedTo} is where that box belongs.`,
+        ? 'Make sure that the earlier device was removed on purpose and will not come back on this address.'
+        : `Nothing to do if ${movedTo} is where that device belongs.`,
     explain: {
       means:
-        'The box behind an address is another one than in the survey, or it answers at another address now.',
-      matters: 'A box that only lost its address for a while comes back and clashes.',
+        'The device behind an address is another one than in the survey, or it answers at another address now.',
+      matters: 'A device that only lost its address for a while comes back and clashes.',
       seen: 'The MACs of the survey are compared with those of this run.',
       todo: 'Ask the site what was changed.',
     },

@@ -17,7 +17,7 @@ export function emptyFolder(): string {
   return folder;
 }
 
-/** `cwd` also is the home, so that nothing of this machine's user helps. */
+/** `cwd` also is the home, so that nothing of this laptop's user helps. */
 export function run(program: string, args: readonly string[], cwd: string): Ran {
   const { status, stdout, stderr, error } = spawnSync(program, args, {
     cwd,

@@ -15,13 +15,13 @@ const server = found(['wineserver64', 'wineserver']);
 /** Undefined where Windows programs can be run; else the reason, for a loud skip. */
 export const wineMissing =
   loader === undefined || server === undefined
-    ? 'no wine64 on this machine ("sh .ci/setup" installs it): the Windows program was NOT run'
+    ? 'no wine64 on this laptop ("sh .ci/setup" installs it): the Windows program was NOT run'
     : undefined;
 
 export interface Windows {
-  /** Where drive C: lies on this machine. */
+  /** Where drive C: lies on this laptop. */
   readonly driveC: string;
-  /** `program` and `args` as Windows reads them; `cwd` below drive C:, as this machine reads it. */
+  /** `program` and `args` as Windows reads them; `cwd` below drive C:, as this laptop reads it. */
   run(program: string, args: readonly string[], cwd: string): Ran;
   /** The same, without waiting. Resolves once `marker` stands in what it wrote. */
   start(program: string, args: readonly string[], cwd: string, marker: string): Promise<() => Promise<void>>;
