@@ -21,6 +21,8 @@ export interface HttpReply {
   readonly body: Uint8Array;
   /** The body was longer or slower than we read. */
   readonly cut: boolean;
+  /** It still came when the time was up. */
+  readonly late: boolean;
   readonly certificate: Uint8Array | undefined;
 }
 
@@ -75,15 +77,14 @@ export function askHttp(
     client.once('response', (response) => {
       const receivedAtMs = Date.now();
       signal.removeEventListener('abort', onAbort);
-      readBody(response, signal, ({ body, cut }) =>
+      readBody(response, signal, (read) =>
         finish({
           outcome: 'answered',
           status: response.statusCode ?? 0,
           statusText: response.statusMessage ?? '',
           headers: response.headers,
           receivedAtMs,
-          body,
-          cut,
+          ...read,
           certificate,
         }),
       );
@@ -97,16 +98,16 @@ export function askHttp(
 function readBody(
   response: IncomingMessage,
   signal: AbortSignal,
-  done: (read: { body: Uint8Array; cut: boolean }) => void,
+  done: (read: Pick<HttpReply, 'body' | 'cut' | 'late'>) => void,
 ): void {
   const chunks: Buffer[] = [];
   let length = 0;
-  const finish = (cut: boolean) => {
+  const finish = (cut: boolean, late = false) => {
     signal.removeEventListener('abort', onAbort);
     response.removeAllListeners('data');
-    done({ body: Buffer.concat(chunks).subarray(0, BODY_LIMIT), cut });
+    done({ body: Buffer.concat(chunks).subarray(0, BODY_LIMIT), cut, late });
   };
-  const onAbort = () => finish(true);
+  const onAbort = () => finish(true, true);
   signal.addEventListener('abort', onAbort, { once: true });
   response.on('data', (chunk: Buffer) => {
     chunks.push(chunk);

@@ -64,8 +64,9 @@ async function prove(
 }
 
 /** The service speaks, and yet there is something to be said of it. */
-function causeOf({ status }: HttpReply, away: boolean): Cause | undefined {
+function causeOf({ status, late }: HttpReply, away: boolean): Cause | undefined {
   if (status >= 500) return 'device-trouble';
+  if (late) return 'timeout';
   return away ? 'redirected-away' : undefined;
 }
 

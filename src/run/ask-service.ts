@@ -96,7 +96,8 @@ async function prove(
     told = await probes.prove({ address, service }, patience, signal);
   const { proof, identity, iscsi } = told;
   const secure = identity?.https?.port;
-  if (secure === undefined) return { service, answer, proof, identity, iscsi };
+  // A page that had not ended when its time was up has cost the device's share already.
+  if (secure === undefined || proof.cause === 'timeout') return { service, answer, proof, identity, iscsi };
   const redfish = await probes.redfish({ address, port: secure }, patience, signal);
   const found = redfish.outcome === 'found' ? { redfish: redfish.identity } : {};
   return { service, answer, proof, identity: mergeIdentities([identity ?? {}, found]) };
@@ -109,5 +110,5 @@ function isBare({ name, port }: PlannedService): boolean {
 
 export function patienceFor(patience: Patience, { losses }: AskContext): Patience {
   const { answered, lost } = losses.count();
-  return lost > LOSSY * (answered + lost) ? { ...patience, attempts: patience.attempts * 2 } : patience;
+  return lost > LOSSY * (answered + lost) ? { ...patience, timeoutMs: patience.timeoutMs * 2 } : patience;
 }

@@ -10,6 +10,7 @@ export interface Patiences {
   readonly echo: Patience;
   /** Tries overlap: another each `timeoutMs`, and `lastMs` for the last. A slow answer to the first still counts. */
   readonly connect: Patience;
+  /** Over a connection that stands: once for the first word, twice for all (src/probe/bound.ts). */
   readonly proof: Patience;
   readonly snmp: Patience;
   readonly snmpTable: Patience;
@@ -21,10 +22,10 @@ export const DEFAULT_PATIENCES: Patiences = {
   firstEcho: { timeoutMs: 500, attempts: 1 },
   echo: { timeoutMs: 1000, attempts: 10 },
   connect: { timeoutMs: 250, attempts: 10, lastMs: 1000 },
-  proof: { timeoutMs: 8000, attempts: 1 },
+  proof: { timeoutMs: 5000, attempts: 1 },
   snmp: { timeoutMs: 1000, attempts: 8 },
   snmpTable: { timeoutMs: 2000, attempts: 5 },
-  iscsi: { timeoutMs: 8000, attempts: 1 },
+  iscsi: { timeoutMs: 5000, attempts: 1 },
   mtu: { timeoutMs: 1000, attempts: 6 },
 };
 

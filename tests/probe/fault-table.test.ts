@@ -194,7 +194,7 @@ const TCP: readonly Row[] = [
     }),
     2,
     'proven',
-    undefined,
+    'timeout',
   ],
   [
     'promises a body and never sends it',
@@ -202,7 +202,7 @@ const TCP: readonly Row[] = [
     http((_, reply) => reply.writeHead(200, { 'Content-Length': 99 }).flushHeaders()),
     2,
     'proven',
-    undefined,
+    'timeout',
   ],
   [
     'redirects to itself for ever',

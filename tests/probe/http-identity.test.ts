@@ -34,6 +34,7 @@ it('tells the clock of the answer that came first, and the title of the page tha
     receivedAtMs: NOW,
     body: Buffer.from(body),
     cut: false,
+    late: false,
     certificate: undefined,
   });
   const first = reply({ date: 'Sun, 06 Nov 1994 08:59:37 GMT', location: '/login' }, '');
