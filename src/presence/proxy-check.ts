@@ -12,8 +12,9 @@ export interface KnownNetwork {
   readonly reserved?: readonly AddressRange[] | undefined;
 }
 
-/** One MAC with the addresses of as many devices is asked about (DESIGN 6). */
+/** One MAC with the addresses of as many devices is asked about, or one that is a second claimant at so many addresses (DESIGN 6). */
 const DEVICES = 3;
+const BESIDE_OTHERS = 2;
 
 export interface ProxyWatch {
   /** Takes in who claims an address; the question goes out as soon as one MAC has enough of them, beside all others. */
@@ -31,10 +32,16 @@ export function watchProxies(
 ): ProxyWatch {
   const { deviceOf = new Map(), networks = [] } = request;
   const devices = new Map<string, Set<string>>();
+  /** Network and MAC -> addresses that it claims beside another. */
+  const beside = new Map<string, Set<string>>();
+  const suspected = new Set<string>();
   const asked = new Map<string, { readonly record: AddressRecord; readonly settled: Promise<void> }>();
   const suspects: { readonly mac: string; readonly network: string; readonly record: AddressRecord }[] = [];
 
   const suspect = (mac: string, network: KnownNetwork, port: string): void => {
+    const once = `${network.name} ${mac}`;
+    if (suspected.has(once)) return;
+    suspected.add(once);
     const address = unusedAddress(network);
     if (address === undefined) return;
     const key = `${port} ${address}`;
@@ -53,8 +60,14 @@ export function watchProxies(
       if (device === undefined || record.ownMac !== undefined) return;
       for (const network of networks) {
         if (!cidrContains(network.cidr, record.address)) continue;
-        for (const mac of macsOf(record)) {
+        const macs = macsOf(record);
+        for (const mac of macs) {
           const key = `${network.name} ${mac}`;
+          if (macs.length > 1) {
+            const places = beside.get(key) ?? new Set();
+            beside.set(key, places.add(record.address));
+            if (places.size >= BESIDE_OTHERS) suspect(mac, network, record.port);
+          }
           const names = devices.get(key) ?? new Set();
           devices.set(key, names);
           if (names.has(device)) continue;

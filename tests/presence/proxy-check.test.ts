@@ -46,6 +46,19 @@ describe('the question for an address nobody planned', () => {
     ]);
   });
 
+  it('is put where one MAC is a second claimant at two addresses, with one array planned', async () => {
+    const both = ['192.0.2.2', '192.0.2.3'].map((address, index) => {
+      const record = newRecord(address, 'eth0');
+      addClaim(record, { mac: `00:00:5e:00:53:0${index + 1}`, method: 'capture' });
+      addClaim(record, { mac: ROUTER, method: 'capture' });
+      return record;
+    });
+    const { asked, checks } = await check(both, ROUTER);
+    expect(asked).toEqual(['192.0.2.13']);
+    expect(checks.find(({ mac }) => mac === ROUTER)).toMatchObject({ answeredBy: [ROUTER] });
+    expect((await check(both.slice(0, 1), ROUTER)).asked).toEqual([]);
+  });
+
   it('goes out with the third device, while others are still being asked', () => {
     const asked: string[] = [];
     const watch = watchProxies({ deviceOf: DEVICES, networks: [NETWORK] }, async (record) => {
