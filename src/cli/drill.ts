@@ -104,7 +104,7 @@ async function pull(
   const groups = before.groups.filter(({ name }) => names.has(name));
   const steps = planDrill(groups);
   if (steps.length === 0) {
-    deps.stderr.write('Nothing to pull: no chosen group works now. Mend what the matrix shows first.\n');
+    deps.stderr.write('Nothing to pull: no chosen group works now. Fix what the matrix shows first.\n');
     return finishRun(before, folder, options, deps);
   }
   deps.stderr.write(`${summariseDrill(steps)}\n`);

@@ -12,7 +12,7 @@ import type { CliDeps } from './common.js';
 
 const SHOWN = 50;
 
-const NEXT_ELSE = 'Mend the plan and run it again.';
+const NEXT_ELSE = 'Correct the plan and run it again.';
 /** By the code of a sole error, where mending the plan is not what helps. */
 const NEXT: Readonly<Record<string, string>> = {
   'empty-file':

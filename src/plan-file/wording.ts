@@ -44,7 +44,7 @@ const known = (issue: PlanIssue) => (issue.expected === undefined ? '' : ` (${is
 export const WORDING: Readonly<Record<IssueCode, (issue: PlanIssue) => string>> = {
   'file-missing': (issue) => `there is no file${name(issue)}`,
   'file-unreadable': (issue) => `the file${name(issue)} cannot be read${because(issue)}`,
-  'is-directory': () => 'this is a directory, expected a plan (YAML, JSON) or an address list (CSV, XLSX)',
+  'is-directory': () => 'this is a folder, expected a plan (YAML, JSON) or an address list (CSV, XLSX)',
   'not-a-file': () =>
     'this is not a regular file, expected a plan (YAML, JSON) or an address list (CSV, XLSX)',
   'file-too-large': (issue) =>

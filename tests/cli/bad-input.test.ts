@@ -63,28 +63,28 @@ const plans: readonly (readonly [
     'plan.yaml',
     { 'plan.yaml': bomb },
     /line \d+: the YAML aliases expand/,
-    /Mend the plan/,
+    /Correct the plan/,
   ],
   [
     'two headers alike',
     'list.csv',
     { 'list.csv': 'device,port,address,Address\nvault-1,a,127.0.77.1,127.0.77.2\n' },
     /row 1.*"Address" twice/,
-    /Mend/,
+    /Correct/,
   ],
   [
     'an address list that is not there',
     'plan.yaml',
     { 'plan.yaml': 'plan: 1\nendpoints: nowhere.csv\n' },
     /line 2, endpoints: there is no file "nowhere\.csv"/,
-    /Mend/,
+    /Correct/,
   ],
   [
     'a list without a usable row',
     'list.csv',
     { 'list.csv': 'device,port,address\n,,\n' },
     /no usable row/,
-    /Mend/,
+    /Correct/,
   ],
   [
     'an unknown network',
@@ -93,7 +93,7 @@ const plans: readonly (readonly [
       'plan.yaml': `${NETWORKS}endpoints: [{ device: vault-1, port: a, address: 127.0.77.1, network: mgnt }]\n`,
     },
     /no network "mgnt".*did you mean "mgmt"/,
-    /Mend/,
+    /Correct/,
   ],
   [
     'an unknown credential',
@@ -102,7 +102,7 @@ const plans: readonly (readonly [
       'plan.yaml': `${NETWORKS}snmp: { site-ro: { community: "env:X" } }\nendpoints: [{ device: vault-1, port: a, address: 127.0.77.1, snmp: site-r0 }]\n`,
     },
     /no such credential.*"site-r0"/,
-    /Mend/,
+    /Correct/,
   ],
 ];
 
@@ -138,7 +138,7 @@ describe.each(['review', ...PROBING])('matchmark %s', (command) => {
     const { status, err } = await run([command, 'list.csv'], { cwd });
     expect(status).toBe(2);
     expect(err).toMatch(
-      /^matchmark: the plan has 2 errors; nothing was probed:\n {2}list\.csv, row 2.*\n {2}list\.csv, row 3.*\n {2}Mend/,
+      /^matchmark: the plan has 2 errors; nothing was probed:\n {2}list\.csv, row 2.*\n {2}list\.csv, row 3.*\n {2}Correct/,
     );
   });
 });

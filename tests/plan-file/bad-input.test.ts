@@ -24,7 +24,7 @@ test('an absent file', async () => {
 });
 
 test('a directory', async () => {
-  expect(await soleError(folder({}))).toMatch(/: this is a directory, expected a plan/);
+  expect(await soleError(folder({}))).toMatch(/: this is a folder, expected a plan/);
 });
 
 test.each(['plan.yaml', 'plan.json', 'list.csv', 'list.xlsx', 'plan'])('an empty %s', async (name) => {
