@@ -104,6 +104,18 @@ describe('capture', () => {
     });
   });
 
+  it('tries no program on Windows that there is none of, and says that the other is not installed', async () => {
+    const programs = fakePrograms({});
+    const found = await findAbilities(deps(programs, { platform: 'win32', effectiveUser: undefined }));
+    expect(found.capture).toMatchObject({
+      able: false,
+      cause: 'not-installed',
+      reason: 'dumpcap is not installed',
+    });
+    expect(found.arping).toMatchObject({ able: false, cause: 'not-supported' });
+    expect(programs.calls.some((call) => /(tcpdump|arping)/.test(call))).toBe(false);
+  });
+
   it('says that neither is installed', async () => {
     const { capture } = await findAbilities(deps(fakePrograms({})));
     expect(capture).toMatchObject({ able: false, reason: 'neither tcpdump nor dumpcap is installed' });

@@ -164,7 +164,9 @@ async function captureDevice(
   port: string,
 ): Promise<string | undefined> {
   const listed = textOf(await programs.run(program, ['-D'], { timeoutMs: TIMEOUT_MS }));
-  const devices = parseCaptureDevices(listed ?? '');
+  // Not installed, or not let to its driver: it says so itself when it is started.
+  if (listed === undefined) return port;
+  const devices = parseCaptureDevices(listed);
   const known = deviceOf(devices, port, undefined);
   if (known !== undefined || devices.length === 0) return known;
   const adapters = await shell.ask(WINDOWS_ADAPTERS);

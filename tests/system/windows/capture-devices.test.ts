@@ -37,6 +37,11 @@ it('hands the capture program the device, not the name that people see', async (
   expect(await system.captureDevice('dumpcap', 'Bluetooth')).toBeUndefined();
 });
 
+it('leaves it to the program itself to say that it is not installed', async () => {
+  const system = aSystem(fakePrograms({}), { platform: 'win32' });
+  expect(await system.captureDevice('dumpcap', 'Ethernet')).toBe('Ethernet');
+});
+
 it('is the name of the port itself elsewhere', async () => {
   expect(await aSystem(fakePrograms({})).captureDevice('tcpdump', 'eth0')).toBe('eth0');
 });
