@@ -15,14 +15,14 @@ Examples:
   matchmark compare before.json after.json --out changes            and write changes/compare.html and compare.json
   matchmark compare handover-2030 run-20311231-090000 --json        the same for a program
 
-Nothing is probed. Ends with 1 where something got worse: a new stop or fix finding, or a verdict away from matches.
+Nothing is probed. Ends with 1 where something got worse: a new stop or fix finding, or something that was as planned and is not.
 `;
 
 export const registerCompare = defineCommand({
   name: 'compare',
   summary: 'what changed between two runs',
   description:
-    'Holds a newer run against an older one: verdicts, devices, links, software, redundancy, findings.',
+    'Holds a newer run against an older one: findings, exchanged devices, moved cables, planned facts, redundancy, software.',
   examples: EXAMPLES,
   shape: (command) =>
     command

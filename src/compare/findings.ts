@@ -1,46 +1,25 @@
-/** Which findings are new, cleared, or the same matter told differently. */
-
-import type { Finding } from '../findings/index.js';
+/** Which findings are new, cleared, or the same with another severity: by their ids, never by their words (DESIGN 7). */
+import { type Finding, findingId } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
+import { matched } from './matched.js';
 import type { Comparison } from './types.js';
 
-/**
- * A finding is the same where code, subject and words are; next, where only counts in its words differ. Results of two versions of
- * the program may say one matter in other words: there code and subject are enough.
- */
-export function compareFindings(
-  before: readonly Finding[],
-  now: readonly Finding[],
-  sameVersion: boolean,
-): Comparison['findings'] {
-  const keys = [exact, masked, ...(sameVersion ? [] : [matter])];
-  const pairs: { before: Finding; now: Finding }[] = [];
-  let [old, fresh] = [[...before], [...now]];
-  for (const key of keys) {
-    const waiting = new Map<string, Finding[]>();
-    for (const one of old) waiting.set(key(one), [...(waiting.get(key(one)) ?? []), one]);
-    fresh = fresh.filter((one) => {
-      const match = waiting.get(key(one))?.shift();
-      if (match === undefined) return true;
-      pairs.push({ before: match, now: one });
-      return false;
-    });
-    old = [...waiting.values()].flat();
-  }
-  const changed = pairs.filter(
-    (pair) =>
-      pair.before.severity !== pair.now.severity || (sameVersion && pair.before.message !== pair.now.message),
-  );
+export function compareFindings(before: readonly Finding[], now: readonly Finding[]): Comparison['findings'] {
+  const findings = matched(withIds(before), withIds(now), ({ id }) => id);
+  const changed = findings.both
+    .filter(([was, is]) => was.severity !== is.severity)
+    .map(([was, is]) => ({ before: was, now: is }));
   const order = orderFindings(changed.map((pair) => pair.now));
   return {
-    new: orderFindings(fresh),
-    cleared: orderFindings(old),
+    new: orderFindings(findings.added),
+    cleared: orderFindings(findings.gone),
     changed: changed.sort((a, b) => order.indexOf(a.now) - order.indexOf(b.now)),
+    same: findings.both.length - changed.length,
   };
 }
 
 /** A stop or fix that was not there, or was a lesser one. */
-export function isWorse({ new: fresh, changed }: Comparison['findings']): boolean {
+export function isWorse({ new: fresh, changed }: Pick<Comparison['findings'], 'new' | 'changed'>): boolean {
   return (
     fresh.some(({ severity }) => severity !== 'note') ||
     changed.some(({ before, now }) => RANK[now.severity] > RANK[before.severity])
@@ -49,17 +28,14 @@ export function isWorse({ new: fresh, changed }: Comparison['findings']): boolea
 
 const RANK = { note: 0, fix: 1, stop: 2 } as const;
 
-function matter({ code, subject }: Finding): string {
-  return JSON.stringify([code, subject]);
-}
-
-function exact({ code, subject, message }: Finding): string {
-  return JSON.stringify([code, subject, message]);
-}
-
-/** Counts stand alone; the digits of an address, a MAC, a port or a speed are part of a name. */
-const COUNTS = /(?<=^|[\s(])\d+(?:\.\d+)?(?=[,;:.)%]*(?:\s|$))/g;
-
-function masked({ code, subject, message }: Finding): string {
-  return JSON.stringify([code, subject, message.replace(COUNTS, '#')]);
+/** Results of older versions name no ids; of several findings with one code and subject the later ones are counted, as the judge does it. */
+function withIds(findings: readonly Finding[]): Finding[] {
+  const taken = new Set<string>();
+  return findings.map((finding) => {
+    const base = finding.id === '' ? findingId(finding.code, finding.subject) : finding.id;
+    let id = base;
+    for (let count = 2; taken.has(id); count += 1) id = `${base}:${count}`;
+    taken.add(id);
+    return { ...finding, id };
+  });
 }

@@ -1,130 +1,182 @@
 /** A comparison in words, by section: what got worse or is new first. The same on the terminal and on its page. */
 import type { Finding } from '../findings/index.js';
 import { titleOf } from '../findings/rule-of.js';
-import type { Thing } from '../matrix/matrix.js';
-import { describeThing } from '../redundancy/things.js';
+import { headingOf, ledgerOf } from '../result/jobs.js';
 import { cleanText } from '../text/clean.js';
-import { GROUP_MARKS } from '../text/marks.js';
 import { count, list, plural } from '../text/sentence.js';
-import type { Comparison, EndpointChange, EndpointPresence, FactChange, GroupChange } from './types.js';
-
-/** Longest text of a device that is shown; the JSON has all of it. */
-const FACT_LIMIT = 120;
-/** Eight octets tell two certificates apart for eyes. */
-const FINGERPRINT_SHOWN = 23;
-
-export interface ComparedSection {
-  readonly title: string;
-  readonly lines: readonly string[];
-}
+import { sayCaution } from './caution-words.js';
+import { changedFacts, factsGroup } from './fact-words.js';
+import { cableRow, exchangeRow, groupRow, toldRow } from './row-words.js';
+import type { ComparedRow, ComparedSection } from './section.js';
+import type { Comparison, EndpointChange, EndpointPresence, Turn } from './types.js';
 
 /** Sections that have something to say. */
 export function comparedSections(comparison: Comparison): readonly ComparedSection[] {
-  const { findings, endpoints, groups, defaults } = comparison;
-  const ofKinds = (...kinds: readonly FactChange['kind'][]) =>
-    endpoints.changed.flatMap(({ id, facts }) =>
-      facts.filter(({ kind }) => kinds.includes(kind)).map((fact) => factLine(id, fact)),
-    );
+  const { findings, endpoints, equipment, groups, defaults, strangers, observations } = comparison;
+  // A cable that moved is told among the cables.
+  const changed = withoutMoves(comparison);
+  const facts = (turn: Turn) => changedFacts(changed, turn);
   const sections: ComparedSection[] = [
-    { title: 'Take care', lines: comparison.cautions },
-    { title: 'New findings', lines: findings.new.map(findingLine) },
-    {
-      title: 'Findings with another severity or other numbers',
-      lines: findings.changed.map(changedFindingLine),
-    },
-    {
-      title: 'Endpoints with another verdict',
-      lines: endpoints.changed.filter(({ before, now }) => before !== now).map(verdictLine),
-    },
-    {
-      title: 'Redundancy',
-      lines: [
-        ...groups.changed.map(groupLine),
-        ...groups.new.map((name) => `${cleanText(name)}: new in the plan`),
-        ...groups.gone.map((name) => `${cleanText(name)}: no longer in the plan`),
-      ],
-    },
-    { title: 'Another device, or another card in it', lines: ofKinds('box') },
-    { title: 'Links and cables', lines: ofKinds('link') },
-    { title: 'Address and network in the plan', lines: ofKinds('place') },
-    { title: 'Software, as the devices tell it', lines: ofKinds('software') },
-    {
-      title: 'Default addresses',
-      lines: defaults.map(
-        ({ address, before, now }) => `${cleanText(address)}: ${before} before, ${now} now`,
-      ),
-    },
-    { title: 'New in the plan', lines: endpoints.new.map(presenceLine) },
-    { title: 'No longer in the plan', lines: endpoints.gone.map(presenceLine) },
-    { title: 'Findings that are gone', lines: findings.cleared.map(findingLine) },
+    section(
+      'care',
+      'Take care',
+      comparison.cautions.map((one) => ({ what: sayCaution(one) })),
+    ),
+    section('new', 'New findings', newFindings(findings.new)),
+    section(
+      'severity',
+      'Findings that weigh otherwise',
+      findings.changed.map(({ before, now }) => ({
+        what: `${titleOf(now.code)}: ${now.subject}`,
+        before: before.severity,
+        now: now.severity,
+        more: now.message,
+      })),
+    ),
+    section('exchanged', 'Equipment that was exchanged', equipment.exchanged.map(exchangeRow)),
+    section('cables', 'Cables that moved', comparison.cables.map(cableRow)),
+    section('worse', 'Was as planned, and is not any more', facts('worse')),
+    section('unproven', 'Was proven, and could not be proven now', factsGroup(changed, 'no-longer-proven')),
+    section('found', 'Not tested before, and found wrong', facts('found-wrong')),
+    section('drift', 'Not as planned before either, and another value now', facts('otherwise')),
+    section('groups', 'Redundancy', [
+      ...groups.changed.map(groupRow),
+      ...groups.new.map((name) => ({ what: name, more: 'new in the plan' })),
+      ...groups.gone.map((name) => ({ what: name, more: 'no longer in the plan' })),
+    ]),
+    section('identity', 'Another device, or another card in it', equipment.identity.map(toldRow)),
+    section('links', 'Ports that came up otherwise', equipment.links.map(toldRow)),
+    section('software', 'Software, as the devices tell it', equipment.software.map(toldRow)),
+    section(
+      'eyes',
+      'What was looked at by eye',
+      observations.map(({ subject, item, before, now }) => ({ what: `${subject}: ${item}`, before, now })),
+    ),
+    section(
+      'defaults',
+      'Default addresses',
+      defaults.map(({ address, ...states }) => ({ what: address, ...states })),
+    ),
+    section('strangers', 'Strangers', [
+      ...strangers.new.map((one) => ({ what: strangerWords(one), more: 'new' })),
+      ...strangers.gone.map((one) => ({ what: strangerWords(one), more: 'answers no more' })),
+    ]),
+    section('plan', 'The plan', [
+      ...comparison.plan.map(({ endpoint, what, before, now }) => ({
+        what: `${endpoint}: ${what.replace('-', ' ')}`,
+        before: before || 'not planned',
+        now: now || 'not planned',
+      })),
+      ...endpoints.new.map((one) => ({ what: presenceWords(one), more: `new in the plan, ${one.verdict}` })),
+      ...endpoints.gone.map((one) => ({
+        what: presenceWords(one),
+        more: `no longer in the plan, was ${one.verdict}`,
+      })),
+    ]),
+    section('better', 'Was wrong, and is as planned now', facts('better')),
+    section('proven', 'Not proven before, and proven now', factsGroup(changed, 'now-proven')),
+    section(
+      'cleared',
+      'Findings that are gone',
+      findings.cleared.map((one) => ({ what: `${one.severity}: ${headingOf(one)}` })),
+    ),
   ];
-  return sections.filter(({ lines }) => lines.length > 0);
+  return sections.filter(({ rows }) => rows.length > 0);
 }
 
-export function comparisonHeadline({ worse, findings, endpoints, groups, defaults }: Comparison): string {
-  const nothing =
-    endpoints.changed.length + endpoints.new.length + endpoints.gone.length === 0 &&
-    groups.changed.length + groups.new.length + groups.gone.length + defaults.length === 0 &&
-    findings.new.length + findings.cleared.length + findings.changed.length === 0;
-  if (nothing) return `Nothing changed: ${count(endpoints.same, 'endpoint')} as before.`;
-  if (!worse)
-    return `Nothing got worse: ${count(endpoints.changed.length, 'endpoint')} changed, ${endpoints.same} as before.`;
+export function comparisonHeadline(comparison: Comparison): string {
+  const { worse, findings, endpoints, equipment, cables } = comparison;
+  const told = [
+    amount(
+      equipment.exchanged.length,
+      'device or controller was exchanged',
+      'devices or controllers were exchanged',
+    ),
+    amount(cables.length, 'cable moved', 'cables moved'),
+    amount(endpoints.changed.length, 'endpoint changed', 'endpoints changed'),
+  ].flat();
+  if (!worse) {
+    const nothing = comparedSections({ ...comparison, cautions: [] }).length === 0;
+    return nothing
+      ? `Nothing changed: ${count(endpoints.same, 'endpoint')} as before.`
+      : `Nothing got worse. ${sentence([...told, `${count(endpoints.same, 'endpoint')} as before`])}`;
+  }
+  const { jobs } = ledgerOf(findings.new);
   const worseEndpoints = endpoints.changed.filter((change) => change.worse).length;
-  const open = findings.new.filter(({ severity }) => severity !== 'note').length;
-  return `Worse than before: ${count(open, 'new finding')} to fix, ${count(worseEndpoints, 'endpoint')} no longer ${plural(worseEndpoints, 'matches', 'match')}.`;
+  return `Worse than before: ${count(jobs.length, 'new job')}, ${count(worseEndpoints, 'endpoint')} no longer as planned. ${sentence([...told, `${count(endpoints.same, 'endpoint')} as before`])}`;
 }
 
 /** Verdicts that got worse, which not every one has a finding for. */
-export function worseLines({ endpoints, groups }: Comparison): readonly string[] {
+export function worseLines(comparison: Comparison): readonly string[] {
   return [
-    ...endpoints.changed.filter(({ worse }) => worse).map(verdictLine),
-    ...groups.changed.filter(({ worse }) => worse).map(groupLine),
+    ...comparison.endpoints.changed
+      .filter(({ worse }) => worse)
+      .flatMap((endpoint) =>
+        endpoint.turn === 'same'
+          ? changedFacts([endpoint], 'worse').map(sayRow)
+          : [`${cleanText(endpoint.id)}: ${endpoint.before} before, ${endpoint.now} now`],
+      ),
+    ...comparison.groups.changed.filter(({ worse }) => worse).map((change) => sayRow(groupRow(change))),
   ];
 }
 
-function findingLine({ severity, code, subject, message }: Finding): string {
-  return `${severity}: ${cleanText(titleOf(code))}: ${cleanText(subject)}: ${cleanText(message, 600)} (${cleanText(code)})`;
+/** One row as a line of text. */
+export function sayRow({ what, before, now, more }: ComparedRow): string {
+  const turned =
+    before === undefined ? '' : `: ${cleanText(before, 400)} before, ${cleanText(now ?? '', 400)} now`;
+  const rest =
+    more === undefined || more === '' ? '' : `${turned === '' ? ': ' : '; '}${cleanText(more, 600)}`;
+  return `${cleanText(what, 600)}${turned}${rest}`;
 }
 
-function changedFindingLine({ before, now }: { readonly before: Finding; readonly now: Finding }): string {
-  const was =
-    before.severity === now.severity
-      ? `before: ${cleanText(before.message, 600)}`
-      : `before: ${before.severity}`;
-  return `${findingLine(now)}; ${was}`;
+function withoutMoves({ endpoints, cables }: Comparison): readonly EndpointChange[] {
+  const moved = new Set(cables.map(({ endpoint }) => endpoint));
+  return endpoints.changed.map((change) =>
+    moved.has(change.id)
+      ? {
+          ...change,
+          facts: change.facts.filter(({ fact }) => fact !== 'switch-port'),
+          turn: change.facts.some((one) => one.fact === 'switch-port' && one.turn === change.turn)
+            ? ('same' as const)
+            : change.turn,
+        }
+      : change,
+  );
 }
 
-function verdictLine({ id, before, now, reasons }: EndpointChange): string {
-  const why =
-    reasons.length === 0
-      ? ''
-      : `: ${list(
-          reasons.map((reason) => cleanText(reason)),
-          3,
-        )}`;
-  return `${cleanText(id)}: ${before} before, ${now} now${why}`;
+function section(id: string, title: string, rows: readonly ComparedRow[]): ComparedSection {
+  return { id, title, rows };
 }
 
-function groupLine({ name, before, now, newSinglePoints, goneSinglePoints }: GroupChange): string {
-  const [was, is] = [GROUP_MARKS[before].word, GROUP_MARKS[now].word];
-  const verdict = before === now ? `${is} as before` : `${was} before, ${is} now`;
-  const fresh = newSinglePoints.length === 0 ? '' : `; new single point: ${things(newSinglePoints)}`;
-  const gone = goneSinglePoints.length === 0 ? '' : `; no longer a single point: ${things(goneSinglePoints)}`;
-  return `${cleanText(name)}: ${verdict}${fresh}${gone}`;
+/** Causes, each with how many follow from it: what follows goes away with its cause. */
+function newFindings(findings: readonly Finding[]): ComparedRow[] {
+  const { jobs, notes } = ledgerOf(findings);
+  return [...jobs, ...notes].map(({ finding, follows }) => ({
+    what: `${finding.severity}: ${headingOf(finding)}`,
+    more: `${finding.message}${
+      follows.length === 0
+        ? ''
+        : ` ${count(follows.length, 'finding')} ${plural(follows.length, 'follows', 'follow')} from it: ${list(
+            follows.map((one) => headingOf(one.finding)),
+            4,
+          )}.`
+    } (${finding.code})`,
+    worse: finding.severity !== 'note',
+  }));
 }
 
-function things(points: readonly Thing[]): string {
-  return list(points.map((point) => cleanText(describeThing(point))));
+function strangerWords({ address, mac, network }: Comparison['strangers']['new'][number]): string {
+  return [address, mac, network].filter((part) => part !== '').join(', ');
 }
 
-function factLine(id: string, { fact, before, now }: FactChange): string {
-  const shown = (text: string) =>
-    fact === 'certificate fingerprint' && text.length > FINGERPRINT_SHOWN
-      ? `"${cleanText(text.slice(0, FINGERPRINT_SHOWN))}…"`
-      : `"${cleanText(text, FACT_LIMIT)}"`;
-  return `${cleanText(id)}: ${fact} was ${shown(before)} and is ${shown(now)}`;
+function presenceWords({ id, address }: EndpointPresence): string {
+  return `${id}${address === '' ? '' : ` (${address})`}`;
 }
 
-function presenceLine({ id, address, verdict }: EndpointPresence): string {
-  return `${cleanText(id)}${address === '' ? '' : ` (${cleanText(address)})`}: ${verdict}`;
+function amount(number: number, one: string, many: string): string[] {
+  return number === 0 ? [] : [count(number, one, many)];
+}
+
+function sentence(parts: readonly string[]): string {
+  return `${parts.join(', ')}.`;
 }

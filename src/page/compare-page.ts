@@ -1,7 +1,8 @@
 /** A comparison as a page, in the look of the handover: what got worse first, then what changed, then what was fixed. */
 
+import type { ComparedRow, ComparedSection } from '../compare/section.js';
 import type { Comparison } from '../compare/types.js';
-import { type ComparedSection, comparedSections, comparisonHeadline } from '../compare/words.js';
+import { comparedSections, comparisonHeadline } from '../compare/words.js';
 import { list } from '../text/sentence.js';
 import { documentMarkup } from './document.js';
 import { BASE } from './look/base.js';
@@ -9,11 +10,17 @@ import { printLook } from './look/print.js';
 import { SHEET_ONE } from './look/sheet.js';
 import { TABLES } from './look/tables.js';
 import { WORKSHEET } from './look/worksheet.js';
-import { items, text } from './markup.js';
+import { items, table, text } from './markup.js';
 import { NO_SCRIPT } from './script.js';
 import { time } from './time.js';
 
-const LINE_LIMIT = 1200;
+const CELL_LIMIT = 800;
+
+const COLUMNS: readonly { readonly head: string; readonly of: (row: ComparedRow) => string }[] = [
+  { head: 'Before', of: ({ before = '' }) => text(before, CELL_LIMIT) },
+  { head: 'Now', of: ({ now = '' }) => text(now, CELL_LIMIT) },
+  { head: 'What is to be said of it', of: ({ more = '' }) => text(more, CELL_LIMIT) },
+];
 
 export function renderComparePage(comparison: Comparison): string {
   const { old, new: fresh, worse, version } = comparison;
@@ -25,11 +32,25 @@ export function renderComparePage(comparison: Comparison): string {
     script: NO_SCRIPT,
     first: `<section id="outcome" aria-labelledby="outcome-h"><header class="sheet"><h1>${text(fresh.site, 160)}</h1><p>What changed since an earlier look</p><dl>${side('Before', old)}${side('Now', fresh)}</dl></header>
 <div class="outcome ${worse ? 'fix' : 'ready'}"><h2 id="outcome-h">${text(comparisonHeadline(comparison), 400)}</h2></div></section>`,
-    sections: comparedSections(comparison).map(({ title, lines }: ComparedSection, index) => ({
-      id: `s${index + 1}`,
-      title: text(title),
-      body: items(lines.map((line) => text(line, LINE_LIMIT))),
+    sections: comparedSections(comparison).map((section) => ({
+      id: section.id,
+      title: text(section.title),
+      body: rowsMarkup(section),
     })),
     version,
   });
+}
+
+/** Lines where a row is one thing, else a table without the columns that nothing stands in. */
+function rowsMarkup({ title, rows }: ComparedSection): string {
+  const columns = COLUMNS.filter(({ of }) => rows.some((row) => of(row) !== ''));
+  if (columns.length === 0) return items(rows.map(({ what }) => text(what, CELL_LIMIT)));
+  return table(
+    title,
+    ['What', ...columns.map(({ head }) => head)],
+    rows.map((row) => [
+      `${row.worse === true ? '<b class="d">worse</b> ' : ''}${text(row.what, CELL_LIMIT)}`,
+      ...columns.map(({ of }) => of(row)),
+    ]),
+  );
 }

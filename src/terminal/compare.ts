@@ -1,6 +1,6 @@
 /** A comparison as terminal text, in the words of its page. */
 import type { Comparison } from '../compare/types.js';
-import { comparedSections, comparisonHeadline, worseLines } from '../compare/words.js';
+import { comparedSections, comparisonHeadline, sayRow, worseLines } from '../compare/words.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 import { ink, type TextStyle } from './style.js';
@@ -9,8 +9,8 @@ import { wrap } from './wrap.js';
 export function renderComparison(comparison: Comparison, style: TextStyle): string {
   const inks = comparison.worse ? (['bold', 'red'] as const) : (['bold'] as const);
   const sections = comparedSections(comparison).map(
-    ({ title, lines }) =>
-      `${ink(style, title, 'bold')}\n${lines.map((line) => wrap(style, line, '  ', '      ')).join('')}`,
+    ({ title, rows }) =>
+      `${ink(style, title, 'bold')}\n${rows.map((row) => wrap(style, sayRow(row), '  ', '      ')).join('')}`,
   );
   const closing = ink(style, wrap(style, comparisonHeadline(comparison)).trimEnd(), ...inks).concat('\n');
   return [heading(comparison, style), ...sections, closing].join('\n');

@@ -32,8 +32,10 @@ describe('compare', () => {
     const cwd = folderWith({ 'old/matrix.json': OLD, 'new.json': matrix('SSH-2.0-Example_2.0') });
     const { status, out, err } = await run(['compare', 'old', 'new.json'], { cwd });
     expect({ status, err }).toEqual({ status: 0, err: '' });
-    expect(out).toContain('SSH line was "SSH-2.0-Example_1.0" and is "SSH-2.0-Example_2.0"');
-    expect(out).toContain('Nothing got worse: 1 endpoint changed, 0 as before.');
+    expect(out).toContain(
+      'vault-1/A/mgmt: SSH line: "SSH-2.0-Example_1.0" before, "SSH-2.0-Example_2.0" now',
+    );
+    expect(out).toContain('Nothing got worse. 1 endpoint as before.');
     expect(namesIn(cwd)).toEqual(['new.json', 'old', 'old/matrix.json']);
   });
 
@@ -66,7 +68,7 @@ describe('compare', () => {
     expect(JSON.parse(out)).toMatchObject({
       format: 'matchmark.compare/1',
       worse: false,
-      endpoints: { changed: [{ facts: [{ kind: 'software', fact: 'SSH line' }] }] },
+      equipment: { software: [{ device: 'vault-1', what: 'SSH line', endpoints: ['vault-1/A/mgmt'] }] },
     });
     expect(readFileSync(path.join(cwd, 'changes/compare.json'), 'utf8')).toBe(out);
     expect(err).toBe(`Written: ${path.join('changes', 'compare.html')} (compare.json beside it)\n`);

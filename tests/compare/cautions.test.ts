@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
-import { cautionsOf } from '../../src/compare/cautions.js';
+import { sayCaution } from '../../src/compare/caution-words.js';
+import { cautionsOf, looksAsFar } from '../../src/compare/cautions.js';
 import type { Matrix } from '../../src/matrix/matrix.js';
-import { aPlan } from '../support/evidence.js';
+import { anEndpoint, aPlan } from '../support/evidence.js';
 import { aMatrix } from '../support/matrix.js';
 
 const base = aMatrix(aPlan({}), () => ({ verdict: 'matches' }));
@@ -48,5 +49,43 @@ test.each<[string, Matrix, Matrix, RegExp]>([
 ])('%s', (_what, before, now, said) => {
   const cautions = cautionsOf(before, now);
   expect(cautions).toHaveLength(1);
-  expect(cautions[0]).toMatch(said);
+  expect(cautions.map(sayCaution).join()).toMatch(said);
+});
+
+test('a plan file that was only renamed is the same plan', () => {
+  const files = base.plan.files.map((file) => ({ ...file, name: 'renamed.yaml' }));
+  expect(cautionsOf(base, later({}, { plan: { ...base.plan, files } }))).toEqual([]);
+});
+
+test('a result that tells no facts is of an older version, and that is said', () => {
+  const plan = aPlan({ endpoints: [anEndpoint('vault-1/A/mgmt')] });
+  const old = aMatrix(plan, () => ({ verdict: 'matches' }));
+  const facts = [
+    {
+      fact: 'echo',
+      planned: 'replies',
+      measured: '1 ms',
+      state: 'matches',
+      by: 'measured',
+      vantage: 'bench',
+      reason: '',
+    },
+  ] as const;
+  const fresh = { ...aMatrix(plan, () => ({ verdict: 'matches', facts })), run: later().run };
+  expect(cautionsOf(old, fresh)).toEqual([{ caution: 'no-facts', side: 'old' }]);
+});
+
+test.each<[string, boolean, Matrix]>([
+  ['from the same places', true, later()],
+  [
+    'from one more',
+    true,
+    later({}, { vantages: [...base.vantages, { name: 'rack', platform: 'linux', interfaces: [] }] }),
+  ],
+  ['from another', false, later({}, { vantages: [{ name: 'rack', platform: 'linux', interfaces: [] }] })],
+  ['cut short', false, later({ complete: false })],
+  ['limited', false, later({ only: ['vault-1'] })],
+  ['at another stage', false, later({ stage: 'power-on' })],
+])('a newer run %s: could have seen what the older one saw: %s', (_what, asFar, now) => {
+  expect(looksAsFar(base, now)).toBe(asFar);
 });

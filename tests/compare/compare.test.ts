@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { compareRuns } from '../../src/compare/compare.js';
-import type { EndpointResult, EndpointSighting, GroupResult, Matrix } from '../../src/matrix/matrix.js';
-import { anEndpoint, aPlan, aSighting, mac, notRun } from '../support/evidence.js';
+import type { EndpointSighting, GroupResult, Matrix } from '../../src/matrix/matrix.js';
+import { anEndpoint, aPlan, aSighting, mac } from '../support/evidence.js';
 import { aFinding, aMatrix, type Found, LINK, seen } from '../support/matrix.js';
 
 const IDS = ['vault-1/A/mgmt', 'vault-1/B/mgmt', 'vault-1/A/data0'];
@@ -46,128 +46,74 @@ const later = (more: Partial<Matrix> = {}, found = as(look())): Matrix => {
     run: { ...matrix.run, id: 'later', startedAt: '2031-01-02T03:04:05.000Z', ...more.run },
   };
 };
-const factsOf = (now: Matrix) =>
-  compareRuns(base, now, '1').endpoints.changed.flatMap(({ id, facts }) =>
-    facts.map(({ kind, fact, before, now: is }) => `${id} ${kind} ${fact}: ${before} -> ${is}`),
-  );
-
 test('the same result later: nothing changed, nothing got worse', () => {
   expect(compareRuns(base, later(), '1')).toMatchObject({
     format: 'matchmark.compare/1',
     worse: false,
-    cautions: [],
     findings: { new: [], cleared: [], changed: [] },
+    equipment: { exchanged: [], identity: [], software: [], links: [] },
+    cables: [],
     endpoints: { changed: [], new: [], gone: [], same: 3 },
     groups: { changed: [], new: [], gone: [] },
+    observations: [],
     defaults: [],
+    strangers: { new: [], gone: [] },
+    plan: [],
   });
 });
 
 describe('verdicts', () => {
   test.each([
-    ['matches', 'differs', true],
-    ['matches', 'missing', true],
-    ['matches', 'unproven', true],
-    ['differs', 'missing', false],
-    ['missing', 'matches', false],
-  ] as const)('%s -> %s', (was, is, worse) => {
+    ['matches', 'differs', 'worse', true],
+    ['matches', 'missing', 'worse', true],
+    ['matches', 'unproven', 'no-longer-proven', true],
+    ['unproven', 'missing', 'found-wrong', false],
+    ['differs', 'missing', 'otherwise', false],
+    ['missing', 'matches', 'better', false],
+  ] as const)('%s -> %s', (was, is, turn, worse) => {
     const comparison = compareRuns(aMatrix(plan, as(look(), was)), later({}, as(look(), is)), '1');
     expect(comparison.endpoints.changed).toEqual([
-      { id: IDS[0], before: was, now: is, worse, facts: [], reasons: ['because'] },
+      { id: IDS[0], before: was, now: is, turn, worse, facts: [], reasons: ['because'] },
     ]);
     expect(comparison.worse).toBe(worse);
   });
 });
 
-describe('facts', () => {
-  const identity = look().identity;
-  test.each<[string, Partial<EndpointSighting>, string]>([
-    ['MAC', { macs: [mac(9)] }, `box MAC: ${mac(1)} -> ${mac(9)}`],
-    [
-      'serial number',
-      { identity: { ...identity, snmp: { ...identity.snmp, serials: ['EX-0002'] } } },
-      'box serial number: EX-0001 -> EX-0002',
-    ],
-    [
-      'sysName',
-      { identity: { ...identity, snmp: { ...identity.snmp, sysName: 'vault-9-a' } } },
-      'box sysName: vault-1-a -> vault-9-a',
-    ],
-    [
-      'certificate',
-      {
-        identity: {
-          ...identity,
-          ...(identity.certificate && { certificate: { ...identity.certificate, fingerprint256: 'cc:dd' } }),
-        },
-      },
-      'box certificate fingerprint: aa:bb -> cc:dd',
-    ],
-    ['speed', { link: { ...LINK, speedMbps: 1000 } }, 'link link speed: 10G -> 1G'],
-    ['MTU of the port', { link: { ...LINK, mtu: 1500 } }, 'link MTU of the port: 9000 -> 1500'],
-    [
-      'MTU of the path',
-      { mtu: { outcome: 'smaller', mtu: 1500, asked: 9000, told: 'silent' } },
-      'link MTU of the path: 9000 -> 1500',
-    ],
-    [
-      'switch port',
-      { cabling: { switch: 'loft-switch', port: '1/0/4', mac: mac(1), by: 'forwarding table' } },
-      'link switch port: loft-switch 1/0/3 -> loft-switch 1/0/4',
-    ],
-    [
-      'sysDescr',
-      { identity: { ...identity, snmp: { ...identity.snmp, sysDescr: 'Example OS 4.2' } } },
-      'software sysDescr: Example OS 4.1 -> Example OS 4.2',
-    ],
-    [
-      'Server',
-      { identity: { ...identity, https: { port: 443, status: 200, server: 'example-mgmt/3' } } },
-      'software Server: example-mgmt/2 -> example-mgmt/3',
-    ],
-    [
-      'SSH line',
-      { identity: { ...identity, ssh: { line: 'SSH-2.0-Example_2.0', port: 22 } } },
-      'software SSH line: SSH-2.0-Example_1.0 -> SSH-2.0-Example_2.0',
-    ],
-  ])('%s', (_what, more, expected) => {
-    expect(factsOf(later({}, as(look(more))))).toEqual([`${IDS[0]} ${expected}`]);
-  });
+test('what could not be tested from another place, or in part only, is no worse', () => {
+  const blind = (more: Partial<Matrix>) => compareRuns(base, later(more, as(look(), 'unproven')), '1');
+  expect(blind({}).worse).toBe(true);
+  const elsewhere = blind({ vantages: [{ name: 'rack', platform: 'linux', interfaces: [] }] });
+  expect(elsewhere.worse).toBe(false);
+  expect(elsewhere.endpoints.changed).toMatchObject([{ turn: 'no-longer-proven', worse: false }]);
+});
 
-  test('what only one of the runs knew is no change', () => {
-    const blind = look({ macs: [], identity: {}, link: {}, mtu: notRun(), cabling: undefined });
-    expect(factsOf(later({}, as(blind)))).toEqual([]);
-    expect(compareRuns(later({}, as(blind)), base, '1').endpoints.changed).toEqual([]);
-  });
-
-  test('an unplugged port tells no speed', () => {
-    expect(factsOf(later({}, as(look({ link: { ...LINK, operStatus: 'down', speedMbps: 0 } }))))).toEqual([
-      `${IDS[0]} link link: up -> down`,
-    ]);
-  });
-
-  test('the order of looks and of serial numbers plays no part', () => {
-    const two = (serials: string[]) => look({ identity: { snmp: { serials } } });
-    const found = (...sightings: EndpointSighting[]) =>
-      aMatrix(plan, () => ({ verdict: 'matches', sightings }));
-    const comparison = compareRuns(
-      found(two(['EX-1', 'EX-2']), two(['EX-3'])),
-      found(two(['EX-3']), two(['EX-2', 'EX-1'])),
-      '1',
-    );
-    expect(comparison.endpoints.changed).toEqual([]);
-  });
-
-  test('another address in the plan', () => {
-    const moved = later();
-    const endpoints = moved.endpoints.map(
-      (one, index): EndpointResult => (index === 1 ? { ...one, address: '192.0.2.99', network: 'lab' } : one),
-    );
-    expect(factsOf({ ...moved, endpoints })).toEqual([
-      `${IDS[1]} place address: 192.0.2.12 -> 192.0.2.99`,
-      `${IDS[1]} place network: mgmt -> lab`,
-    ]);
-  });
+test('a fact that is not as planned any more is worse, though its endpoint was wrong before', () => {
+  const service = (name: string, state: 'matches' | 'differs') =>
+    ({
+      fact: 'service',
+      service: name,
+      planned: name,
+      measured: '',
+      state,
+      by: 'measured',
+      vantage: 'bench',
+      reason: '',
+    }) as const;
+  const found = (first: 'matches' | 'differs', second: 'matches' | 'differs') => () =>
+    ({ verdict: 'differs', facts: [service('https', first), service('ssh', second)] }) as const;
+  const finding = aFinding('service-missing', 'fix', IDS[0] ?? '', 'One of them.');
+  // Both runs have one finding of one id: only the facts tell that it is another service now.
+  const comparison = compareRuns(
+    aMatrix(plan, found('differs', 'matches'), { findings: [finding] }),
+    later({ findings: [finding] }, found('matches', 'differs')),
+    '1',
+  );
+  expect(comparison.findings).toMatchObject({ new: [], cleared: [], same: 1 });
+  expect(comparison.worse).toBe(true);
+  expect(comparison.endpoints.changed[0]?.facts.map(({ service: name, turn }) => `${name} ${turn}`)).toEqual([
+    'https better',
+    'ssh worse',
+  ]);
 });
 
 test('endpoints that are new in the plan, or gone from it', () => {
@@ -208,6 +154,7 @@ describe('groups', () => {
   test.each([
     ['redundant', 'at-risk', true],
     ['redundant', 'unproven', true],
+    ['unproven', 'at-risk', false],
     ['at-risk', 'lost', true],
     ['at-risk', 'redundant', false],
     ['lost', 'at-risk', false],
@@ -257,5 +204,25 @@ test('a new stop or fix is worse, a new note and a cleared one are not', () => {
   expect(compareRuns({ ...base, findings: [fix] }, later(), '1')).toMatchObject({
     worse: false,
     findings: { cleared: [{ code: 'endpoint-missing' }] },
+  });
+});
+
+test('strangers and what eyes saw', () => {
+  const stranger = (address: string) => ({ address, mac: mac(9), network: 'mgmt' });
+  const lamp = (verdict: 'matches' | 'differs') => ({
+    subject: 'vault-1',
+    item: 'lamp',
+    expect: 'green',
+    verdict,
+  });
+  const comparison = compareRuns(
+    { ...base, strangers: [stranger('192.0.2.70')], observations: [lamp('matches')] },
+    later({ strangers: [stranger('192.0.2.71')], observations: [lamp('differs')] }),
+    '1',
+  );
+  expect(comparison).toMatchObject({
+    worse: true,
+    strangers: { new: [{ address: '192.0.2.71' }], gone: [{ address: '192.0.2.70' }] },
+    observations: [{ subject: 'vault-1', item: 'lamp', before: 'matches', now: 'differs', worse: true }],
   });
 });

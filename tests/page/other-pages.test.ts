@@ -51,7 +51,9 @@ test('the comparison says what changed, in the words of the terminal', () => {
   expect(text).toContain(comparisonHeadline(comparison));
   const sections = comparedSections(comparison);
   expect(sections.length).toBeGreaterThan(0);
-  for (const { title, lines } of sections) for (const part of [title, ...lines]) expect(text).toContain(part);
+  for (const { title, rows } of sections)
+    for (const part of [title, ...rows.flatMap(({ what, more = '' }) => [what, more])])
+      expect(text).toContain(part);
 });
 
 describe.skipIf(!hasChromium)('in a browser', () => {
