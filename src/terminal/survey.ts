@@ -49,7 +49,7 @@ function entryLine({ address, macs, maker, kind, devices, identity }: SurveyEntr
   const whose = kind === 'other' ? 'not in the plan' : `${kind} address of ${devices.join(', ')}`;
   const words = [
     address,
-    macs.length === 0 ? 'behind a router' : macs.join(' and '),
+    macs.length === 0 ? 'its MAC not seen' : macs.join(' and '),
     ...(maker === undefined ? [] : [maker]),
     ...(says === undefined ? [] : [`says "${says}"`]),
     whose,
