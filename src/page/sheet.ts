@@ -1,10 +1,13 @@
 /** Sheet one, for the person who signs: what was checked, the outcome, the site as one drawing, the jobs, the groups, the signatures. */
+
+import { titleOf } from '../findings/rule-of.js';
 import type { GroupResult, GroupVerdict, Matrix } from '../matrix/matrix.js';
 import { singlePointWords } from '../result/group-words.js';
 import { followingWords, headingOf, type Job } from '../result/jobs.js';
 import { outcomeOf } from '../result/outcome.js';
 import { outcomeSentences } from '../result/outcome-words.js';
 import { cleanText } from '../text/clean.js';
+import { groupBy } from '../text/group-by.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { count, list, plural } from '../text/sentence.js';
 import { code, table, text } from './markup.js';
@@ -19,6 +22,7 @@ import { timeSpan } from './time.js';
 /** Past this many devices a drawing of lines is no overview any more. */
 const DEVICES_DRAWN = 24;
 const JOB_CHARACTERS = 118;
+const SUBJECTS_NAMED = 4;
 const SENTENCES_SHOWN = 5;
 const POINTS_NAMED = 3;
 const MOST_ROW_LINES = 3;
@@ -27,19 +31,19 @@ const WORST: readonly GroupVerdict[] = ['lost', 'at-risk', 'unproven', 'redundan
 export function firstSheet(matrix: Matrix, places: Places, digest: string | undefined): string {
   const { state, headline } = matrix.outcome ?? outcomeOf(matrix);
   const sentences = outcomeSentences(matrix).slice(0, SENTENCES_SHOWN);
-  const { jobs } = places.ledger;
-  const room = roomOf({
-    headline,
-    sentences,
-    jobs: jobs.length,
-    groups: sortedGroups(matrix).map(rowsOfGroup),
-    drawing: drawnHeight(matrix, places),
-  });
+  const { jobs, notes } = places.ledger;
+  const wanted = { headline, sentences, jobs: jobs.length, groups: sortedGroups(matrix).map(rowsOfGroup) };
+  const lined = drawnHeight(matrix, places);
+  const picture = drawing(matrix, places, roomOf({ ...wanted, drawing: lined }).drawing);
+  // What the picture does not need goes to the lists.
+  const whole = roomOf({ ...wanted, drawing: picture.height });
+  const kinds = kindsOf(jobs).length;
+  const room = whole.jobs < jobs.length ? roomOf({ ...wanted, jobs: kinds, drawing: picture.height }) : whole;
   return `<section id="outcome" class="first" aria-labelledby="outcome-h">
 ${titleBlock(matrix, places)}
 <div class="outcome ${state}"><h2 id="outcome-h">${text(headline, 350)}</h2><p>${text(sentences.join(' '), 600)}</p></div>
-${drawing(matrix, places, room.drawing)}
-${jobLines(jobs, places.ledger.notes.length, room.jobs)}
+${picture.markup}
+${jobLines(jobs, notes.length, room.jobs)}
 ${groupsTable(matrix, places, room.groups)}
 ${signatures(jobs.length, digest)}
 </section>`;
@@ -67,36 +71,59 @@ function drawnHeight(matrix: Matrix, places: Places): number {
   return isDrawn(matrix) ? siteHeight(layOutSite(matrix, places.jobsOf)) : 0;
 }
 
-function drawing(matrix: Matrix, places: Places, room: number): string {
-  if (matrix.endpoints.length === 0) return '';
-  const lined = isDrawn(matrix) && drawnHeight(matrix, places) <= room;
+function drawing(matrix: Matrix, places: Places, room: number): Picture {
+  if (matrix.endpoints.length === 0) return { markup: '', height: 1 };
+  const height = drawnHeight(matrix, places);
+  const lined = isDrawn(matrix) && height <= room;
   const picture = lined
-    ? siteDrawing(layOutSite(matrix, places.jobsOf), matrix.plan.site)
-    : siteMosaic(matrix, room).markup;
-  return `<div class="overview">${picture}${siteWords(matrix, places, lined)}</div>`;
+    ? { markup: siteDrawing(layOutSite(matrix, places.jobsOf), matrix.plan.site), height }
+    : siteMosaic(matrix, room);
+  return {
+    markup: `<div class="overview">${picture.markup}${siteWords(matrix, places, lined)}</div>`,
+    height: picture.height,
+  };
 }
 
+interface Picture {
+  readonly markup: string;
+  readonly height: number;
+}
+
+/** One line a job; where there are more than fit, one line for all of a kind. */
 function jobLines(jobs: readonly Job[], notes: number, shown: number): string {
   const noted =
     notes === 0 ? '' : ` ${count(notes, 'note')} ${plural(notes, 'stands', 'stand')} in the part Notes.`;
   if (jobs.length === 0) return `<h3>Jobs</h3><p>Nothing to fix.${noted}</p>`;
-  const lines = jobs.slice(0, shown).map((job) => {
-    const following = followingWords(job);
-    const words = `${headingOf(job.finding)}${following === '' ? '' : `; ${following}`}`;
-    const cut =
-      [...cleanText(words)].length > JOB_CHARACTERS
-        ? `${[...words].slice(0, JOB_CHARACTERS).join('')}…`
-        : words;
-    return `<li class="${job.finding.severity}"><span class="box" aria-hidden="true"></span><a href="#f${job.number}">${job.number}</a> <b>${job.finding.severity === 'stop' ? 'Stop' : 'Fix'}</b> ${text(cut, JOB_CHARACTERS + 4)}</li>`;
-  });
-  const hidden = jobs.length - lines.length;
-  const more =
-    hidden > 0
-      ? `<p>${count(hidden, 'more job')} in the part Jobs.${noted}</p>`
-      : noted === ''
-        ? ''
-        : `<p>${noted.trim()}</p>`;
-  return `<h3>Jobs</h3><ul class="job-lines">${lines.join('')}</ul>${more}`;
+  const kinds = jobs.length <= shown ? jobs.map((job) => [job]) : kindsOf(jobs);
+  const lines = kinds.slice(0, shown);
+  const hidden = kinds.slice(shown).reduce((sum, kind) => sum + kind.length, 0);
+  const more = [hidden > 0 ? `${count(hidden, 'more job')} in the part Jobs.` : '', noted.trim()].filter(
+    (part) => part !== '',
+  );
+  return `<h3>Jobs</h3><ul class="job-lines">${lines.map(jobLine).join('')}</ul>${more.length === 0 ? '' : `<p>${more.join(' ')}</p>`}`;
+}
+
+function kindsOf(jobs: readonly Job[]): readonly (readonly Job[])[] {
+  return [...groupBy(jobs, ({ finding }) => `${finding.severity} ${finding.code}`).values()];
+}
+
+function jobLine(kind: readonly Job[]): string {
+  const [first] = kind;
+  const last = kind.at(-1);
+  if (first === undefined || last === undefined) return '';
+  const { severity, code: findingCode } = first.finding;
+  const following = followingWords(first);
+  const words =
+    first === last
+      ? `${headingOf(first.finding)}${following === '' ? '' : `; ${following}`}`
+      : `${titleOf(findingCode)}: ${list(
+          kind.map(({ finding }) => finding.subject),
+          SUBJECTS_NAMED,
+        )}`;
+  const letters = [...cleanText(words)];
+  const cut = letters.length > JOB_CHARACTERS ? `${letters.slice(0, JOB_CHARACTERS).join('')}…` : words;
+  const numbers = `<a href="#f${first.number}">${first.number}</a>${first === last ? '' : `–<a href="#f${last.number}">${last.number}</a>`}`;
+  return `<li class="${severity}"><span class="box" aria-hidden="true"></span>${numbers} <b>${severity === 'stop' ? 'Stop' : 'Fix'}</b> ${text(cut, JOB_CHARACTERS + 4)}</li>`;
 }
 
 /** Worst first; groups that are redundant stand in one row where there is no room for more. */

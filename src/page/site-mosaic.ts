@@ -1,5 +1,6 @@
 /** A large site in one look: one square a port, ordered as the racks are. What is as planned is empty, so that the rest stands out. */
 import type { EndpointResult, EndpointVerdict, Matrix } from '../matrix/matrix.js';
+import { singlePointWords } from '../result/group-words.js';
 import { groupBy } from '../text/group-by.js';
 import { MARKS } from '../text/marks.js';
 import { count, naturalOrder } from '../text/sentence.js';
@@ -9,6 +10,8 @@ import { cut } from './site-drawing.js';
 const WIDTH = 720;
 /** From the largest squares to the smallest: the first that is low enough is drawn. Names need squares that a letter fits beside. */
 const SIZES = [
+  { square: 20, name: 112, columns: 8 },
+  { square: 15, name: 92, columns: 8 },
   { square: 12, name: 78, columns: 8 },
   { square: 10, name: 62, columns: 16 },
   { square: 8, name: 0, columns: 24 },
@@ -20,7 +23,7 @@ const HEAD = 14;
 const GAP = 14;
 /** Devices of one column where the plan knows no racks. */
 const NO_RACK = '';
-const STACK = 16;
+const STACK = 10;
 
 interface MosaicRow {
   readonly device: string;
@@ -92,7 +95,8 @@ function panelsOf(racks: ReturnType<typeof racksOf>, { square, name, columns }: 
   });
 }
 
-function draw(racks: ReturnType<typeof racksOf>, size: Size, { plan, summary, endpoints }: Matrix): Mosaic {
+function draw(racks: ReturnType<typeof racksOf>, size: Size, matrix: Matrix): Mosaic {
+  const { plan, summary, endpoints } = matrix;
   let [x, y, tall] = [0, 0, 0];
   const parts = panelsOf(racks, size).map((panel) => {
     if (x > 0 && x + panel.width > WIDTH) {
@@ -114,8 +118,15 @@ function draw(racks: ReturnType<typeof racksOf>, size: Size, { plan, summary, en
     .join(' ');
   return {
     height,
-    markup: `<div class="site" role="img" aria-label="Mosaic of ${text(plan.site, 120)}: ${count(endpoints.length, 'port')}, one square each; the list after it says the same in words"><svg class="mosaic" aria-hidden="true" viewBox="0 0 ${WIDTH + 2} ${height}" width="${WIDTH + 2}" height="${height}">${parts.join('')}</svg></div><p class="legend" aria-hidden="true">One square a port, in the order of the racks. ${told}</p>`,
+    markup: `<div class="site" role="img" aria-label="Mosaic of ${text(plan.site, 120)}: ${count(endpoints.length, 'port')}, one square each; the list after it says the same in words"><svg class="mosaic" aria-hidden="true" viewBox="0 0 ${WIDTH + 2} ${height}" width="${WIDTH + 2}" height="${height}">${parts.join('')}</svg></div><p class="legend" aria-hidden="true">One square a port, in the order of the racks. ${told}${endings(matrix)}</p>`,
   };
+}
+
+/** What would end access alone: on a mosaic there is no place to mark it. */
+function endings({ groups }: Matrix): string {
+  const points = groups.flatMap(({ singlePoints }) => singlePoints);
+  const unique = [...new Map(points.map((point) => [`${point.kind} ${point.name}`, point])).values()];
+  return unique.length === 0 ? '' : ` · would end access alone: ${text(singlePointWords(unique, 5), 300)}.`;
 }
 
 function panelMarkup({ title, rows }: Panel, x: number, y: number, { square, name, columns }: Size): string {

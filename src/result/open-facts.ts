@@ -6,6 +6,7 @@ import { factName } from './fact-names.js';
 
 const KINDS_NAMED = 6;
 const ENDPOINTS_NAMED = 4;
+const MENDS_SHOWN = 2;
 
 export interface OpenFacts {
   /** One sentence: what is open, of how many endpoints, and why. */
@@ -27,7 +28,7 @@ export function openFacts({ endpoints }: Pick<Matrix, 'endpoints'>): readonly Op
     facts.filter(({ state }) => state === 'unproven').map((fact): Open => ({ id, fact })),
   );
   if (open.length === 0) return oldResult(endpoints);
-  const byReason = groupBy(open, ({ fact }) => [fact.cause ?? fact.reason, fact.mend ?? ''].join('\n'));
+  const byReason = groupBy(open, ({ fact }) => fact.cause ?? fact.reason);
   return [...byReason.values()]
     .map((own): OpenFacts => {
       const ids = [...new Set(own.map(({ id }) => id))];
@@ -39,12 +40,20 @@ export function openFacts({ endpoints }: Pick<Matrix, 'endpoints'>): readonly Op
       const what = `${count(own.length, 'fact')} of ${whom(ids)} ${plural(own.length, 'is', 'are')} unproven (${list(kinds, KINDS_NAMED)})`;
       return {
         sentence: ended(`${what}${why}`),
-        mend: first?.fact.mend,
+        mend: mendsOf(own.map(({ fact }) => fact.mend)),
         facts: own.length,
         endpoints: ids,
       };
     })
     .sort((a, b) => b.facts - a.facts);
+}
+
+/** What would prove them; where that is not the same for all, the first ways and how many more there are. */
+function mendsOf(all: readonly (string | undefined)[]): string | undefined {
+  const mends = [...new Set(all.flatMap((mend) => (mend === undefined || mend === '' ? [] : [mend])))];
+  const hidden = mends.length - MENDS_SHOWN;
+  const shown = mends.slice(0, MENDS_SHOWN).join('; ');
+  return mends.length === 0 ? undefined : hidden > 0 ? `${shown}; and ${hidden} more like these` : shown;
 }
 
 /** Results of older versions have no facts: the reasons of the endpoints stand for them. */
