@@ -4,6 +4,7 @@ import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import { list } from '../text/sentence.js';
 import type { Claimant, Claimed } from './claims.js';
+import { claimsIn } from './memo.js';
 import type { Seen, View } from './view.js';
 
 /**
@@ -39,7 +40,7 @@ export function claimsOf(view: View, claimed: Claimed, looks: readonly Seen[]): 
   if (claimants.length > 1) {
     const macs = claimants.map(({ mac }) => mac);
     const evidence = claimants.flatMap((one) => one.evidence);
-    const owner = oneDevice(view, macs);
+    const owner = oneDevice(view, macs) ?? sameOfBoth(view, looks[0]?.sighting.address, macs);
     if (owner !== undefined) return { kind: 'two-ports', macs, owner, evidence };
     const router = claimants.find(({ mac }) => isVirtualRouterMac(mac));
     if (router === undefined && cameAfter(claimants)) return { kind: 'moved', macs, evidence };
@@ -103,6 +104,33 @@ function oneDevice(view: View, macs: readonly string[]): string | undefined {
   const owners = macs.map((mac) => partWith(view, mac));
   const [first] = owners;
   return first !== undefined && owners.every((owner) => owner === first) ? first : undefined;
+}
+
+/**
+ * Without any MAC in the plan: the same MACs claim another address of the same controller in the same network, too. Two devices that clash
+ * at every one of its addresses are less likely than one that answers for either port on either.
+ */
+function sameOfBoth(view: View, address: string | undefined, macs: readonly string[]): string | undefined {
+  if (address === undefined) return undefined;
+  const index = indexOf(view.plan);
+  const [here] = index.at(address);
+  if (here === undefined) return undefined;
+  const others = index
+    .endpointsOf(here.device)
+    .filter(
+      (one) =>
+        one.address !== undefined &&
+        one.address !== address &&
+        one.controller === here.controller &&
+        one.network === here.network,
+    );
+  const claimedAlike = others.some(({ address: other = '' }) => {
+    const there = claimsIn(view)
+      .ever(other)
+      .claimants.map(({ mac }) => mac);
+    return there.length === macs.length && there.every((mac) => macs.includes(mac));
+  });
+  return claimedAlike ? partOf(here.device, here.controller) : undefined;
 }
 
 function partWith(view: View, mac: string): string | undefined {

@@ -9,8 +9,8 @@ import { type Situation, seenBy } from './situation.js';
 
 export type EchoCause = 'no-echo' | 'not-asked' | 'lossy' | 'other-device' | 'shared-address';
 
-/** From this share of lost echoes on a cable is worth a look; below it, it is said (common practice, no source). */
-const LOSS_TO_FIX = 0.05;
+/** A device that is busy or limits its echoes may lose some: it is said. From this share on, the path is not fit for use (common practice, no source). */
+const LOSS_TO_FIX = 0.5;
 /** Fewer echoes than this tell no share. */
 const TELLING_ECHOES = 10;
 
