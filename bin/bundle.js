@@ -4,6 +4,7 @@ import { createRequire } from 'node:module';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { brotliCompressSync, constants } from 'node:zlib';
+import { build } from 'esbuild';
 
 export const ROOT = fileURLToPath(new URL('../', import.meta.url));
 
@@ -23,7 +24,7 @@ export const SETTINGS = {
   logLevel: 'warning',
   metafile: true,
   define: { MATCHMARK_VERSION: JSON.stringify(PACKAGE.version) },
-  plugins: [packedRegistry(), strictSnmpAgent(), oneLanguage()],
+  plugins: [packedRegistry(), strictSnmpAgent(), oneLanguage(), packedAgent()],
 };
 
 /**
@@ -92,6 +93,34 @@ function oneLanguage() {
         contents: "export { default as en } from './en.js';",
         loader: 'js',
       }));
+    },
+  };
+}
+
+/**
+ * What runs at another place (`check --from`) is a program of its own, sent from memory: its text stands packed in ours, so that each form of
+ * the program has it.
+ * @returns {import('esbuild').Plugin}
+ */
+function packedAgent() {
+  return {
+    name: 'packed-agent',
+    setup(building) {
+      building.onLoad({ filter: /[\\/]src[\\/]remote[\\/]agent-text\.ts$/ }, async () => {
+        const { outputFiles } = await build({
+          ...SETTINGS,
+          entryPoints: ['src/remote/agent.ts'],
+          format: 'cjs',
+          supported: { 'dynamic-import': false },
+          define: { ...SETTINGS.define, 'import.meta.url': '"file:///"' },
+          write: false,
+        });
+        const text = outputFiles?.[0]?.text;
+        if (text === undefined) throw new Error('the agent does not become one file');
+        const params = { [constants.BROTLI_PARAM_QUALITY]: 9 };
+        const packed = brotliCompressSync(text, { params }).toString('base64');
+        return { contents: `export const agentText = () => '${packed}';`, loader: 'js' };
+      });
     },
   };
 }

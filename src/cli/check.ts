@@ -11,6 +11,7 @@ import { defineCommand } from './define-command.js';
 import { type EarlierRun, entriesOf, folderOfRun, openEarlierRun } from './earlier-run.js';
 import { reasonOf, runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
+import { elsewhereOf, type FromOptions, withFromOptions } from './from-options.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
@@ -21,7 +22,7 @@ import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
 import { windUp } from './wind-up.js';
 
-export interface CheckOptions extends CommonOptions, ReplaceOptions, TrustOptions {
+export interface CheckOptions extends CommonOptions, ReplaceOptions, TrustOptions, FromOptions {
   readonly stage?: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly since?: string;
@@ -37,6 +38,8 @@ Examples:
   matchmark check plan.yaml --stage power-on --only vault-1
                                                    one device at a time, where several share a default
   matchmark check plan.yaml --since survey.json    and say what is new since the survey
+  matchmark check plan.yaml --from ssh://root@press-1.example
+                                                   look from that host, too: it sees what the laptop cannot
   matchmark check --resume run-1                   go on with a run that was cut off, in its own folder
 
 Only probe networks that you are authorised on. Everything is read only.
@@ -48,7 +51,7 @@ export const registerCheck = defineCommand({
   description: 'Holds what answers on the network against the plan and writes the matrix into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
-    withTrustOption(withReplaceOption(command))
+    withFromOptions(withTrustOption(withReplaceOption(command)))
       .argument('[plan]', 'plan (YAML, JSON) or address list (CSV, XLSX); with --resume it need not be named')
       .option(
         '--stage <stage>',
@@ -95,13 +98,16 @@ async function lookOf(
   const stage = options.stage ?? earlier?.scope.stage ?? 'configured';
   if (earlier !== undefined) requireSameScope(earlier.scope, { files: plan.files, stage, only });
   const survey = options.since === undefined ? undefined : await readSurvey(options.since, deps);
+  const vantageName = options.vantage ?? earlier?.vantageName;
+  const elsewhere = await elsewhereOf({ plan, stage, only, vantageName }, options, deps);
   return {
     planFile: path.resolve(deps.cwd, given),
     request: {
       plan,
       stage,
       only,
-      vantageName: options.vantage ?? earlier?.vantageName,
+      vantageName,
+      ...elsewhere,
       by: options.by,
       runId: earlier?.runId ?? randomUUID(),
       version: VERSION,

@@ -7,6 +7,7 @@ import type { Plan } from '../plan/model.js';
 import { reviewGroups } from '../redundancy/index.js';
 import { buildMatrix } from '../result/build.js';
 import { reviewPlan } from '../review/review.js';
+import type { Evidence } from '../sighting/types.js';
 import { judge } from '../verdicts/judge.js';
 import { cutOff, type Entry } from './entry.js';
 import { type ObserveDeps, type ObserveRequest, observe, type Progress } from './observe.js';
@@ -17,6 +18,10 @@ export interface CheckRequest extends ObserveRequest {
   /** Who looks, for the page. */
   readonly by?: string | undefined;
   readonly survey?: Survey | undefined;
+  /** Looks from other places meanwhile. Must not reject. */
+  readonly elsewhere?: ((signal: AbortSignal) => Promise<readonly Evidence[]>) | undefined;
+  /** False: this machine does not look itself. */
+  readonly here?: boolean | undefined;
 }
 
 export async function runCheck(
@@ -27,8 +32,17 @@ export async function runCheck(
 ): Promise<Matrix> {
   const { plan } = request;
   const review = fullReview(plan);
-  const evidence = await observe(request, deps, signal, onProgress);
-  return judgeRun(request, review, evidence);
+  const [own, others] = await Promise.all([
+    request.here === false ? undefined : observe(request, deps, signal, onProgress),
+    request.elsewhere?.(signal) ?? [],
+  ]);
+  const { attestations = [], drills = [] } = request.carried ?? {};
+  const [first, ...rest] = others;
+  const evidence =
+    own === undefined && first !== undefined ? [{ ...first, attestations, drills }, ...rest] : others;
+  // A place that was cut short is said and keeps its gaps; whether the run is whole is for those who can go on with it.
+  const complete = own?.complete ?? !signal.aborted;
+  return judgeRun(request, review, own === undefined ? evidence : [own, ...evidence], complete);
 }
 
 /** Everything that can be known wrong offline, redundancy as planned included. */
@@ -47,16 +61,17 @@ export function cutOffMatrix(
   const seen = cutOff(entries, request, finishedAt);
   const { attestations = [], drills = [] } = request.carried ?? {};
   const evidence = seen === undefined ? undefined : { ...seen, attestations, drills };
-  return evidence === undefined ? undefined : judgeRun(request, fullReview(request.plan), evidence);
+  return evidence === undefined ? undefined : judgeRun(request, fullReview(request.plan), [evidence], false);
 }
 
 function judgeRun(
   request: CheckRequest,
   review: ReturnType<typeof fullReview>,
-  evidence: Awaited<ReturnType<typeof observe>>,
+  evidence: readonly Evidence[],
+  complete: boolean,
 ): Matrix {
   const { plan, survey } = request;
-  const judgement = judge(plan, [evidence], {
+  const judgement = judge(plan, evidence, {
     review: review.findings,
     makerOf,
     ...(survey === undefined ? {} : { survey }),
@@ -64,16 +79,14 @@ function judgeRun(
   return buildMatrix({
     run: {
       id: request.runId,
-      startedAt: evidence.startedAt,
-      finishedAt: evidence.finishedAt,
-      complete: evidence.complete,
+      complete,
       stage: request.stage,
       version: request.version,
       ...(request.only === undefined ? {} : { only: request.only }),
       ...(request.by === undefined ? {} : { by: request.by }),
     },
     plan,
-    evidence: [evidence],
+    evidence,
     judgement,
     review: review.findings,
     capacity: review.capacity,

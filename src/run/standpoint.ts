@@ -16,6 +16,7 @@ export function standpointFinder(
   plan: Plan,
 ): (address: string) => Standpoint {
   const taken = takenAddresses(plan);
+  const here = vantage.from === undefined ? 'this laptop' : vantage.name;
   const commands = new Map<string, AddressCommands>();
   const commandsFor = (cidr: string, vlan: number | undefined): AddressCommands => {
     const known = commands.get(cidr) ?? addressCommands(platform, vantage, cidr, taken, { vlan });
@@ -44,8 +45,8 @@ export function standpointFinder(
     const name = network === undefined ? cidr : `${network.name} (${cidr})`;
     const away =
       reach === 'no-route'
-        ? `this laptop has no address in ${name}${reason === undefined ? '' : `: ${reason}`}`
-        : `${name} is behind a router from here${reason === undefined ? '' : `: ${reason}`}`;
+        ? `${here} has no address in ${name}${reason === undefined ? '' : `: ${reason}`}`
+        : `${name} is behind a router from ${vantage.from === undefined ? 'here' : here}${reason === undefined ? '' : `: ${reason}`}`;
     return {
       ...at,
       reachReason: mend.possible ? `${away}. ${mend.why}` : `${away}; ${mend.why}`,

@@ -1,6 +1,7 @@
 /** Everything one run from one vantage saw: input of the judge, kept in matrix.json. */
 import { z } from 'zod';
 import { icmpSchema, iscsiSchema, mtuSchema, proofSchema, snmpSchema, tcpSchema } from './answers.js';
+import { causeSchema } from './cause.js';
 import { identitySchema } from './identity.js';
 import { presenceSchema, proxyArpSchema } from './presence.js';
 import {
@@ -84,6 +85,8 @@ export const evidenceSchema = z.object({
   /** `--only`: devices that were looked at; absent = all. */
   only: z.array(text).readonly().optional(),
   complete: z.boolean(),
+  /** Nothing could be asked from there at all. */
+  failed: z.object({ cause: causeSchema, reason: text }).readonly().optional(),
   /** One per address asked: planned, default, gateways, and swept ones that answered. */
   sightings: z.array(addressSightingSchema).readonly(),
   links: z.array(deviceLinksSchema).readonly(),

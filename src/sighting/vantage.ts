@@ -62,5 +62,7 @@ export const vantageSchema = z.object({
   zoneMinutes: z.number().optional(),
   /** `ssh://user@host` where it was looked from elsewhere. */
   from: text.optional(),
+  /** Its clock, against that of the laptop that looked from there; absent where they agree. */
+  clockAheadSeconds: z.number().optional(),
 });
 export type Vantage = Readonly<z.infer<typeof vantageSchema>>;

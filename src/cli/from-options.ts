@@ -1,0 +1,107 @@
+/** `--from`: the same look from other places, over the system's own OpenSSH client. */
+import { randomBytes } from 'node:crypto';
+import { hostname } from 'node:os';
+import type { Command } from 'commander';
+import { MatchmarkError } from '../errors.js';
+import type { Plan } from '../plan/model.js';
+import type { Credential } from '../run/probe-set.js';
+import { realDeps } from '../run/real.js';
+import type { CheckRequest } from '../run/run.js';
+import { cleanText } from '../text/clean.js';
+import type { CliDeps } from './common.js';
+import { collect } from './scope-options.js';
+
+export interface FromOptions {
+  /** False: `--no-from`, nothing but the laptop. */
+  readonly from?: readonly string[] | boolean;
+  readonly onlyFrom?: boolean;
+  readonly sendSecrets?: boolean;
+  readonly quiet?: boolean;
+}
+
+export function withFromOptions(command: Command): Command {
+  return command
+    .option(
+      '--from <place>',
+      'look from there as well, by ssh://user@host[:port] or the name of a vantage of the plan; may be given several times (default: all vantages of the plan)',
+      (value: string, before: readonly string[] | boolean | undefined) =>
+        collect(value, Array.isArray(before) ? before : []),
+    )
+    .option('--no-from', 'leave the vantages of the plan out')
+    .option('--only-from', 'the laptop itself does not look')
+    .option(
+      '--send-secrets',
+      'SNMP secrets go along over SSH, so that agents are asked from there, too (default: they stay here)',
+    );
+}
+
+/** What a run needs to look from elsewhere; empty where nothing but the laptop looks. Throws MatchmarkError `usage`. */
+export async function elsewhereOf(
+  scope: Pick<CheckRequest, 'plan' | 'stage' | 'only' | 'vantageName'>,
+  options: FromOptions,
+  deps: CliDeps,
+): Promise<Pick<CheckRequest, 'elsewhere' | 'here'>> {
+  const { plan, stage, only } = scope;
+  const given = Array.isArray(options.from) ? (options.from as readonly string[]) : undefined;
+  if (options.from === false || (given === undefined && plan.vantages.length === 0)) {
+    if (options.onlyFrom === true) throw nowhere();
+    return {};
+  }
+  const [{ remotePlaces }, { lookFromElsewhere }, { programs }] = await Promise.all([
+    import('../remote/place.js'),
+    import('../remote/look-from.js'),
+    import('../system/programs.js'),
+  ]);
+  const reading = remotePlaces(plan, given, scope.vantageName ?? hostname());
+  if (!reading.ok) throw notAPlace(reading.expected, plan);
+  const { places } = reading;
+  const say = (text: string): void => {
+    if (options.quiet !== true) deps.stderr.write(`${cleanText(text, 600)}\n`);
+  };
+  for (const { name, ssh } of places) say(`Looking from ${name} as well (${ssh}).`);
+  const credentials = options.sendSecrets === true ? await secretsOf(plan, deps) : new Map();
+  const here = options.onlyFrom !== true;
+  return {
+    here,
+    elsewhere: (signal) =>
+      lookFromElsewhere(
+        {
+          plan,
+          stage,
+          only,
+          places,
+          credentials,
+          beside: here,
+          onDone: (name, trouble) =>
+            say(trouble === undefined ? `${name} is done.` : `note: ${name} did not do it: ${trouble}.`),
+        },
+        { programs, now: deps.date, nonce: () => randomBytes(12).toString('hex') },
+        signal,
+      ),
+  };
+}
+
+/** A password typed into a place must not be shown, so what was given is not quoted. */
+function notAPlace(expected: string, plan: Plan): MatchmarkError {
+  const names = plan.vantages.map(({ name }) => cleanText(name, 60));
+  return new MatchmarkError('usage', `--from takes ${expected}; nothing was probed`, {
+    next:
+      names.length === 0
+        ? 'The plan names no vantages.'
+        : `Or the name of a vantage of the plan: ${names.slice(0, 8).join(', ')}.`,
+  });
+}
+
+function nowhere(): MatchmarkError {
+  return new MatchmarkError('usage', '--only-from leaves the laptop out, and no other place is named', {
+    next: 'Name one with --from ssh://user@host, or under "vantages:" in the plan.',
+  });
+}
+
+async function secretsOf(plan: Plan, deps: CliDeps): Promise<ReadonlyMap<string, Credential>> {
+  const { resolveCredential } = realDeps(deps).probes;
+  const resolved = Object.values(plan.snmp).map(
+    async (credential) => [credential.name, await resolveCredential(credential)] as const,
+  );
+  return new Map(await Promise.all(resolved));
+}

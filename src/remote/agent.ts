@@ -1,0 +1,76 @@
+/**
+ * What runs at the other place, in Node, from memory: one look with the plan it is sent, told line by line. Bundled into a text of its own
+ * (bin/bundle.js), it ends with its input, so that nothing is left behind.
+ */
+import { Secret } from '../plan/secret.js';
+import type { ObserveDeps } from '../run/observe.js';
+import { observe } from '../run/observe.js';
+import type { Credential } from '../run/probe-set.js';
+import { realDeps } from '../run/real.js';
+import { cleanText } from '../text/clean.js';
+import { type AgentMessage, type AgentRequest, ALIVE_EVERY_MS, type SentCredential } from './messages.js';
+
+/** Takes the text of the input, of which the first line is the request. */
+export function begin(nonce: string): (text: string) => void {
+  const say = (message: AgentMessage, then?: () => void): void => {
+    process.stdout.write(`${nonce} ${JSON.stringify(message)}\n`, then);
+  };
+  say({ kind: 'hello', at: Date.now() });
+  setInterval(() => say({ kind: 'alive' }), ALIVE_EVERY_MS);
+  let held = '';
+  let begun = false;
+  return (text) => {
+    if (begun) return;
+    held += text;
+    const end = held.indexOf('\n');
+    if (end < 0) return;
+    begun = true;
+    const leave = (): void => process.exit(0);
+    look(JSON.parse(held.slice(0, end)) as AgentRequest, say).then(
+      (evidence) => say({ kind: 'evidence', evidence: { ...evidence, sightings: [] } }, leave),
+      (error: unknown) => say({ kind: 'fault', said: cleanText(String(error)) }, leave),
+    );
+  };
+}
+
+async function look(request: AgentRequest, say: (message: AgentMessage) => void) {
+  const { plan, stage, only, name, pace } = request;
+  const snmp = Object.fromEntries(request.credentials.map(({ credential }) => [credential.name, credential]));
+  const deps = withCredentials(realDeps({ env: {}, platform: process.platform }), request);
+  return observe(
+    {
+      plan: { ...plan, snmp },
+      stage,
+      only,
+      vantageName: name,
+      pace,
+      onEntry: (entry) => say({ kind: 'entry', entry }),
+    },
+    deps,
+    new AbortController().signal,
+    (progress) => say({ kind: 'progress', progress }),
+  );
+}
+
+/** The credentials that came along, and a vantage that knows how it was reached. */
+function withCredentials(deps: ObserveDeps, { credentials, from }: AgentRequest): ObserveDeps {
+  const sent = new Map(credentials.map((one) => [one.credential.name, one]));
+  return {
+    ...deps,
+    lookout: {
+      ...deps.lookout,
+      vantage: async (name) => ({ ...(await deps.lookout.vantage(name)), from }),
+    },
+    probes: { ...deps.probes, resolveCredential: async ({ name }) => credentialOf(name, sent.get(name)) },
+  };
+}
+
+function credentialOf(name: string, sent: SentCredential | undefined): Credential {
+  if (sent?.secrets === undefined)
+    return { missing: `the secret of ${name} was not sent to this place (--send-secrets)` };
+  const { version, port, user, level, auth, priv } = sent.credential;
+  const secrets = Object.fromEntries(
+    Object.entries(sent.secrets).map(([part, value]) => [part, new Secret(value)]),
+  );
+  return { name, version, port, user, level, auth, priv, ...secrets };
+}

@@ -1,0 +1,91 @@
+/** A look through the agent in the Node of another place. */
+import { cutOff, type Entry, gather } from '../run/entry.js';
+import type { Progress } from '../run/observe.js';
+import type { Evidence } from '../sighting/types.js';
+import { type Acceptance, acceptEvidence, cleanAll } from './accept.js';
+import { type AgentRequest, agentMessageSchema } from './messages.js';
+import type { Session } from './session.js';
+import type { PlaceTrouble } from './trouble.js';
+
+export interface LookOptions {
+  readonly nonce: string;
+  readonly agent: string;
+  /** All of it has to be done by then. */
+  readonly withinMs: number;
+  readonly now: () => Date;
+  readonly onProgress?: ((progress: Progress) => void) | undefined;
+}
+
+export interface Looked {
+  /** All that came, accepted; undefined where it did not even say where it looks from. */
+  readonly evidence: Evidence | undefined;
+  /** Why it is not whole. */
+  readonly trouble?: PlaceTrouble | undefined;
+}
+
+/** Lines that are none of ours, until it counts as garbage. */
+const STRAY_LINES = 50;
+
+/** Never rejects. */
+export async function lookByNode(
+  session: Session,
+  request: AgentRequest,
+  { nonce, agent, withinMs, now, onProgress = () => {} }: LookOptions,
+): Promise<Looked> {
+  session.write(`${agent}\n${JSON.stringify(request)}\n`);
+  const entries: Entry[] = [];
+  const until = performance.now() + withinMs;
+  let aheadMs = 0;
+  let stray = 0;
+  const accepted = (evidence: Evidence): Evidence =>
+    acceptEvidence(evidence, { ...acceptance(request), aheadMs });
+  const cut = (trouble: PlaceTrouble): Looked => {
+    session.end();
+    const seen = cutOff(entries, request, new Date(now().getTime() + aheadMs).toISOString());
+    return { evidence: seen === undefined ? undefined : accepted(seen), trouble };
+  };
+  for (;;) {
+    if (performance.now() > until) return cut({ trouble: 'too-slow' });
+    const line = await session.next();
+    if (typeof line !== 'string') return cut(line);
+    const message = readMessage(line, nonce);
+    if (message === undefined) {
+      stray += 1;
+      if (stray > STRAY_LINES) return cut({ trouble: 'garbage' });
+      continue;
+    }
+    switch (message.kind) {
+      case 'hello':
+        aheadMs = message.at - now().getTime();
+        break;
+      case 'alive':
+        break;
+      case 'progress':
+        onProgress(message.progress);
+        break;
+      case 'entry':
+        entries.push(message.entry);
+        break;
+      case 'fault':
+        return cut({ trouble: 'agent-failed', said: message.said });
+      case 'evidence': {
+        session.end();
+        return { evidence: accepted({ ...message.evidence, sightings: gather(entries).sightings }) };
+      }
+    }
+  }
+}
+
+function acceptance({ plan, stage, only, name, from }: AgentRequest): Omit<Acceptance, 'aheadMs'> {
+  return { plan, stage, only, name, from };
+}
+
+function readMessage(line: string, nonce: string) {
+  if (!line.startsWith(`${nonce} `)) return undefined;
+  try {
+    const read = agentMessageSchema.safeParse(cleanAll(JSON.parse(line.slice(nonce.length + 1))));
+    return read.success ? read.data : undefined;
+  } catch {
+    return undefined;
+  }
+}

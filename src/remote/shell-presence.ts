@@ -1,0 +1,91 @@
+/** Who claims an address on the links of a shell elsewhere: an echo makes the kernel ask, its neighbour table tells the answer. */
+import pLimit from 'p-limit';
+import type { PresenceRequest } from '../run/lookout.js';
+import type { PresenceSighting } from '../sighting/types.js';
+import { decodeIpNeighText } from '../system/linux/neighbours.js';
+import type { Programs } from '../system/program-types.js';
+
+/** Addresses looked for at a time. */
+const AT_ONCE = 32;
+/** The kernel asks three times a series (ip-sysctl, mcast_solicit); nine questions lose all at a tenth of loss each way once in three million. */
+const SERIES = 3;
+const ASKED_A_SERIES = 3;
+const TIMEOUT_MS = 30_000;
+
+/** Waits until the kernel knows: an entry that is old or open is asked about, and ends as reachable or failed within seconds. */
+const SCRIPT =
+  'ping -c 1 -W 1 "$1" >/dev/null 2>&1 </dev/null; k=0; while :; do s=$(ip neigh show to "$1" 2>/dev/null) || exit 9; case "$s" in *REACHABLE*|*PERMANENT*|*NOARP*|*FAILED*|"") break;; esac; k=$((k+1)); [ "$k" -gt 10 ] && break; sleep 1; done; printf "%s\\n" "$s"';
+
+export async function shellPresence(
+  programs: Programs,
+  { addresses, vantage }: Pick<PresenceRequest, 'addresses' | 'vantage'>,
+  signal: AbortSignal,
+  onSettled: (address: string, presence: PresenceSighting) => void,
+): Promise<ReadonlyMap<string, PresenceSighting>> {
+  const limit = pLimit(AT_ONCE);
+  const own = new Map(
+    vantage.interfaces.flatMap(({ addresses: all, mac }) =>
+      all.map((one) => [one.split('/')[0] ?? one, mac]),
+    ),
+  );
+  const settled = await Promise.all(
+    addresses.map((address) =>
+      limit(async () => {
+        const mac = own.get(address);
+        const presence = mac === undefined ? await ask(programs, address, signal) : ownAddress(mac);
+        onSettled(address, presence);
+        return [address, presence] as const;
+      }),
+    ),
+  );
+  return new Map(settled);
+}
+
+async function ask(programs: Programs, address: string, signal: AbortSignal): Promise<PresenceSighting> {
+  for (let series = 1; ; series += 1) {
+    const result = await programs.run('sh', ['-c', SCRIPT, 'sh', address], { timeoutMs: TIMEOUT_MS, signal });
+    if (signal.aborted) return { outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' };
+    if (!result.ran || result.exitCode !== 0)
+      return {
+        outcome: 'not-run',
+        cause: 'not-supported',
+        reason: 'the neighbour table of that place could not be read (ip neigh)',
+      };
+    const presence = readPresence(result.stdout, address, series * ASKED_A_SERIES);
+    if (presence.outcome !== 'unclaimed' || series >= SERIES) return presence;
+  }
+}
+
+export function readPresence(text: string, address: string, asked: number): PresenceSighting {
+  const read = decodeIpNeighText(text);
+  const rows = read.ok ? read.value.filter((row) => row.address === address) : [];
+  const macs = [
+    ...new Set(rows.flatMap(({ mac, state }) => (mac === undefined || state === 'failed' ? [] : [mac]))),
+  ];
+  if (macs.length > 0)
+    return {
+      outcome: 'claimed',
+      claims: macs.map((mac) => ({ mac, method: 'neighbour-table', count: 1 })),
+      methods: ['neighbour-table'],
+      macs,
+      duplicateCheck: 'not-excluded',
+      duplicateCheckReason: 'a shell elsewhere does not hear a second answer',
+    };
+  if (rows.length > 0) return { outcome: 'unclaimed', methods: ['neighbour-table'], asked };
+  return {
+    outcome: 'not-run',
+    cause: 'local-failure',
+    reason: 'the kernel of that place put no neighbour question',
+  };
+}
+
+function ownAddress(mac: string): PresenceSighting {
+  return {
+    outcome: 'claimed',
+    claims: [{ mac, method: 'own-address', count: 1 }],
+    methods: ['own-address'],
+    macs: [mac],
+    duplicateCheck: 'not-excluded',
+    duplicateCheckReason: 'a shell elsewhere does not hear a second answer',
+  };
+}

@@ -1,0 +1,107 @@
+import { writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Matrix } from '../../src/matrix/matrix.js';
+import { Lab, type LabHost, labRefusal } from './support/lab.js';
+import type { Ran } from './support/run.js';
+import { programsRefusal, startEquipment } from './support/services.js';
+import { makeSshKeys, pathWith, type SshKeys, startSshd } from './support/ssh.js';
+
+const refusal =
+  (await labRefusal()) ?? programsRefusal('ping', 'ssh', 'sshd', 'ssh-keygen', 'bash', 'timeout');
+if (refusal !== undefined) console.warn(`SKIPPED: looking from elsewhere in the lab: ${refusal}`);
+
+/** What a POSIX host has without Node. */
+const BARE = ['sh', 'bash', 'ip', 'ping', 'timeout', 'sed', 'fold', 'sleep', 'cat', 'uname', 'date'];
+
+/** A laptop on the management network; hosts on it and on a data network, on which a vault has two ports. */
+describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reaches by SSH', () => {
+  let lab: Lab;
+  let laptop: LabHost;
+  let keys: SshKeys;
+  let hosts = 10;
+  const switches = () => Promise.all([lab.addSwitch('mgmt-switch'), lab.addSwitch('data-switch')]);
+  let net: Awaited<ReturnType<typeof switches>>;
+  const host = async (name: string): Promise<LabHost> => {
+    hosts += 1;
+    return lab.addHost(name, [
+      { switch: net[0], name: 'eth0', addresses: [`192.0.2.${hosts}/24`] },
+      { switch: net[1], name: 'eth1', mtu: 9000, addresses: [`198.51.100.${hosts}/25`] },
+    ]);
+  };
+  beforeAll(async () => {
+    lab = new Lab();
+    net = await switches();
+    keys = await makeSshKeys(lab);
+    const vault = await lab.addHost('vault-1', [
+      {
+        switch: net[1],
+        name: 'data0',
+        mac: '00:00:5e:00:53:12',
+        mtu: 9000,
+        addresses: ['198.51.100.101/25'],
+      },
+      {
+        switch: net[1],
+        name: 'data1',
+        mac: '00:00:5e:00:53:13',
+        mtu: 1500,
+        addresses: ['198.51.100.102/25'],
+      },
+    ]);
+    // Two ports in one network: each answers for itself alone.
+    await vault.must('sysctl', ['-qw', 'net.ipv4.conf.all.arp_ignore=1', 'net.ipv4.conf.all.arp_announce=2']);
+    await startEquipment(vault, {
+      web: [],
+      lines: [{ port: 22, line: 'SSH-2.0-Example_1.0' }],
+      open: [3260],
+    });
+    laptop = await lab.addHost('laptop', [{ switch: net[0], name: 'eth0', addresses: ['192.0.2.5/24'] }]);
+    writeFileSync(
+      path.join(lab.folder, 'list.csv'),
+      [
+        'device,controller,port,role,network,address,mtu,services',
+        'vault-1,A,data0,data,data-a,198.51.100.101/25,9000,ssh tcp/3260',
+        'vault-1,B,data1,data,data-a,198.51.100.102/25,9000,ssh tcp/3260',
+        'vault-1,B,data2,data,data-a,198.51.100.103/25,9000,tcp/3260',
+        '',
+      ].join('\r\n'),
+    );
+  });
+  afterAll(() => lab?.remove());
+
+  async function check(...argv: string[]): Promise<{ ran: Ran; matrix: Matrix }> {
+    const out = path.join(lab.folder, `out-${Math.random().toString(36).slice(2)}`);
+    const ran = await laptop.matchmark(
+      ['check', path.join(lab.folder, 'list.csv'), '--json', '--out', out, ...argv],
+      { env: { PATH: `${keys.bin}:${process.env.PATH}` }, timeoutMs: 170_000 },
+    );
+    if (ran.stdout === '') throw new Error(`no result: exit ${ran.exitCode}: ${ran.stderr}`);
+    return { ran, matrix: JSON.parse(ran.stdout) as Matrix };
+  }
+  const verdicts = ({ endpoints }: Matrix) => endpoints.map(({ id, verdict }) => `${id} ${verdict}`);
+
+  it('a host with Node proves what the laptop cannot see, and nothing of it stays there', async () => {
+    const press = await host('press-1');
+    const sshd = await startSshd(press, keys);
+    const alone = await check('--no-from');
+    expect(verdicts(alone.matrix).every((each) => each.endsWith('unproven'))).toBe(true);
+    const { matrix, ran } = await check('--from', 'ssh://root@192.0.2.11');
+    expect(ran.stderr).toContain('192.0.2.11 is done');
+    expect(verdicts(matrix)).toEqual([
+      'vault-1/A/data0 matches',
+      'vault-1/B/data1 differs',
+      'vault-1/B/data2 missing',
+    ]);
+    expect(matrix.vantages.map(({ name }) => name)).toContain('192.0.2.11');
+    expect(matrix.evidence.find(({ vantage }) => vantage.name === '192.0.2.11')?.vantage.from).toBe(
+      'ssh://root@192.0.2.11',
+    );
+    const mtu = matrix.endpoints[1]?.facts.find(({ fact }) => fact === 'mtu');
+    expect(mtu).toMatchObject({ state: 'differs', vantage: '192.0.2.11' });
+    const left = await press.exec('pgrep', ['-f', 'matchmark-agent']);
+    expect(left.stdout).toBe('');
+    await sshd.stop();
+  });
+});
+export const TODO = { BARE, pathWith };
