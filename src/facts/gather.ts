@@ -15,7 +15,7 @@ import type { Endpoint } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { Evidence } from '../sighting/types.js';
 import type { EndpointCabling } from './cabling.js';
-import { serviceStates } from './service-state.js';
+import { serviceStatesOver } from './service-state.js';
 import type { Situation } from './situation.js';
 
 export interface GatherContext {
@@ -70,7 +70,7 @@ export function situationsOf(view: View, context: GatherContext): Situation[] {
           : view.places.at(best.evidence, endpoint.address),
       swappedWith: swaps.get(endpoint.id),
       same: same.get(endpoint.id),
-      services: best === undefined ? [] : serviceStates(endpoint, best),
+      services: serviceStatesOver(endpoint, one.looks),
       cabling: context.cabling.get(endpoint.id),
       attested: endpoint.address === undefined ? attestedLink(plan, endpoint, attestations) : undefined,
       observationPlanned: observationPlanned(plan, endpoint),

@@ -43,6 +43,16 @@ export function serviceStates(endpoint: Endpoint, { sighting, asks }: Seen): Ser
   });
 }
 
+/** By the best-placed look; what that could not ask, by the next one that could. */
+export function serviceStatesOver(endpoint: Endpoint, looks: readonly Seen[]): ServiceState[] {
+  const [best, ...others] = looks.map((look) => serviceStates(endpoint, look));
+  return (best ?? []).map((one, index) =>
+    one.state === 'not-asked'
+      ? (others.flatMap((states) => states[index] ?? []).find(({ state }) => state !== 'not-asked') ?? one)
+      : one,
+  );
+}
+
 function stateOf(service: PlannedService, sighting: AddressSighting): ServiceState {
   const proof = sighting.proofs.find(
     ({ protocol, port, service: name }) =>
@@ -79,6 +89,9 @@ function tcpState(
     case 'unreachable':
       return { service, state: 'silent', detail: proof.detail };
     default:
+      // A place that cannot speak the protocol has not proven the service by a connection.
+      if (proof?.outcome === 'not-run' && proof.cause === 'not-supported')
+        return { service, state: 'not-asked', detail: proof.reason };
       return tcp?.outcome === 'accepted'
         ? { service, state: 'open', detail: proof?.reason }
         : { service, state: 'not-asked', detail: proof?.reason ?? 'it was not asked in this run' };

@@ -7,6 +7,9 @@ import type { Programs } from '../system/program-types.js';
 /** Exit status of timeout(1) for a program that it had to end. */
 const TIMED_OUT = 124;
 
+/** Three SYNs, and a second for the answer to the last. */
+const LEAST_SECONDS = 4;
+
 /** Undefined where bash or timeout is not there. */
 export async function shellTcp(programs: Programs): Promise<Probe<ServiceTarget, TcpSighting> | undefined> {
   const tried = await programs.run('timeout', ['5', 'bash', '-c', 'exit 7'], { timeoutMs: 10_000 });
@@ -14,7 +17,8 @@ export async function shellTcp(programs: Programs): Promise<Probe<ServiceTarget,
   return async ({ address, service }, patience, signal) => {
     const head = { port: service.port, service: service.name };
     // Of SYNs that are lost the kernel sends others after 1, 3 and 7 s (RFC 6298 §5.5, from memory).
-    const seconds = Math.max(2, Math.ceil((patience.timeoutMs * patience.attempts) / 1000));
+    const waitMs = patience.timeoutMs * (patience.attempts - 1) + (patience.lastMs ?? patience.timeoutMs);
+    const seconds = Math.max(LEAST_SECONDS, Math.ceil(waitMs / 1000));
     const result = await programs.run(
       'timeout',
       [String(seconds), 'bash', '-c', `exec 3<>/dev/tcp/${address}/${service.port}`],

@@ -69,10 +69,27 @@ const CASES: readonly Case[] = [
   {
     why: 'an accepted connection is enough where the protocol was not asked',
     plan: plan('https'),
-    evidence: evidence(aSighting(A, { tcp: [aTcp('https')], proofs: [aProof('https', 'not-run')] })),
+    evidence: evidence(
+      aSighting(A, {
+        tcp: [aTcp('https')],
+        proofs: [{ ...aProof('https', 'not-run'), cause: 'needs-another-answer' }],
+      }),
+    ),
     verdict: 'matches',
     codes: [],
     reason: /accepted connection alone/,
+  },
+  {
+    why: 'a connection proves no protocol that the place cannot speak (a shell elsewhere)',
+    plan: plan('https'),
+    evidence: evidence(
+      aSighting(A, {
+        tcp: [aTcp('https')],
+        proofs: [{ ...aProof('https', 'not-run'), cause: 'not-supported' }],
+      }),
+    ),
+    verdict: 'unproven',
+    codes: [],
   },
   {
     why: 'NTP over UDP cannot be proven by silence, so it is only said',

@@ -103,5 +103,31 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
     expect(left.stdout).toBe('');
     await sshd.stop();
   });
+
+  it('a host without Node is asked by its shell, and what that cannot ask is said so', async () => {
+    const press = await host('press-bare');
+    const sshd = await startSshd(press, keys, { path: pathWith(lab, 'bare', BARE) });
+    const { matrix, ran } = await check('--from', `ssh://root@192.0.2.${hosts}`);
+    expect(ran.stderr).toContain(`192.0.2.${hosts} is done`);
+    const [data0, data1, data2] = matrix.endpoints;
+    const [seen] = data0?.sightings.filter(({ vantage }) => vantage === `192.0.2.${hosts}`) ?? [];
+    expect(seen).toMatchObject({
+      reach: 'on-link',
+      macs: ['00:00:5e:00:53:12'],
+      icmp: { outcome: 'replied' },
+      mtu: { outcome: 'passes', mtu: 9000 },
+    });
+    expect(seen?.tcp.map(({ service, outcome }) => [service, outcome])).toEqual([
+      ['ssh', 'accepted'],
+      ['tcp/3260', 'accepted'],
+    ]);
+    const services = data0?.facts.filter(({ fact }) => fact.startsWith('service'));
+    expect(services?.map(({ planned, state }) => [planned, state])).toEqual([
+      ['ssh on tcp port 22', 'unproven'],
+      ['tcp/3260 on tcp port 3260', 'matches'],
+    ]);
+    expect(data1?.facts.find(({ fact }) => fact === 'mtu')).toMatchObject({ state: 'differs' });
+    expect(data2?.verdict).toBe('missing');
+    await sshd.stop();
+  });
 });
-export const TODO = { BARE, pathWith };
