@@ -126,8 +126,9 @@ function keyOf({ vantage, startedAt }: Evidence): string {
 }
 
 function vantagesOf(evidence: readonly Evidence[]): Matrix['vantages'] {
+  const looked = evidence.filter(({ failed }) => failed === undefined);
   const byName = new Map(
-    evidence.map(({ vantage: { name, platform, interfaces } }) => [
+    looked.map(({ vantage: { name, platform, interfaces } }) => [
       name,
       {
         name,

@@ -130,4 +130,60 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
     expect(data2?.verdict).toBe('missing');
     await sshd.stop();
   });
+
+  it('twenty places in one run, three of them dead, one that sends garbage and one that hangs', async () => {
+    const places: string[] = [];
+    const running = [];
+    const outcome = new Map<string, RegExp | undefined>();
+    const garbage = path.join(lab.folder, 'garbage.sh');
+    writeFileSync(garbage, 'while :; do echo "\\033]0;owned\\007 <script>"; done\n');
+    for (let index = 0; index < 20; index += 1) {
+      const place = await host(`place-${index}`);
+      const address = `192.0.2.${hosts}`;
+      places.push('--from', `ssh://root@${address}`);
+      // Dead: nobody listens, nobody is there, an unknown host key.
+      if (index === 3) outcome.set(address, /takes no SSH connection/);
+      else if (index === 4) {
+        await place.linkUp('eth0', false);
+        outcome.set(address, /takes no SSH connection/);
+      } else if (index === 5) {
+        running.push(await startSshd(place, keys, { hostKey: keys.user }));
+        outcome.set(address, /host key/);
+      } else if (index === 6) {
+        running.push(await startSshd(place, keys, { force: `sh ${garbage}` }));
+        outcome.set(address, /cannot be read|more than is read/);
+      } else if (index === 7) {
+        running.push(await startSshd(place, keys, { force: 'sleep 300' }));
+        outcome.set(address, /said nothing for too long/);
+      } else {
+        const bare = index % 6 === 2 ? { path: pathWith(lab, 'bare', BARE) } : {};
+        running.push(await startSshd(place, keys, bare));
+        outcome.set(address, undefined);
+      }
+    }
+    const beganMs = Date.now();
+    const { ran, matrix } = await check(...places);
+    const tookMs = Date.now() - beganMs;
+    console.warn(`twenty places took ${tookMs} ms`);
+    for (const [address, trouble] of outcome) {
+      const evidence = matrix.evidence.find(({ vantage }) => vantage.name === address);
+      expect(evidence?.failed === undefined, `${address}: ${evidence?.failed?.reason}`).toBe(
+        trouble === undefined,
+      );
+      if (trouble !== undefined) expect(evidence?.failed).toMatchObject({ cause: 'vantage-failed' });
+      if (trouble !== undefined) expect(evidence?.failed?.reason).toMatch(trouble);
+      const seen = matrix.endpoints[0]?.sightings.filter(({ vantage }) => vantage === address) ?? [];
+      expect(seen.map(({ macs }) => macs)).toEqual(trouble === undefined ? [['00:00:5e:00:53:12']] : []);
+    }
+    expect(verdicts(matrix)).toEqual([
+      'vault-1/A/data0 matches',
+      'vault-1/B/data1 differs',
+      'vault-1/B/data2 missing',
+    ]);
+    expect(matrix.vantages).toHaveLength(16);
+    expect(ran.stdout + ran.stderr).not.toContain('\u001b]0;');
+    expect(matrix.run.complete).toBe(true);
+    expect(ran.exitCode).toBe(1);
+    await Promise.all(running.map((one) => one.stop()));
+  });
 });
