@@ -13,6 +13,7 @@ import { reasonOf, runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
 import { elsewhereOf, type FromOptions, withFromOptions } from './from-options.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
+import { type PaceOptions, withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
@@ -22,7 +23,7 @@ import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
 import { windUp } from './wind-up.js';
 
-export interface CheckOptions extends CommonOptions, ReplaceOptions, TrustOptions, FromOptions {
+export interface CheckOptions extends CommonOptions, ReplaceOptions, TrustOptions, FromOptions, PaceOptions {
   readonly stage?: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly since?: string;
@@ -51,7 +52,7 @@ export const registerCheck = defineCommand({
   description: 'Holds what answers on the network against the plan and writes the matrix into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
-    withFromOptions(withTrustOption(withReplaceOption(command)))
+    withPaceOption(withFromOptions(withTrustOption(withReplaceOption(command))))
       .argument('[plan]', 'plan (YAML, JSON) or address list (CSV, XLSX); with --resume it need not be named')
       .option(
         '--stage <stage>',
@@ -109,6 +110,7 @@ async function lookOf(
       vantageName,
       ...elsewhere,
       by: options.by,
+      pace: options.pace,
       runId: earlier?.runId ?? randomUUID(),
       version: VERSION,
       survey: survey ?? earlier?.survey,

@@ -3,6 +3,7 @@ import { setMaxListeners } from 'node:events';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { followSite } from '../follow/loop.js';
+import { realPulse } from '../follow/pulse-question.js';
 import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
 import { realDeps } from '../run/real.js';
@@ -13,6 +14,7 @@ import { finishRun } from './finish-run.js';
 import { clockText, followView } from './follow-view.js';
 import { watchKeys } from './keys.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
+import { type PaceOptions, withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
@@ -20,10 +22,11 @@ import { collect, requireDevices, stageOf } from './scope-options.js';
 import { VERSION } from './version.js';
 import { windUp } from './wind-up.js';
 
-interface FollowOptions extends CommonOptions, ReplaceOptions, TrustOptions {
+interface FollowOptions extends CommonOptions, ReplaceOptions, TrustOptions, PaceOptions {
   readonly stage: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly interval: number;
+  readonly bell?: boolean;
   readonly rounds?: number;
 }
 
@@ -35,11 +38,12 @@ Examples:
   matchmark follow plan.yaml --interval 15       a look every 15 seconds
   matchmark follow plan.yaml | tee changes.txt   a line for each change, with the time
 
-A look asks who is there, echo and connections; what changed is asked in full at once, everything once in a while.
+Each address is asked something small every second: who goes or comes shows within two. A look asks who is there, echo and
+connections; what changed is asked in full at once, everything once in a while.
 Only probe networks that you are authorised on. Everything is read only.
 `;
 
-/** Looks between two full ones: a minute and more at the default interval. */
+/** Looks between two full ones: some minutes at the default interval. */
 const FULL_EVERY = 12;
 
 export const registerFollow = defineCommand({
@@ -48,7 +52,7 @@ export const registerFollow = defineCommand({
   description: 'Looks again and again, says what changed, and writes the matrix into --out DIR at the end.',
   examples: EXAMPLES,
   shape: (command) =>
-    withTrustOption(withReplaceOption(command))
+    withPaceOption(withTrustOption(withReplaceOption(command)))
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option(
         '--stage <stage>',
@@ -59,10 +63,11 @@ export const registerFollow = defineCommand({
       .option('--only <device>', 'look at this device alone; may be given several times', collect)
       .option(
         '--interval <seconds>',
-        'rest between two looks, 1 to 3600',
+        'rest between two looks, 1 to 3600; who goes or comes shows at once',
         wholeFrom('--interval', 1, 3_600),
-        5,
+        20,
       )
+      .option('--bell', 'ring the bell of the terminal at each change')
       .option(
         '--rounds <n>',
         'end after this many looks (default: until q or Ctrl-C)',
@@ -109,14 +114,19 @@ async function lookAgain(plan: Plan, folder: string, options: FollowOptions, dep
         vantageName: options.vantage,
         runId: randomUUID(),
         version: VERSION,
+        pace: options.pace,
         intervalMs: options.interval * 1000,
         rounds: options.rounds,
         fullEvery: FULL_EVERY,
       },
       {
         deps: () => realDeps(deps),
+        pulse: realPulse(),
         onProgress: progress.show,
-        onChanges: view.changed,
+        onChanges: (changes, at) => {
+          view.changed(changes, at);
+          if (options.bell === true) deps.stderr.bell();
+        },
         onLook: (result, round) => {
           last = result;
           if (round === 1) progress.end();

@@ -21,6 +21,8 @@ export interface Output extends Sink {
   redraw(lines: readonly string[], back: number): void;
   /** A document or JSON: octet for octet into a pipe or a file, cleaned on a terminal. */
   document(text: string): void;
+  /** Of the terminal; elsewhere nothing. */
+  bell(): void;
 }
 
 /** SGR (ECMA-48 §8.3.117) as src/terminal/style.ts makes it. */
@@ -38,6 +40,9 @@ export function openOutput(sink: Sink, wipe: (text: string) => string = (text) =
     redraw: (lines, back) =>
       sink.write(`${back === 0 ? '' : `\u001b[${back}A\r\u001b[J`}${clean(lines.join('\n'))}\n`),
     document: (text) => sink.write(sink.isTTY ? keepColours(text) : text),
+    bell: () => {
+      if (sink.isTTY) sink.write('\u0007');
+    },
     isTTY: sink.isTTY,
     get columns() {
       return sink.columns;

@@ -15,13 +15,14 @@ import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { runFolderName, shownPath, writeWhole } from './files.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
+import { type PaceOptions, withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
 import { writeUnsettled } from './quiet.js';
 import { windUp } from './wind-up.js';
 
-interface SurveyOptions extends CommonOptions, ReplaceOptions, TrustOptions {
+interface SurveyOptions extends CommonOptions, ReplaceOptions, TrustOptions, PaceOptions {
   readonly networks?: boolean;
 }
 
@@ -42,7 +43,7 @@ export const registerSurvey = defineCommand({
   description: 'Asks planned and default addresses before power-on and writes survey.json into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
-    withTrustOption(withReplaceOption(command))
+    withPaceOption(withTrustOption(withReplaceOption(command)))
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--networks', "ask every address of the plan's networks too, up to /20 each"),
   work: (deps, file: string, options: SurveyOptions) => survey(file, options, deps),
@@ -75,7 +76,13 @@ async function look(
   const onEntry = (entry: Entry): void => {
     entries.push(entry);
   };
-  const request = { plan, stage: 'power-on', sweep: sweep?.addresses, vantageName: options.vantage } as const;
+  const request = {
+    plan,
+    stage: 'power-on',
+    sweep: sweep?.addresses,
+    vantageName: options.vantage,
+    pace: options.pace,
+  } as const;
   const evidence = await windUp(
     observe({ ...request, onEntry }, realDeps(deps), deps.signal, view.show),
     deps.signal,

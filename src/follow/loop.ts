@@ -1,16 +1,19 @@
-/** Looks again and again: quick looks at all, a full look at what changed, and at everything every so often. */
-
+/**
+ * Looks again and again: quick looks at all, a full look at what changed, and at everything every so often. A pulse beside them tells at
+ * once who went and who came, and calls for a closer look.
+ */
 import type { Matrix } from '../matrix/matrix.js';
 import { evidenceOf } from '../result/build.js';
 import { type ObserveDeps, observe, type Progress } from '../run/observe.js';
-import { realSleep, type Sleep } from '../run/pace.js';
+import { DEFAULT_PACE, realSleep, type Sleep } from '../run/pace.js';
 import { rejudge } from '../run/rejudge.js';
 import { type CheckRequest, runCheck } from '../run/run.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Change, changesBetween, verdictChanges } from './changes.js';
 import { mergeEvidence } from './merge.js';
+import { keepPulse, type Pulse, pulseTargets } from './pulse.js';
 import { QUICK_PATIENCES, quickLook } from './quick-look.js';
-import { devicesToAsk, siteState } from './state.js';
+import { type AddressState, devicesToAsk, siteState, subjectsAt } from './state.js';
 
 export interface FollowRequest extends CheckRequest {
   /** From the end of one look to the start of the next. */
@@ -25,6 +28,8 @@ export interface FollowWorld {
   /** Made anew for each look: cables and addresses of the laptop itself change, too. */
   readonly deps: () => ObserveDeps;
   readonly sleep?: Sleep | undefined;
+  /** Asks each address something small every second; absent: the looks alone. */
+  readonly pulse?: Pulse | undefined;
   readonly onProgress: (progress: Progress) => void;
   readonly onChanges: (changes: readonly Change[], at: Date) => void;
   /** The result as it stands, after each look; `round` counts from 1. */
@@ -38,15 +43,26 @@ export async function followSite(
   signal: AbortSignal,
 ): Promise<Matrix> {
   const { plan } = request;
-  let matrix = await runCheck(request, world.deps(), signal, world.onProgress);
-  let evidence = evidenceOf(matrix)[0];
-  if (!matrix.run.complete || evidence === undefined) return matrix;
+  const firstDeps = world.deps();
+  const { clock } = firstDeps;
+  const first = await runCheck(request, firstDeps, signal, world.onProgress);
+  const [begun] = evidenceOf(first);
+  if (!first.run.complete || begun === undefined) return first;
+  let matrix = first;
+  let evidence = begun;
   let state = siteState(plan, evidence);
   world.onLook(matrix, 1);
 
-  /** Says what a look has changed; gives the subjects concerned. */
-  const take = (look: Evidence, at: Date): Set<string> => {
-    const now = siteState(plan, look);
+  const sleep = world.sleep ?? realSleep;
+  /** Subjects that the pulse told of: when, and those that nobody has looked at more closely since. */
+  const pulsedMs = new Map<string, number>();
+  const called = new Set<string>();
+  let wake = new AbortController();
+
+  /** Says what a look has changed; gives the subjects concerned. What the pulse told since it began is newer. */
+  const take = (look: Evidence, at: Date, beganMs: number): Set<string> => {
+    const seen = [...siteState(plan, look)].filter(([subject]) => (pulsedMs.get(subject) ?? 0) < beganMs);
+    const now = new Map(seen);
     const changes = changesBetween(state, now);
     state = new Map([...state, ...now]);
     if (changes.length > 0) world.onChanges(changes, at);
@@ -60,26 +76,78 @@ export async function followSite(
     matrix = after;
     if (changes.length > 0) world.onChanges(changes, at);
   };
-
-  for (let round = 2; round <= (request.rounds ?? Number.POSITIVE_INFINITY); round += 1) {
-    await (world.sleep ?? realSleep)(request.intervalMs, signal);
-    if (signal.aborted) return matrix;
-    const full = round % request.fullEvery === 0;
-    const deps = world.deps();
-    const look = full
-      ? await observe(request, deps, signal)
-      : await observe({ ...request, patiences: QUICK_PATIENCES }, quickLook(deps), signal);
-    if (signal.aborted) return matrix;
-    const changed = take(look, deps.clock.date());
-    if (full) settle({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
-    else if (changed.size > 0) {
-      const only = [...devicesToAsk(plan, changed)].filter((name) => request.only?.includes(name) ?? true);
-      const closer = await observe({ ...request, only }, deps, signal);
-      if (signal.aborted) return matrix;
-      take(closer, deps.clock.date());
-      settle(mergeEvidence(evidence, closer), deps.clock.date());
+  const lookCloser = async (changed: ReadonlySet<string>, deps: ObserveDeps): Promise<void> => {
+    const only = [...devicesToAsk(plan, changed)].filter((name) => request.only?.includes(name) ?? true);
+    const beganMs = performance.now();
+    const closer = await observe({ ...request, only }, deps, signal);
+    if (signal.aborted) return;
+    take(closer, deps.clock.date(), beganMs);
+    settle(mergeEvidence(evidence, closer), deps.clock.date());
+  };
+  const feel = (address: string, alive: boolean): void => {
+    const subjects = subjectsAt(plan, address).filter((subject) => isNews(state.get(subject), alive));
+    if (subjects.length === 0) return;
+    for (const subject of subjects) {
+      pulsedMs.set(subject, performance.now());
+      called.add(subject);
+      state.set(subject, alive ? { is: 'there', macs: [], services: new Map() } : { is: 'silent' });
     }
-    world.onLook(matrix, round);
+    const kind = alive ? 'answers' : 'silent';
+    world.onChanges(
+      subjects.map((subject) => ({ subject, kind })),
+      clock.date(),
+    );
+    wake.abort();
+  };
+  /** Until the next look is due; what the pulse tells meanwhile is looked at more closely at once. */
+  const rest = async (round: number): Promise<void> => {
+    const untilMs = performance.now() + request.intervalMs;
+    for (let leftMs = request.intervalMs; ; leftMs = untilMs - performance.now()) {
+      wake = new AbortController();
+      if (called.size === 0) await sleep(leftMs, AbortSignal.any([signal, wake.signal]));
+      if (signal.aborted || called.size === 0) return;
+      const changed = new Set(called);
+      called.clear();
+      await lookCloser(changed, world.deps());
+      if (signal.aborted) return;
+      world.onLook(matrix, round);
+    }
+  };
+
+  const stop = new AbortController();
+  const pulsing = AbortSignal.any([signal, stop.signal]);
+  if (world.pulse !== undefined)
+    void keepPulse(
+      () => pulseTargets(plan, evidence),
+      { ...world.pulse, framesPerSecond: (request.pace ?? DEFAULT_PACE).runPerSecond },
+      realSleep,
+      pulsing,
+      feel,
+    );
+  try {
+    for (let round = 2; round <= (request.rounds ?? Number.POSITIVE_INFINITY); round += 1) {
+      await rest(round - 1);
+      if (signal.aborted) return matrix;
+      const full = round % request.fullEvery === 0;
+      const deps = world.deps();
+      const beganMs = performance.now();
+      const look = full
+        ? await observe(request, deps, signal)
+        : await observe({ ...request, patiences: QUICK_PATIENCES }, quickLook(deps), signal);
+      if (signal.aborted) return matrix;
+      const changed = take(look, deps.clock.date(), beganMs);
+      if (full) settle({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
+      else if (changed.size > 0) await lookCloser(changed, deps);
+      if (signal.aborted) return matrix;
+      world.onLook(matrix, round);
+    }
+    return matrix;
+  } finally {
+    stop.abort();
   }
-  return matrix;
+}
+
+/** Somebody is known to be there and is not, or the other way round. What could not be told is no news of going. */
+function isNews(before: AddressState | undefined, alive: boolean): boolean {
+  return alive ? before?.is === 'silent' : before?.is === 'there';
 }

@@ -15,14 +15,19 @@ export const QUICK_PATIENCES: Patiences = {
 };
 
 export function quickLook(deps: ObserveDeps): ObserveDeps {
-  const proof = async ({ service }: ServiceTarget): Promise<{ readonly proof: ServiceProof }> => ({
+  const proof = async ({
+    service,
+  }: Pick<ServiceTarget, 'service'>): Promise<{ readonly proof: ServiceProof }> => ({
     proof: { service: service.name, protocol: service.protocol, port: service.port, ...NOT_RUN },
   });
   return {
     ...deps,
     probes: {
       ...deps.probes,
-      prove: proof,
+      prove: async (target, patience, signal) => ({
+        ...(await proof(target)),
+        tcp: await deps.probes.tcp(target, target.connect ?? patience, signal),
+      }),
       snmp: async (target) => ({ sighting: NOT_RUN, ...(await proof(target)) }),
       redfish: async () => NOT_RUN,
       iscsi: async () => NOT_RUN,

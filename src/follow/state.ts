@@ -83,6 +83,11 @@ function defaultsOf(plan: Plan): Map<string, Set<string>> {
   return defaults;
 }
 
+/** What the plan has at this address: endpoints, and devices that it is a default of. */
+export function subjectsAt(plan: Plan, address: string): string[] {
+  return (subjectsOf(plan).get(address) ?? []).map(({ subject }) => subject);
+}
+
 /** Devices of these subjects, and every switch that the plan names: a cable that moved shows itself there. */
 export function devicesToAsk(plan: Plan, changed: ReadonlySet<string>): Set<string> {
   const devices = new Set<string>();
