@@ -10,6 +10,8 @@ export const PORTS = [3260, 8080, 9000] as const;
 const HOSTS = 8;
 /** Two controllers with four ports each (DESIGN 1). */
 const ENDPOINTS_A_DEVICE = 8;
+/** Each controller is a host: one MAC at both controllers of a device would be a fault. */
+const ENDPOINTS_A_CONTROLLER = 4;
 /** Of 198.18.0.0/15, which RFC 2544 appendix C.2.2 keeps for measurements. */
 const NETWORK = '198.18.0.0/19';
 
@@ -35,7 +37,7 @@ export async function buildLargeSite(endpoints: number, silentEvery: number): Pr
       const box = await lab.addHost(`device-${host}`, [{ switch: bench, name: 'eth0' }]);
       hosts.push(box);
       const lines = Array.from({ length: endpoints }, (_, at) => at)
-        .filter((at) => at % silentEvery !== 0 && Math.floor(at / ENDPOINTS_A_DEVICE) % HOSTS === host)
+        .filter((at) => at % silentEvery !== 0 && Math.floor(at / ENDPOINTS_A_CONTROLLER) % HOSTS === host)
         .map((at) => `address add ${addressOf(at)}/19 dev eth0`);
       await must('ip', ['-n', box.namespace, '-batch', '-'], { input: `${lines.join('\n')}\n` });
       await startEquipment(box, { open: PORTS });
