@@ -1,42 +1,28 @@
-import { randomUUID } from 'node:crypto';
-import { userInfo } from 'node:os';
 import path from 'node:path';
-import { createInterface } from 'node:readline';
-import { type CommandQueue, commandQueue } from '../drill/commands.js';
-import { planDrill, summariseDrill } from '../drill/index.js';
-import { runDrill } from '../drill/pull-test.js';
-import { startSampler } from '../drill/sampler.js';
-import { watchesFor } from '../drill/watches.js';
+import { asIfLive, planDrill, pullsOf, sightOf, sightOfPlan } from '../drill/index.js';
 import { MatchmarkError } from '../errors.js';
-import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
-import { evidenceOf } from '../result/build.js';
-import { realSleep } from '../run/pace.js';
-import { realDeps } from '../run/real.js';
-import { rejudge } from '../run/rejudge.js';
-import { fullReview, runCheck } from '../run/run.js';
-import type { DrillRecord } from '../sighting/types.js';
+import { requireSameScope } from '../run/resume.js';
+import { fullReview } from '../run/run.js';
 import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { list } from '../text/sentence.js';
 import { type CliDeps, type CommonOptions, EXIT } from './common.js';
 import { defineCommand } from './define-command.js';
-import { eventLine, eventText } from './drill-text.js';
+import { pullListJson, pullListText } from './drill-list.js';
+import { pullSession, type SessionOptions } from './drill-session.js';
+import { type EarlierRun, folderOfRun, openEarlierRun } from './earlier-run.js';
 import { runFolderName } from './files.js';
-import { finishRun, writeRun } from './finish-run.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
-import { progressView } from './progress.js';
+import { openRun } from './run-input.js';
 import { secondsOf } from './seconds.js';
-import { VERSION } from './version.js';
 
-interface DrillOptions extends CommonOptions, ReplaceOptions, TrustOptions {
+interface DrillOptions extends CommonOptions, ReplaceOptions, TrustOptions, SessionOptions {
   readonly group?: readonly string[];
-  readonly by?: string;
-  readonly hold: number;
-  readonly wait?: number;
-  readonly script?: boolean;
+  readonly list?: boolean;
+  readonly resume?: string;
 }
 
 const EXAMPLES = `
@@ -44,10 +30,14 @@ Examples:
   matchmark drill plan.yaml                          every redundancy group, one thing after the other
   matchmark drill plan.yaml --group "vault-1 data"   this group alone; may be given several times
   matchmark drill plan.yaml --by "R. Hale"           who pulls, for the record (default: who is logged in)
+  matchmark drill plan.yaml --list                   the whole pull test: what to pull, in which order; nothing is probed
+  matchmark drill plan.yaml --resume drill-9         go on with what is left, in the folder of the run
   printf 'next\\nskip\\n' | matchmark drill plan.yaml --script --wait 30
                                                      commands by a pipe, events as one JSON object a line
 
-It says what to pull, waits for it, times the gap in service, waits for the return and goes on. Pull nothing that
+It says what it can watch and what not, then what to pull, waits for it, times the gap in service, waits for the
+return and goes on. Each cable, controller or switch is pulled once for all groups that run through it. What nobody
+could see from here is left out. Pull nothing that
 is in use without the customer's word; work on mains power is for licensed people.
 `;
 
@@ -67,6 +57,9 @@ export const registerDrill = defineCommand({
         'longest wait for a pull and for a return (default: as long as it takes)',
         secondsOf,
       )
+      .option('--list', 'only say what to pull, in which order, and what of it is watched')
+      .option('--resume <dir>', 'folder of a run: do what is left of its pull test, and keep what it has')
+      .option('--unwatched', 'also pull what cannot be watched from here')
       .option('--script', 'commands from a pipe (next, skip, repeat, abort), events as JSON lines'),
   work: (deps, file: string, options: DrillOptions) => drill(file, options, deps),
 });
@@ -74,93 +67,56 @@ export const registerDrill = defineCommand({
 async function drill(file: string, options: DrillOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;
   const plan = await readPlan(file, deps, quiet);
-  await requireTrust(plan, path.resolve(deps.cwd, file), options, deps);
   const names = chosenNames(plan, options.group);
-  const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'drill'));
+  if (options.list === true) return listPulls(plan, names, options, deps);
+  await requireTrust(plan, path.resolve(deps.cwd, file), options, deps);
+  const resumed = options.resume === undefined ? undefined : await folderOfRun(options.resume, deps);
+  if (resumed !== undefined && options.out !== undefined)
+    throw new MatchmarkError('usage', '--resume goes on in the folder of the run: leave out --out');
+  const folder = resumed ?? path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'drill'));
   return inFolder(folder, {}, async () => {
-    await requireReplaceable(folder, options);
-    return pull(plan, names, folder, options, deps);
+    const earlier = resumed === undefined ? undefined : await earlierDrill(resumed, plan);
+    await requireReplaceable(folder, options, { evidence: earlier !== undefined });
+    return pullSession({ plan, names, folder, earlier }, options, deps);
   });
 }
 
-async function pull(
+/** The run whose pull test goes on. Throws MatchmarkError where it is of another plan or stage, or was cut off. */
+async function earlierDrill(folder: string, plan: Plan): Promise<EarlierRun> {
+  const earlier = await openEarlierRun(folder);
+  requireSameScope(earlier.scope, { files: plan.files, stage: 'configured' });
+  if (earlier.hasJournal)
+    throw new MatchmarkError('usage', 'the check in that folder was cut off', {
+      next: 'Finish it first: matchmark check --resume, then drill again.',
+    });
+  return earlier;
+}
+
+/** With --resume by what that run found, else by the plan alone. */
+async function listPulls(
   plan: Plan,
   names: ReadonlySet<string>,
-  folder: string,
   options: DrillOptions,
   deps: CliDeps,
 ): Promise<number> {
-  const quiet = options.quiet === true;
-  const world = realDeps(deps);
-  const view = progressView(deps.stderr, () => performance.now(), quiet);
-  const before = await runCheck(
-    { plan, stage: 'configured', vantageName: options.vantage, runId: randomUUID(), version: VERSION },
-    world,
-    deps.signal,
-    view.show,
-  );
-  view.end();
-  if (!before.run.complete) return finishRun(before, folder, options, deps);
-  const groups = before.groups.filter(({ name }) => names.has(name));
-  const steps = planDrill(groups);
-  if (steps.length === 0) {
-    deps.stderr.write('Nothing to pull: no chosen group works now. Fix what the matrix shows first.\n');
-    return finishRun(before, folder, options, deps);
-  }
-  deps.stderr.write(`${summariseDrill(steps)}\n`);
-
-  const commands = commandQueue();
-  const stopReading = readCommands(commands, deps);
-  const watches = watchesFor(before, world.probes);
-  const sampler = startSampler(watches, world.clock, realSleep);
-  const out = options.script === true && options.json !== true ? deps.stdout : deps.stderr;
-  const waitMs = options.wait === undefined ? undefined : options.wait * 1000;
-  const [first, ...others] = evidenceOf(before);
-  const withDrills = (drills: readonly DrillRecord[]): Matrix =>
-    rejudge(before, first === undefined ? [] : [{ ...first, drills }, ...others]);
-  // A pull costs people minutes: each is on the disk before the next.
-  const done: DrillRecord[] = [];
-  let saving = Promise.resolve();
-  let unsaved: unknown;
-  const save = (record: DrillRecord): void => {
-    done.push(record);
-    const result = withDrills([...done]);
-    saving = saving
-      .then(() => writeRun(result, folder))
-      .then(
-        () => {},
-        (error: unknown) => {
-          unsaved ??= error;
-        },
-      );
+  const run = options.resume === undefined ? undefined : (await openRun(options.resume, deps)).matrix;
+  if (run !== undefined)
+    requireSameScope({ files: run.plan.files, stage: '' }, { files: plan.files, stage: '' });
+  const all = run?.groups ?? fullReview(plan).groups.map(asIfLive);
+  const groups = all.filter(({ name }) => names.has(name));
+  const sight = run === undefined ? sightOfPlan(plan, groups) : sightOf({ ...run, groups });
+  const pulls = {
+    site: plan.site.name,
+    pulls: pullsOf(planDrill(groups)),
+    groups,
+    records: run?.evidence.flatMap(({ drills }) => drills) ?? [],
+    watched: new Set(sight.questions.map(({ endpoint }) => endpoint.id)),
+    unwatched: sight.unwatched,
+    planned: run === undefined,
   };
-  try {
-    const { records, aborted } = await runDrill(
-      { steps, groups, by: cleanText(options.by?.trim() || userName()), holdMs: options.hold * 1000, waitMs },
-      {
-        sampler,
-        watched: new Set(watches.map(({ endpoint }) => endpoint)),
-        commands,
-        clock: world.clock,
-        sleep: realSleep,
-        say: (event) => {
-          if (event.event === 'measured') save(event.record);
-          if (options.script === true) out.document(eventLine(event));
-          else out.write(eventText(event));
-        },
-      },
-      deps.signal,
-    );
-    await saving;
-    if (unsaved !== undefined) deps.stderr.write('note: a pull test could not be saved before the next.\n');
-    const quietly = options.script === true && options.json !== true ? { ...options, silent: true } : options;
-    const status = await finishRun(withDrills(records), folder, quietly, deps);
-    if (deps.signal.aborted) return EXIT.interrupted;
-    return aborted ? EXIT.incomplete : status;
-  } finally {
-    stopReading();
-    await sampler.stop();
-  }
+  if (options.json === true) deps.stdout.document(pullListJson(pulls));
+  else deps.stdout.write(pullListText(pulls));
+  return EXIT.clean;
 }
 
 /** The groups to drill, before anything is probed. */
@@ -178,28 +134,6 @@ function chosenNames(plan: Plan, names: readonly string[] | undefined): Readonly
     });
   }
   return new Set(names ?? known);
-}
-
-/** Lines of standard input become commands; gives the function that stops reading. */
-function readCommands(commands: CommandQueue, deps: CliDeps): () => void {
-  const input = deps.stdin ?? process.stdin;
-  const lines = createInterface({ input, terminal: false });
-  lines.on('line', (line) => {
-    if (commands.line(line) === 'unknown') deps.stderr.write('Say next (Enter), skip, repeat or abort.\n');
-  });
-  lines.on('close', () => commands.end());
-  return () => {
-    lines.close();
-    input.pause();
-  };
-}
-
-function userName(): string {
-  try {
-    return userInfo().username;
-  } catch {
-    return 'not named';
-  }
 }
 
 function collect(value: string, before: readonly string[] = []): string[] {

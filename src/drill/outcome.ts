@@ -3,6 +3,7 @@ import type { GroupResult } from '../matrix/matrix.js';
 import type { DrillRecord } from '../sighting/types.js';
 import type { Gap } from './gap-meter.js';
 import type { DrillStep } from './plan.js';
+import { watchedPaths } from './watchable.js';
 
 export interface Downtime {
   readonly startMs: number;
@@ -36,18 +37,24 @@ export function groupDowntime(group: GroupResult, gaps: readonly Gap[]): Downtim
 }
 
 /**
- * survived: something went away and the group went on (or nothing was expected to go, and nothing did). lost: the group
- * fell below what it needs. not-noticed: what should have gone away never did, so another thing was pulled than was said,
- * or the plan does not show what hangs on it.
+ * survived: something went away and enough watched paths went on (or nothing was expected to go, and nothing did). lost: the group
+ * fell below what it needs. not-noticed: what should have gone away, and was watched, never did, so another thing was pulled than
+ * was said, or the plan does not show what hangs on it. unproven: too little of it could be watched from here to tell.
  */
 export function judgeStep(
   step: DrillStep,
   group: GroupResult,
   gaps: readonly Gap[],
-): Extract<DrillRecord['outcome'], 'survived' | 'lost' | 'not-noticed'> {
+  watched: ReadonlySet<string>,
+): Extract<DrillRecord['outcome'], 'survived' | 'lost' | 'not-noticed' | 'unproven'> {
   if (groupDowntime(group, gaps).length > 0) return 'lost';
-  const noticed = gaps.some((gap) => step.affected.includes(gap.endpoint));
-  return step.affected.length > 0 && !noticed ? 'not-noticed' : 'survived';
+  if (step.affected.length > 0) {
+    if (!step.affected.some((id) => watched.has(id))) return 'unproven';
+    if (!gaps.some((gap) => step.affected.includes(gap.endpoint))) return 'not-noticed';
+  }
+  const seen = { ...group, paths: watchedPaths(group, watched) };
+  const wentOn = seen.paths.length >= group.need && groupDowntime(seen, gaps).length === 0;
+  return wentOn ? 'survived' : 'unproven';
 }
 
 export interface StepTimes {
@@ -58,13 +65,11 @@ export interface StepTimes {
   readonly resolutionMs: number;
 }
 
-/** `outcome` given: the person skipped or stopped the step. */
 export function recordStep(
   step: DrillStep,
-  group: GroupResult,
   gaps: readonly Gap[],
   times: StepTimes,
-  outcome: DrillRecord['outcome'] = judgeStep(step, group, gaps),
+  outcome: DrillRecord['outcome'],
 ): DrillRecord {
   return {
     group: step.group,

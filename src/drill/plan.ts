@@ -43,7 +43,12 @@ function thingsToPull(live: readonly PathResult[]): Thing[] {
   for (const id of live.flatMap((path) => path.endpoints)) add({ kind: 'cable', name: id });
   for (const thing of live.flatMap((path) => [...path.things, ...(path.either ?? []).flat()]))
     if (PULLED.includes(thing.kind)) add(thing);
-  return [...things.values()].sort((a, b) => PULLED.indexOf(a.kind) - PULLED.indexOf(b.kind));
+  return [...things.values()].sort((a, b) => pullRank(a) - pullRank(b));
+}
+
+/** Place in the order of harm. */
+export function pullRank({ kind }: Thing): number {
+  return PULLED.indexOf(kind);
 }
 
 function stepFor(group: GroupResult, live: readonly PathResult[], pull: Thing): DrillStep {
@@ -64,7 +69,7 @@ function stepFor(group: GroupResult, live: readonly PathResult[], pull: Thing): 
 }
 
 /** Without an alternative; a box on two feeds lives through the loss of one. */
-function losesTo(path: PathResult, pull: Thing): boolean {
+export function losesTo(path: PathResult, pull: Thing): boolean {
   if (pull.kind === 'cable') return path.endpoints.includes(pull.name);
   return path.things.some((thing) => thing.kind === pull.kind && thing.name === pull.name);
 }
@@ -116,13 +121,19 @@ const WORDS: Readonly<Record<Word, (name: string) => { instruction: string; rest
   }),
 };
 
-/** One line before the drill starts: `12 steps in 2 groups; 1 of them ends its group`. */
+/** For a plan that nobody looked at yet: every path is taken to work. */
+export function asIfLive(group: GroupResult): GroupResult {
+  return { ...group, paths: group.paths.map((path) => ({ ...path, state: 'live' as const })) };
+}
+
+/** One line before the drill starts: `7 pulls test 2 groups; 1 of them would end a group`. */
 export function summariseDrill(steps: readonly DrillStep[]): string {
+  const pulls = new Set(steps.map(({ pull }) => `${pull.kind}\u0000${pull.name}`)).size;
   const groups = [...new Set(steps.map((step) => step.group))];
   const ending = steps.filter((step) => step.expect === 'lost');
   const tail =
     ending.length === 0
       ? ''
-      : `; ${count(ending.length, 'step')} would end a group (${list([...new Set(ending.map((step) => step.group))])})`;
-  return `${count(steps.length, 'step')} in ${count(groups.length, 'group')}${tail}`;
+      : `; ${count(ending.length, 'pull')} would end a group (${list([...new Set(ending.map((step) => step.group))])})`;
+  return `${count(pulls, 'pull')} for ${count(groups.length, 'group')}${tail}`;
 }

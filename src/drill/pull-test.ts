@@ -5,13 +5,13 @@ import type { Clock } from '../probe/types.js';
 import type { Sleep } from '../run/pace.js';
 import type { DrillRecord } from '../sighting/types.js';
 import type { Commands } from './commands.js';
-import { type DrillStep, GapMeter, recordStep } from './index.js';
+import { type DrillStep, GapMeter, judgeStep, type Pull, pullsOf, recordStep } from './index.js';
 import type { Sampler } from './sampler.js';
 
 export type DrillEvent =
   | {
       readonly event: 'pull';
-      readonly step: DrillStep;
+      readonly pull: Pull;
       readonly number: number;
       readonly of: number;
       readonly unwatched: readonly string[];
@@ -20,9 +20,9 @@ export type DrillEvent =
     }
   | { readonly event: 'gone'; readonly endpoint: string }
   | { readonly event: 'back'; readonly endpoint: string }
-  | { readonly event: 'restore'; readonly step: DrillStep }
+  | { readonly event: 'restore'; readonly pull: Pull }
   | { readonly event: 'measured'; readonly record: DrillRecord }
-  | { readonly event: 'ask'; readonly record: DrillRecord };
+  | { readonly event: 'ask'; readonly pull: Pull };
 
 export interface DrillDeps {
   readonly sampler: Sampler;
@@ -36,6 +36,8 @@ export interface DrillDeps {
 
 export interface DrillRequest {
   readonly steps: readonly DrillStep[];
+  /** Steps of the whole pull test, those that are not done now included. */
+  readonly ofSteps: number;
   readonly groups: readonly GroupResult[];
   readonly by: string;
   /** How long the rest of the group is watched after something went away. */
@@ -57,17 +59,18 @@ export async function runDrill(
   signal: AbortSignal,
 ): Promise<DrillOutcome> {
   const records: DrillRecord[] = [];
-  for (const [index, step] of request.steps.entries()) {
+  const pulls = pullsOf(request.steps);
+  for (const [index, pull] of pulls.entries()) {
     let again = true;
     while (again) {
-      const record = await runStep(step, index, request, deps, signal);
-      records.push(record);
-      deps.say({ event: 'measured', record });
-      if (record.outcome === 'aborted' || signal.aborted) return { records, aborted: true };
-      const choice = record.outcome === 'skipped' ? 'next' : await choose(record, deps, signal);
-      if (choice === 'abort') return { records, aborted: true };
+      const made = await runPull(pull, { number: index + 1, of: pulls.length }, request, deps, signal);
+      for (const record of made) deps.say({ event: 'measured', record });
+      const [{ outcome } = { outcome: 'aborted' }] = made;
+      const over = outcome === 'aborted' || signal.aborted;
+      const choice = over ? 'abort' : outcome === 'skipped' ? 'next' : await choose(pull, deps, signal);
       again = choice === 'repeat';
-      if (again) records.pop();
+      if (!again) records.push(...made);
+      if (choice === 'abort') return { records, aborted: true };
     }
   }
   return { records, aborted: false };
@@ -75,11 +78,11 @@ export async function runDrill(
 
 /** After a step: go on, do it again, or stop. A pipe that has ended goes on. */
 async function choose(
-  record: DrillRecord,
+  pull: Pull,
   deps: DrillDeps,
   signal: AbortSignal,
 ): Promise<'next' | 'repeat' | 'abort'> {
-  deps.say({ event: 'ask', record });
+  deps.say({ event: 'ask', pull });
   while (!signal.aborted && !deps.commands.ended()) {
     const command = deps.commands.take();
     if (command === 'abort' || command === 'repeat') return command;
@@ -89,17 +92,16 @@ async function choose(
   return signal.aborted ? 'abort' : 'next';
 }
 
-async function runStep(
-  step: DrillStep,
-  index: number,
+/** A record for each group that the pull tests. */
+async function runPull(
+  pull: Pull,
+  place: { readonly number: number; readonly of: number },
   request: DrillRequest,
   deps: DrillDeps,
   signal: AbortSignal,
-): Promise<DrillRecord> {
+): Promise<readonly DrillRecord[]> {
   const { sampler, clock, say, watched } = deps;
-  const group = request.groups.find(({ name }) => name === step.group);
-  if (group === undefined) throw new Error(`no group ${step.group} in this run`);
-  const concerned = [...step.affected, ...step.survivors];
+  const concerned = [...pull.affected, ...pull.survivors];
   const meter = new GapMeter(sampler.resolutionMs);
   const startedAt = clock.date().toISOString();
   const up = new Set<string>();
@@ -116,7 +118,7 @@ async function runStep(
       say({ event: 'gone', endpoint: sample.endpoint });
     }
   });
-  const finish = (outcome?: DrillRecord['outcome']): DrillRecord => {
+  const finish = (outcome?: 'skipped' | 'aborted'): readonly DrillRecord[] => {
     sampler.onSample(undefined);
     const times = {
       by: request.by,
@@ -124,24 +126,35 @@ async function runStep(
       finishedAt: clock.date().toISOString(),
       resolutionMs: Math.max(sampler.resolutionMs, meter.resolutionMs()),
     };
-    return {
-      ...recordStep(step, group, meter.gaps(), times, outcome),
-      ofSteps: request.steps.length,
-    };
+    return pull.steps.map((step) => {
+      const group = groupOf(step, request);
+      const own = new Set(group.paths.flatMap(({ endpoints }) => endpoints));
+      const gaps = meter.gaps().filter(({ endpoint }) => own.has(endpoint));
+      return {
+        ...recordStep(step, gaps, times, outcome ?? judgeStep(step, group, gaps, watched)),
+        ofSteps: request.ofSteps,
+      };
+    });
   };
   const unwatched = concerned.filter((endpoint) => !watched.has(endpoint));
   const away = concerned.filter((endpoint) => sampler.isUp(endpoint) === false);
-  say({ event: 'pull', step, number: index + 1, of: request.steps.length, unwatched, away });
+  say({ event: 'pull', pull, ...place, unwatched, away });
 
-  const expected = step.affected.filter((endpoint) => watched.has(endpoint));
+  const expected = pull.affected.filter((endpoint) => watched.has(endpoint));
   const pulled = await waitFor(() => expected.some((endpoint) => down.has(endpoint)), request, deps, signal);
   if (pulled === 'skip') return finish('skipped');
   if (pulled === 'abort') return finish('aborted');
   await deps.sleep(request.holdMs, signal);
   if (signal.aborted) return finish('aborted');
-  say({ event: 'restore', step });
+  say({ event: 'restore', pull });
   const returned = await waitFor(() => expected.length > 0 && down.size === 0, request, deps, signal);
   return returned === 'abort' ? finish('aborted') : finish();
+}
+
+function groupOf(step: DrillStep, { groups }: DrillRequest): GroupResult {
+  const group = groups.find(({ name }) => name === step.group);
+  if (group === undefined) throw new Error(`no group ${step.group} in this run`);
+  return group;
 }
 
 /** `happened` also where the person says that it is done, or the wait is over. */

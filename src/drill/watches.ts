@@ -1,10 +1,10 @@
-/** Which endpoints of a run can be watched from here, and by what question. */
+/** Endpoints that can be watched from here, asked again and again. */
 
-import type { Matrix } from '../matrix/matrix.js';
 import type { Endpoint, PlannedService } from '../plan/model.js';
 import type { ProbeSet } from '../run/probe-set.js';
 import type { IcmpSighting } from '../sighting/types.js';
 import type { Watch } from './sampler.js';
+import type { Question } from './watchable.js';
 
 /** Data ports take ten connections a second; management processors are spared. */
 const INTERVAL_MS = { steady: 100, spared: 200 } as const;
@@ -12,20 +12,12 @@ const INTERVAL_MS = { steady: 100, spared: 200 } as const;
 const TIMEOUT_MS = 400;
 const PING_TIMEOUT_MS = 1000;
 
-export function watchesFor(matrix: Matrix, probes: Pick<ProbeSet, 'tcp' | 'icmp'>): Watch[] {
-  const wanted = new Set(matrix.groups.flatMap(({ paths }) => paths.flatMap((path) => path.endpoints)));
-  return matrix.plan.model.endpoints.flatMap((endpoint) => {
-    const { address } = endpoint;
-    if (address === undefined || !wanted.has(endpoint.id)) return [];
-    const sighting = matrix.endpoints.find(({ id }) => id === endpoint.id)?.sightings[0];
-    const accepted = endpoint.services.find(
-      (service) =>
-        service.protocol === 'tcp' &&
-        sighting?.tcp.some(({ port, outcome }) => port === service.port && outcome === 'accepted'),
-    );
-    if (accepted !== undefined) return [tcpWatch(endpoint, address, accepted, probes)];
-    return sighting?.icmp.outcome === 'replied' ? [icmpWatch(endpoint, address, probes)] : [];
-  });
+export function watchesFor(questions: readonly Question[], probes: Pick<ProbeSet, 'tcp' | 'icmp'>): Watch[] {
+  return questions.map(({ endpoint, address, service }) =>
+    service === undefined
+      ? icmpWatch(endpoint, address, probes)
+      : tcpWatch(endpoint, address, service, probes),
+  );
 }
 
 function tcpWatch(

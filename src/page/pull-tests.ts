@@ -13,15 +13,18 @@ const OUTCOME_WORDS: Readonly<Record<DrillRecord['outcome'], string>> = {
   skipped: 'not done',
   aborted: 'stopped before the end',
   'not-noticed': 'nothing that hangs on it went away',
+  unproven: 'pulled, but too little could be watched from there to tell',
 };
+
+const NOT_WATCHED = 'not done: nothing that hangs on it could be watched from there';
 
 export function pullTests({ evidence }: Matrix, { zoneMinutes }: Places): string {
   const rows = evidence
     .flatMap(({ drills }) => drills)
-    .map(({ group, pulled, outcome, gaps, resolutionMs, by, finishedAt }) => [
+    .map(({ group, pulled, outcome, why, gaps, resolutionMs, by, finishedAt }) => [
       text(group, 80),
       text(describeThing(pulled), 120),
-      OUTCOME_WORDS[outcome],
+      why === 'not-watched' ? NOT_WATCHED : OUTCOME_WORDS[outcome],
       gaps
         .map(
           ({ endpoint, gapMs, returned }) =>

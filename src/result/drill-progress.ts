@@ -7,7 +7,7 @@ export interface DrillProgress {
 }
 
 /**
- * The pull tests that were not carried through: aborted, or with steps skipped. A step that a later run repeated is done; a pull test
+ * The pull tests that were not carried through: aborted, with steps skipped, or with steps of which too little could be watched. A step that a later run repeated is done; a pull test
  * that another run carried through is done as a whole. Undefined where nothing is left over, or nothing was pulled.
  */
 export function unfinishedDrill(evidence: readonly Evidence[]): DrillProgress | undefined {
@@ -33,7 +33,7 @@ export function unfinishedDrill(evidence: readonly Evidence[]): DrillProgress | 
 }
 
 function wasPulled({ outcome }: DrillRecord): boolean {
-  return outcome !== 'skipped' && outcome !== 'aborted';
+  return outcome !== 'skipped' && outcome !== 'aborted' && outcome !== 'unproven';
 }
 
 function keyOf({ group, pulled }: DrillRecord): string {

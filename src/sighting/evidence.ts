@@ -64,7 +64,10 @@ export type Attestation = Readonly<z.infer<typeof attestationSchema>>;
 export const drillRecordSchema = z.object({
   group: text,
   pulled: z.object({ kind: text, name: text }).readonly(),
-  outcome: z.enum(['survived', 'lost', 'skipped', 'aborted', 'not-noticed']),
+  /** unproven: pulled, and what could be watched does not tell whether the group went on. */
+  outcome: z.enum(['survived', 'lost', 'skipped', 'aborted', 'not-noticed', 'unproven']),
+  /** Why it was skipped, where no person said so: nothing that hangs on it could be watched from there. */
+  why: z.literal('not-watched').optional(),
   /** How many steps the drill had that this record is from, those that were never reached included. */
   ofSteps: z.number().optional(),
   by: text,

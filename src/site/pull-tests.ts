@@ -11,7 +11,7 @@ const CODES = { lost: 'drill-lost', 'not-noticed': 'drill-not-noticed' } as cons
 export function judgeDrills(evidence: readonly Evidence[], groups: readonly GroupResult[]): Finding[] {
   const last = new Map<string, DrillRecord>();
   for (const record of evidence.flatMap(({ drills }) => drills)) {
-    if (record.outcome === 'skipped' || record.outcome === 'aborted') continue;
+    if (!wasSeen(record)) continue;
     last.set([record.group, record.pulled.kind, record.pulled.name].join('\u0000'), record);
   }
   return [...last.values()].flatMap((record) => {
@@ -31,6 +31,11 @@ export function judgeDrills(evidence: readonly Evidence[], groups: readonly Grou
       ...(record.outcome === 'lost' && facts.known ? { severity: 'note' as const } : {}),
     });
   });
+}
+
+/** The step was carried through, and what became of the group was seen. */
+function wasSeen({ outcome }: DrillRecord): boolean {
+  return outcome !== 'skipped' && outcome !== 'aborted' && outcome !== 'unproven';
 }
 
 function factsOf({ pulled, gaps, group, by }: DrillRecord, result: GroupResult | undefined): DrillFacts {

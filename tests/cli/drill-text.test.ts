@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { eventLine, eventText } from '../../src/cli/drill-text.js';
-import type { DrillStep } from '../../src/drill/index.js';
+import { type DrillStep, pullsOf } from '../../src/drill/index.js';
 import type { DrillEvent } from '../../src/drill/pull-test.js';
 import type { DrillRecord } from '../../src/sighting/types.js';
 import { T0, T1 } from '../support/evidence.js';
@@ -30,7 +30,9 @@ const record: DrillRecord = {
     { endpoint: B, gapMs: 900, returned: false },
   ],
 };
-const pull: DrillEvent = { event: 'pull', step, number: 2, of: 7, unwatched: [], away: [] };
+const [one] = pullsOf([step]);
+if (one === undefined) throw new Error('no pull');
+const pull: DrillEvent = { event: 'pull', pull: one, number: 2, of: 7, unwatched: [], away: [] };
 
 describe('for a person', () => {
   test('what to pull, what to mind, what should go and what should stay, what can be said', () => {
@@ -54,13 +56,14 @@ describe('for a person', () => {
 
   test('the gaps in seconds, what did not come back, and how well the figures are known', () => {
     expect(eventText({ event: 'measured', record })).toBe(
-      `  SURVIVED: the group went on working\n    ${A}: gap 2.3 s\n    ${B}: away for 0.9 s and not back\n    (known to 0.2 s)\n`,
+      `  vault-1 data: SURVIVED: the group went on working\n    ${A}: gap 2.3 s\n    ${B}: away for 0.9 s and not back\n    (known to 0.2 s)\n`,
     );
   });
 
   test.each<[DrillRecord['outcome'], RegExp]>([
     ['lost', /LOST/],
     ['not-noticed', /was it the right thing\?/],
+    ['unproven', /too little could be watched/],
   ])('%s', (outcome, words) => {
     expect(eventText({ event: 'measured', record: { ...record, outcome } })).toMatch(words);
   });
@@ -79,10 +82,10 @@ test('for a pipe each event is one JSON object on one line', () => {
   const events: DrillEvent[] = [
     pull,
     { event: 'gone', endpoint: A },
-    { event: 'restore', step },
+    { event: 'restore', pull: one },
     { event: 'back', endpoint: A },
     { event: 'measured', record },
-    { event: 'ask', record },
+    { event: 'ask', pull: one },
   ];
   const lines = events.map(eventLine);
   for (const line of lines) expect(line).toMatch(/^\{.*\}\n$/);
@@ -90,6 +93,7 @@ test('for a pipe each event is one JSON object on one line', () => {
   expect(said[0]).toEqual({
     event: 'pull',
     group: 'vault-1 data',
+    groups: ['vault-1 data'],
     kind: 'cable',
     name: A,
     number: 2,

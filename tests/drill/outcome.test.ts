@@ -38,7 +38,17 @@ describe('what a step proved', () => {
     ['+----+', '+++++-', 'survived', 'the other went only after this one was back'],
     ['+-----', '+++++-', 'lost', 'the other goes at the very last sample'],
   ])('%s %s: %s (%s)', (a, b, outcome) => {
-    expect(judgeStep(step, group, gapsOf(a, b))).toBe(outcome);
+    expect(judgeStep(step, group, gapsOf(a, b), new Set([A, B]))).toBe(outcome);
+  });
+
+  test.each<[string, string, string[], string, string]>([
+    ['+---++', '++++++', [A], 'unproven', 'the other path is not watched: who knows'],
+    ['++++++', '++++++', [B], 'unproven', 'what was pulled is not watched: no label is blamed'],
+    ['++++++', '+---++', [B], 'unproven', 'the other went while this one is not watched'],
+    ['++++++', '++++++', [A], 'not-noticed', 'watched, and it never went'],
+  ])('%s %s, watched: %s: %s', (a, b, watched, outcome) => {
+    const gaps = gapsOf(a, b).filter(({ endpoint }) => watched.includes(endpoint));
+    expect(judgeStep(step, group, gaps, new Set(watched))).toBe(outcome);
   });
 
   test('the time without enough paths is the overlap, joined where it touches', () => {
@@ -48,15 +58,14 @@ describe('what a step proved', () => {
     ]);
   });
 
-  test('the record has who, when, the resolution and each gap; skipping is the person’s word', () => {
+  test('the record has who, when, the resolution and each gap', () => {
     const times = { by: 'R. Fitter', startedAt: T0, finishedAt: T1, resolutionMs: 200 };
-    expect(recordStep(step, group, gapsOf('+---++', '++++++'), times)).toEqual({
+    expect(recordStep(step, gapsOf('+---++', '++++++'), times, 'survived')).toEqual({
       group: 'vault-1 mgmt',
       pulled: { kind: 'cable', name: A },
       outcome: 'survived',
       ...times,
       gaps: [{ endpoint: A, gapMs: 600, returned: true }],
     });
-    expect(recordStep(step, group, [], times, 'skipped').outcome).toBe('skipped');
   });
 });

@@ -40,7 +40,7 @@ describe('what to pull', () => {
     const last = steps.find((s) => s.pull.kind === 'switch');
     expect(last).toMatchObject({ expect: 'lost', survivors: [] });
     expect(last?.caution).toContain('This ends vault-1 mgmt');
-    expect(summariseDrill(steps)).toBe('5 steps in 1 group; 1 step would end a group (vault-1 mgmt)');
+    expect(summariseDrill(steps)).toBe('5 pulls for 1 group; 1 pull would end a group (vault-1 mgmt)');
   });
 
   test('a feed of a device that has two takes nothing away', () => {

@@ -24,6 +24,7 @@ interface Script {
   readonly waitMs?: number;
   readonly stopAtMs?: number;
   readonly steps?: typeof steps;
+  readonly groups?: typeof groups;
   readonly watched?: readonly string[];
 }
 
@@ -54,7 +55,14 @@ async function play(script: Script): Promise<Played> {
   const all: DrillEvent[] = [];
   const events: string[] = [];
   const outcome = await runDrill(
-    { steps: script.steps ?? steps.slice(0, 1), groups, by: 'R. Hale', holdMs: 1000, waitMs: script.waitMs },
+    {
+      steps: script.steps ?? steps.slice(0, 1),
+      ofSteps: (script.steps ?? steps.slice(0, 1)).length,
+      groups: script.groups ?? groups,
+      by: 'R. Hale',
+      holdMs: 1000,
+      waitMs: script.waitMs,
+    },
     {
       sampler: {
         resolutionMs: 200,
@@ -229,6 +237,28 @@ describe('a step of the drill', () => {
       ],
     });
     expect(all[0]).toMatchObject({ event: 'pull', unwatched: [A] });
-    expect(records).toMatchObject([{ outcome: 'not-noticed' }]);
+    // Nobody could see it go, so no label is blamed.
+    expect(records).toMatchObject([{ outcome: 'unproven' }]);
+  });
+
+  test('what goes on but cannot be watched is no proof that the group survived', async () => {
+    const { records } = await play({ watched: [A], away: [[A, 1000, 3000]], say: [[6000, '']] });
+    expect(records).toMatchObject([{ outcome: 'unproven', gaps: [{ endpoint: A, returned: true }] }]);
+  });
+
+  test('one pull is a record for each group that runs through the thing, asked for once', async () => {
+    const again = groups.map((group) => ({ ...group, name: 'vault-1 again' }));
+    const both = [...groups, ...again];
+    const { records, events } = await play({
+      groups: both,
+      steps: planDrill(both).filter(({ pull }) => pull.kind === 'cable' && pull.name === A),
+      away: [[A, 1000, 3000]],
+      say: [[6000, '']],
+    });
+    expect(events).toEqual(['pull', `gone ${A}`, 'restore', `back ${A}`, 'measured', 'measured', 'ask']);
+    expect(records.map(({ group, outcome, ofSteps }) => `${group} ${outcome} ${ofSteps}`)).toEqual([
+      'vault-1 data survived 2',
+      'vault-1 again survived 2',
+    ]);
   });
 });

@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { sightOf } from '../../src/drill/watchable.js';
 import { watchesFor } from '../../src/drill/watches.js';
 import type { Patience } from '../../src/probe/types.js';
 import { assessGroups } from '../../src/redundancy/index.js';
@@ -59,7 +60,7 @@ function probes(answers: boolean, asked: Asked[]): Pick<ProbeSet, 'tcp' | 'icmp'
 
 test('each endpoint of a group is asked for what answered in the run; one that answered nothing is not watched', async () => {
   const asked: Asked[] = [];
-  const watches = watchesFor(matrix, probes(true, asked));
+  const watches = watchesFor(sightOf(matrix).questions, probes(true, asked));
   const signal = new AbortController().signal;
   expect(await Promise.all(watches.map(({ ask }) => ask(signal)))).toEqual([true, true, true]);
   expect(watches.map(({ endpoint }, index) => `${endpoint}: ${asked[index]?.how}`)).toEqual([
@@ -72,7 +73,7 @@ test('each endpoint of a group is asked for what answered in the run; one that a
 
 test('small management processors are asked half as often, and each question stands for one moment', async () => {
   const asked: Asked[] = [];
-  const watches = watchesFor(matrix, probes(true, asked));
+  const watches = watchesFor(sightOf(matrix).questions, probes(true, asked));
   expect(watches.map(({ intervalMs }) => intervalMs)).toEqual([100, 200, 200]);
   await watches[0]?.ask(new AbortController().signal);
   expect(asked[0]?.patience.attempts).toBe(1);
@@ -81,7 +82,7 @@ test('small management processors are asked half as often, and each question sta
 });
 
 test('silence, a refusal and a question that could not be asked are no answer', async () => {
-  const watches = watchesFor(matrix, probes(false, []));
+  const watches = watchesFor(sightOf(matrix).questions, probes(false, []));
   const signal = new AbortController().signal;
   expect(await Promise.all(watches.map(({ ask }) => ask(signal)))).toEqual([false, false, false]);
 });

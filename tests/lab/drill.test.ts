@@ -95,5 +95,43 @@ describe.skipIf(refusal !== undefined)('matchmark drill', () => {
       expect.stringMatching(/^aborted /),
     ]);
     expect(readFileSync(path.join(out, 'matrix.html'), 'utf8')).toContain('R. Hale');
+
+    // What was done, and what is left, by the folder of the run; nothing is probed.
+    const list = await site.laptop.matchmark(
+      ['drill', site.planFile, '--list', '--json', '--resume', out, '--group', 'vault-1 data'],
+      { env: LAB_ENV },
+    );
+    const { pulls, planned } = JSON.parse(list.stdout) as {
+      planned: boolean;
+      pulls: { name: string; groups: { watched: string; outcome: string }[] }[];
+    };
+    expect(planned).toBe(false);
+    expect(pulls.slice(0, 2).map(({ name, groups }) => [name, groups[0]])).toMatchObject([
+      ['vault-1/A/data0', { watched: 'whole', outcome: 'survived' }],
+      ['vault-1/A/data1', { watched: 'whole', outcome: 'skipped' }],
+    ]);
+
+    // Another day: it goes on with what is left, and keeps what was measured.
+    const again = await site.laptop.matchmark(
+      ['drill', site.planFile, '--group', 'vault-1 data', '--resume', out, '--script', '--by', 'L. Moor'],
+      { env: LAB_ENV, input: 'skip\nabort\n' },
+    );
+    expect(again.exitCode).toBe(3);
+    const pulled = again.stdout
+      .split('\n')
+      .filter((line) => line.startsWith('{'))
+      .map((line) => JSON.parse(line) as Event);
+    expect(pulled[0]).toMatchObject({ event: 'watch', leftOut: [] });
+    expect(pulled.filter(({ event }) => event === 'pull').map(({ name }) => name)[0]).toBe('vault-1/A/data1');
+    expect(again.stderr).toContain('done before');
+    const resumed = JSON.parse(readFileSync(path.join(out, 'matrix.json'), 'utf8')) as Matrix;
+    expect(
+      resumed.evidence[0]?.drills.map(({ outcome, pulled: thing, by }) => `${outcome} ${thing.name} ${by}`),
+    ).toEqual([
+      'survived vault-1/A/data0 R. Hale',
+      'skipped vault-1/A/data1 L. Moor',
+      expect.stringMatching(/^aborted .* L\. Moor$/),
+    ]);
+    expect(resumed.run.id).toBe(matrix.run.id);
   });
 });
