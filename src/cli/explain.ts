@@ -1,4 +1,5 @@
 import { MatchmarkError } from '../errors.js';
+import { exampleOf } from '../findings/examples/index.js';
 import { type RuleText, ruleCodes, ruleOf } from '../findings/rule-of.js';
 import { renderCodes, renderExplanation } from '../terminal/explain.js';
 import { cleanText } from '../text/clean.js';
@@ -43,7 +44,7 @@ function oneCode(given: string, options: CommonOptions, deps: CliDeps): string {
 function describe(code: string, rule: RuleText | undefined): readonly object[] {
   if (rule === undefined) return [];
   const { severity, family, title, explain } = rule;
-  return [{ code, severity, family, title, ...explain }];
+  return [{ code, severity, family, title, ...explain, example: exampleOf(code)?.message ?? '' }];
 }
 
 function unknownCode(code: string): MatchmarkError {

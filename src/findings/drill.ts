@@ -27,15 +27,15 @@ export const DRILL_RULES = {
     },
     advice: ({ group, pulled, known }) =>
       known
-        ? `Fix the single point of ${group} first, then repeat the drill.`
-        : `Look whether the other paths of ${group} really avoid ${pulled}: a cable in the wrong port, one shared part, or a takeover that is switched off. Then repeat the drill.`,
+        ? `Fix the single point of ${group} first, then repeat the pull test.`
+        : `Look whether the other paths of ${group} really avoid ${pulled}: a cable in the wrong port, one shared part, or a takeover that is switched off. Then repeat the pull test.`,
     explain: {
       means:
         'During a guided pull test one thing was taken away and the group fell below the paths that it needs.',
       matters:
         'Redundancy that is there on paper and in the cabling can still fail: a takeover takes too long, is switched off, or something is shared that no table shows.',
       seen: 'Every endpoint of the group was asked at the stated interval while the thing was away; the gaps stand in the result.',
-      todo: 'Find what the remaining paths share with the thing that was pulled, fix it, and repeat the drill for this step.',
+      todo: 'Find what the remaining paths share with the thing that was pulled, fix it, and repeat the pull test for this step.',
     },
   }),
   'drill-not-noticed': rule<DrillFacts>({
@@ -46,7 +46,7 @@ export const DRILL_RULES = {
     consequence: false,
     title: 'A pull test that nothing noticed',
     message: ({ group, pulled }) =>
-      `${capital(pulled)} was said to be pulled in the drill of ${group}, and nothing that hangs on it went away.`,
+      `${capital(pulled)} was said to be pulled in the pull test of ${group}, and nothing that hangs on it went away.`,
     advice: ({ pulled }) =>
       `Make sure that ${pulled} was the thing that was pulled: the label or the plan may be wrong. Then repeat the step.`,
     explain: {

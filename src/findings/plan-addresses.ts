@@ -28,7 +28,7 @@ export const ADDRESS_RULES = {
         ? 'If it is one port, keep one row; otherwise correct the address and the MAC of the copied row.'
         : kind === 'virtual-and-fixed'
           ? 'Give the port or the moving address another address. Only the owner of a VRRP address may have it as its own.'
-          : 'Give each endpoint an address of its own before any of them is powered. Mark an address that may move between devices with `virtual: yes`.',
+          : 'Give each endpoint an address of its own before any of them is powered. Mark an address that may move between devices with virtual: yes.',
     explain: {
       means:
         'Two rows of the plan give the same address to two different ports. Addresses marked as virtual, and rows with a VRRP MAC, may be listed once per device, because they move. One port that was listed twice, with the same device, controller and MAC, is reported as `fix`.',

@@ -65,7 +65,7 @@ export const DEVICE_RULES = {
         ? `Plan another address for ${list(holders)}, or re-address ${list(owners)} away from the site's network before ${list(holders)} ${holders.length === 1 ? 'is' : 'are'} powered.`
         : kind === 'gateway'
           ? `Do not connect ${list(owners)} to that network before the address is changed; use a cable straight to the laptop.`
-          : `Keep ${address} free at the site; run \`matchmark survey\` before the power goes on to see that nobody has it.`,
+          : `Keep ${address} free at the site; run matchmark survey before the power goes on to see that nobody has it.`,
     explain: {
       means:
         'The address a device has when it leaves the factory is an address of a network in the plan. That is a note: it can even be handy. Where it is the planned address of another device, or the gateway, it is a `stop`.',
@@ -162,7 +162,7 @@ export const DEVICE_RULES = {
     title: 'Secret written into the plan',
     message: ({ credential, keys }) =>
       `The credential ${credential} has its ${list(keys)} written in the plan itself.`,
-    advice: () => 'Write `env:NAME` or `file:PATH` instead, so that the plan can be handed over.',
+    advice: () => 'Write env:NAME or file:PATH instead, so that the plan can be handed over.',
     explain: {
       means: 'A community or key of an SNMP credential stands in the plan file as plain text.',
       matters:

@@ -227,7 +227,7 @@ export const NETWORK_RULES = {
         ? `The management ports of ${subject} are in ${list(networks)}, and ${list(unrouted)} ${unrouted.length === 1 ? 'is' : 'are'} not called routed.`
         : `The management of ${list(devices)} is in ${subject} while the rest is in ${list(networks)}, and ${list(unrouted)} ${unrouted.length === 1 ? 'is' : 'are'} not called routed.`,
     advice: ({ unrouted }) =>
-      `Put the management ports into one network, or write \`routed: true\` and a gateway for ${list(unrouted)} if a router joins them.`,
+      `Put the management ports into one network, or write routed: true and a gateway for ${list(unrouted)} if a router joins them.`,
     explain: {
       means:
         'Management ports lie in different networks, and at least one of these networks is not reachable through a router according to the plan.',
@@ -248,7 +248,7 @@ export const NETWORK_RULES = {
     message: ({ device, endpoints }) =>
       `${device} has ${count(endpoints.length, 'address', 'addresses')} without a planned service: ${list(endpoints, 6)}.`,
     advice: () =>
-      'Name the services that should answer, as in `https ssh`; an echo alone does not prove which device it is.',
+      'Name the services that should answer, as in https ssh; an echo alone does not prove which device it is.',
     explain: {
       means: 'The rows have an address and an empty `services` column.',
       matters:

@@ -49,7 +49,7 @@ export const REDUNDANCY_RULES = {
     advice: ({ planned, need }) =>
       planned === 1
         ? 'Add the second path to the address list under the same group, or drop the group if one path is meant.'
-        : `Add a path to the group, or lower \`need\` below ${need} if fewer paths carry the load.`,
+        : `Add a path to the group, or lower need below ${need} if fewer paths carry the load.`,
     explain: {
       means: 'The group has exactly as many planned paths as it needs, so none may fail.',
       matters:
@@ -120,7 +120,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: true,
-    title: 'A planned path is not there',
+    title: 'A planned path does not work',
     message: ({ group, path, live, planned, need }) =>
       `The path ${path} of ${group} does not work; ${live} of ${count(planned, 'planned path')} proven to work, ${need} needed.`,
     advice: ({ path }) =>
@@ -163,7 +163,7 @@ export const REDUNDANCY_RULES = {
         'One thing (controller, switch, network, feed, adapter …) carries so many of the working paths that its loss takes the group below `need`.',
       matters: 'The group works now, and one failure or one service job ends it: redundancy on paper only.',
       seen: 'Each thing that the working paths run through is taken away in turn and the paths left are counted; the same is done for the plan, so that a plan that was never redundant is told apart from a site that is not cabled as planned. The switch of a path is the one where the forwarding table or LLDP shows it, else the planned one.',
-      todo: 'If the plan has another path, look at the missing paths and at `wrong-switch-port`. If it had none, the plan must change. A drill proves the result.',
+      todo: 'If the plan has another path, look at the missing paths and at `wrong-switch-port`. If it had none, the plan must change. A pull test proves the result.',
     },
   }),
   'group-lost': rule<{ group: string; live: number; planned: number; need: number }>({
@@ -174,7 +174,7 @@ export const REDUNDANCY_RULES = {
     consequence: true,
     title: 'No way through',
     message: ({ group, live, planned, need }) =>
-      `The group ${group} does not work: it needs ${count(need, 'path')} and ${live} of ${planned} planned ${live === 1 ? 'is' : 'are'} there.`,
+      `The group ${group} does not work: it needs ${count(need, 'path')} and ${live} of ${planned} planned paths ${live === 1 ? 'works' : 'work'}.`,
     advice: () => 'Bring up the missing paths first: until then nothing that hangs on this group can work.',
     explain: {
       means: 'Fewer paths work than the group needs, even if every path that could not be tested did work.',

@@ -1,3 +1,4 @@
+import { exampleOf } from '../findings/examples/index.js';
 import { type RuleText, ruleCodes, ruleOf } from '../findings/rule-of.js';
 import { ink, type TextStyle } from './style.js';
 import { padTo, wrap } from './wrap.js';
@@ -14,13 +15,17 @@ const SEVERITIES = {
   note: 'note: worth knowing',
 } as const;
 
-/** One code in full: what it means, why it matters, how it was seen, what to do. */
+/** One code in full: what it looks like, what it means, why it matters, how it was seen, what to do. */
 export function renderExplanation(code: string, rule: RuleText, style: TextStyle): string {
   const { means, matters, seen, todo } = rule.explain;
   const part = (title: string, text: string): string =>
-    `${ink(style, title, 'bold')}\n${wrap(style, text, '  ')}`;
+    `${ink(style, title, 'bold')}\n${wrap(style, text.replaceAll('`', ''), '  ')}`;
+  const example = exampleOf(code);
   return [
     `${ink(style, rule.title, 'bold')} (${code})\n${SEVERITIES[rule.severity]}\n`,
+    ...(example === undefined
+      ? []
+      : [`${part('What it looks like', example.message)}${wrap(style, example.advice, '  Do: ')}`]),
     part('What it means', means),
     part('Why it matters', matters),
     part('How it was seen', seen),

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { registerExplain } from '../../src/cli/explain.js';
+import { exampleOf } from '../../src/findings/examples/index.js';
 import { ruleCodes, ruleOf } from '../../src/findings/rule-of.js';
 import { runCommand } from '../support/cli.js';
 
@@ -14,8 +15,25 @@ describe('matchmark explain', () => {
     expect(
       out
         .split('\n')
-        .filter((line) => /^(What it means|Why it matters|How it was seen|What to do)$/.test(line)),
-    ).toHaveLength(4);
+        .filter((line) =>
+          /^(What it looks like|What it means|Why it matters|How it was seen|What to do)$/.test(line),
+        ),
+    ).toHaveLength(5);
+  });
+
+  test('every code has an example in its rule’s own words, on documentation addresses alone', async () => {
+    for (const code of ruleCodes()) {
+      const example = exampleOf(code);
+      expect([code, example?.message]).toEqual([code, expect.stringMatching(/\S{3}.*[.?!]$/)]);
+      expect(`${example?.message} ${example?.advice}`).not.toMatch(/undefined|NaN|\[object|\bbox(es)?\b/);
+      // What stands on paper and in a terminal has no marks of a document.
+      expect([code, `${example?.message}${example?.advice}`.includes('`')]).toEqual([code, false]);
+      // RFC 5737 §3.
+      for (const [address] of `${example?.message}`.matchAll(/\b\d+\.\d+\.\d+\.\d+\b/g))
+        expect(address).toMatch(/^(192\.0\.2|198\.51\.100|203\.0\.113)\./);
+    }
+    const { out } = await explain('duplicate-address');
+    expect(out.replace(/\s+/g, ' ')).toContain(exampleOf('duplicate-address')?.message ?? 'absent');
   });
 
   test('without a code: every code once, by family', async () => {
@@ -36,6 +54,7 @@ describe('matchmark explain', () => {
       'matters',
       'seen',
       'todo',
+      'example',
     ]);
     expect(one.means).toBe(ruleOf('single-point')?.explain.means);
     const all = JSON.parse((await explain('--json')).out) as { code: string }[];

@@ -178,7 +178,7 @@ export const PLACE_RULES = {
     message: ({ switch: name, endpoints, itself }) =>
       `All ${count(endpoints.length, 'endpoint')} planned on ${name} ${endpoints.length === 1 ? 'is' : 'are'} silent${itself ? `, and so is ${name} itself` : ''}.`,
     advice: ({ switch: name }) =>
-      `Look at ${name} first: power, its link to the other switches, the VLAN of its ports. What is silent behind it will follow.`,
+      `Look at ${name} first: power, its link to the other switches, the VLAN of its ports. What is silent behind it follows from this.`,
     explain: {
       means: 'No endpoint that the plan connects to this switch answers, while others of the site do.',
       matters: 'It is one fault, not as many as there are endpoints.',
