@@ -90,7 +90,7 @@ async function prove(
   let told = await probes.prove({ address, service, connect }, patience, signal);
   const answer = told.tcp ?? (await probes.tcp({ address, service }, connect, signal));
   if (answer.outcome !== 'accepted') return { service, answer };
-  // Ended by the other side without a word: the address may have moved to another box under the connection.
+  // Ended by the other side in silence: the address may have moved to another box under the connection.
   const soon = performance.now() - beganMs < patience.timeoutMs / 2;
   if (told.proof.outcome === 'silent' && soon)
     told = await probes.prove({ address, service }, patience, signal);

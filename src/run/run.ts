@@ -20,7 +20,7 @@ export interface CheckRequest extends ObserveRequest {
   readonly survey?: Survey | undefined;
   /** Looks from other places meanwhile. Must not reject. */
   readonly elsewhere?: ((signal: AbortSignal) => Promise<readonly Evidence[]>) | undefined;
-  /** False: this machine does not look itself. */
+  /** False: this laptop does not look itself. */
   readonly here?: boolean | undefined;
 }
 

@@ -34,8 +34,8 @@ describe('every finding code', () => {
     }
     expect(new Set([means, matters, seen, todo]).size).toBe(4);
     const shown = renderExplanation(code, rule, { ...style, width: 1000 }).replace(/\s+/g, ' ');
+    // Marks of code are for documents: a terminal shows the words alone.
     for (const text of [rule.title, means, matters, seen, todo])
-      // Marks of code are for documents: a terminal shows the words alone.
       expect(shown).toContain(text.replaceAll('`', '').replace(/\s+/g, ' '));
   });
 
