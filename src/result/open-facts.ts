@@ -50,7 +50,7 @@ export function openFacts({ endpoints }: Pick<Matrix, 'endpoints'>): readonly Op
 
 /** What would prove them; where that is not the same for all, the first ways and how many more there are. */
 function mendsOf(all: readonly (string | undefined)[]): string | undefined {
-  const fixes = [...new Set(all.flatMap((mend) => (mend === undefined || mend === '' ? [] : [mend])))];
+  const mends = [...new Set(all.flatMap((mend) => (mend === undefined || mend === '' ? [] : [mend])))];
   const hidden = mends.length - MENDS_SHOWN;
   const shown = mends.slice(0, MENDS_SHOWN).join('; ');
   return mends.length === 0 ? undefined : hidden > 0 ? `${shown}; and ${hidden} more like these` : shown;
