@@ -211,8 +211,11 @@ async function putQuestions(
       const outcome = await context.datagrams.send(record.address, zoneOf(record, context));
       countTry(context.tries, record.port, outcome);
       // No room, or no port: the next tick tries again, until `isOver` calls it off.
-      record.away = outcome === 'away';
-      if (outcome === 'full' || outcome === 'away') return;
+      if (outcome === 'full' || outcome === 'away') {
+        record.kept = { why: outcome, sinceMs: record.kept?.sinceMs ?? context.deps.clock.now() };
+        return;
+      }
+      record.kept = undefined;
       if (outcome === 'refused')
         record.refusal = { cause: 'local-failure', reason: 'the system does not send to this address' };
       else if (outcome === 'down') record.questionMs ??= context.deps.clock.now();

@@ -48,8 +48,8 @@ export interface AddressRecord {
     | undefined;
   /** How many times it was asked from the start. */
   turns: number;
-  /** The port had no link, or lost its address, when this was last sent. */
-  away?: boolean | undefined;
+  /** Since when questions do not leave: no room, or the port is away. */
+  kept?: { readonly why: 'full' | 'away'; readonly sinceMs: number } | undefined;
   /** "No route to host" at once, not yet known why. */
   unreachable?: boolean | undefined;
   done: boolean;
@@ -87,6 +87,7 @@ export function startOver(record: AddressRecord, nowMs: number): void {
   record.questionMs = undefined;
   record.lastSentMs = undefined;
   record.row = undefined;
+  record.kept = undefined;
   record.begun.clear();
 }
 

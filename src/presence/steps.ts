@@ -155,6 +155,12 @@ export function isOver(record: AddressRecord, view: View): boolean {
   if (record.busy > 0) return false;
   if (record.refusal !== undefined) return true;
   const age = ageOf(record, view);
+  const keptMs = record.kept === undefined ? 0 : view.nowMs - record.kept.sinceMs;
+  if (keptMs >= NO_ROOM_MS && macsOf(record).length > 0) return true;
+  if (keptMs >= NO_ROOM_MS && record.kept?.why === 'away') {
+    record.refusal = { ...portAway(record.port), unasked: true };
+    return true;
+  }
   if (macsOf(record).length > 0) return claimedIsOver(record, view, age);
   if (!view.tableReadable && !view.captured(record.port) && record.arpingQuestions === 0) {
     record.refusal = {
@@ -164,12 +170,8 @@ export function isOver(record: AddressRecord, view: View): boolean {
     };
     return true;
   }
-  if (!wasAsked(record, view)) {
+  if (keptMs >= NO_ROOM_MS || !wasAsked(record, view)) {
     if (view.nowMs - (record.openedAtMs ?? view.nowMs) < NO_ROOM_MS) return false;
-    if (record.away === true) {
-      record.refusal = { ...portAway(record.port), unasked: true };
-      return true;
-    }
     record.refusal = {
       cause: 'no-room',
       reason: "the system's neighbour table stayed full, so nobody could be asked",

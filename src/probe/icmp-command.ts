@@ -48,7 +48,7 @@ export function pingCommand(address: string, patience: Patience, shape: PingShap
   if (linux && v6 && shape.oneProgram === true) extra.push('-6');
   const seconds = timeoutSeconds(patience.timeoutMs, linux && shape.flavour !== 'iputils');
   const command = factory.getExecutablePath(platform, v6 && !(linux && shape.oneProgram === true));
-  const args = factory.createBuilder(platform).getCommandArguments(address, {
+  const written = factory.createBuilder(platform).getCommandArguments(address, {
     numeric: true,
     // The package refuses a timeout for the separate IPv6 program of macOS, which has none.
     timeout: factory.isMacOS(platform) && v6 ? false : seconds,
@@ -56,6 +56,8 @@ export function pingCommand(address: string, patience: Patience, shape: PingShap
     v6,
     extra,
   });
+  // An address says of itself which family it is of; not every ping of Windows (Wine's) knows -4.
+  const args = windows ? written.filter((word) => word !== '-4' && word !== '-6') : written;
   const gapMs = windows ? 1000 + seconds * 1000 : shape.plain === true ? 1000 : INTERVAL_S * 1000;
   return { command, args, killAfterMs: Math.ceil((attempts - 1) * gapMs + seconds * 1000 + SLACK_MS) };
 }

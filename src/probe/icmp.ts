@@ -95,10 +95,10 @@ function windowsHere(
   };
 }
 
-function isSilent({ rttsMs, otherAddress, unreachable, fault }: PingReading): boolean {
-  return (
-    rttsMs.length === 0 && otherAddress === undefined && unreachable === undefined && fault === undefined
-  );
+function isSilent({ sent, rttsMs, otherAddress, unreachable, fault }: PingReading): boolean {
+  // Without statistics it was no ping: a usage, in whatever language.
+  const counted = sent !== undefined && rttsMs.length === 0 && otherAddress === undefined;
+  return counted && unreachable === undefined && fault === undefined;
 }
 
 /**

@@ -55,7 +55,11 @@ describe('review', () => {
     const cwd = folderWith({ 'plan.yaml': TWICE });
     const plain = await run(['review', 'plan.yaml'], { cwd, env: { LANG: 'C' } });
     expect(plain.out).toMatch(/^[\n\x20-\x7e]*$/);
-    const coloured = await run(['review', 'plan.yaml'], { cwd, env: { LANG: 'C', TERM: 'xterm' }, columns: 80 });
+    const coloured = await run(['review', 'plan.yaml'], {
+      cwd,
+      env: { LANG: 'C', TERM: 'xterm' },
+      columns: 80,
+    });
     expect(coloured.out).toContain('\u001b[');
     const refused = await run(['review', 'plan.yaml'], { cwd, env: { NO_COLOR: '1' }, columns: 80 });
     expect(refused.out).not.toContain('\u001b[');

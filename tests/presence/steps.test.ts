@@ -155,12 +155,9 @@ describe('arping', () => {
   });
 });
 
-it('goes on trying while the port is away, and then says that it was the laptop', () => {
-  const record = newRecord('192.0.2.20', 'eth0');
-  record.openedAtMs = 0;
-  record.away = true;
-  const at = (nowMs: number) => ({
-    canClear: false,
+describe('questions that do not leave', () => {
+  const at = (nowMs: number, needed?: number) => ({
+    canClear: true,
     tableReadable: true,
     tableShowsQuestions: true,
     arping: undefined,
@@ -169,9 +166,28 @@ it('goes on trying while the port is away, and then says that it was the laptop'
     neighbourKeptMs: 45_000,
     captured: () => false,
     nowMs,
+    ...(needed === undefined ? {} : { needed }),
   });
-  expect(needsQuestion(record, at(3000))).toBe(true);
-  expect(isOver(record, at(3000))).toBe(false);
-  expect(isOver(record, at(7000))).toBe(true);
-  expect(record.refusal).toMatchObject({ cause: 'interface-down', unasked: true });
+
+  it('are tried again while the port is away, and then it was the laptop', () => {
+    const record = newRecord('192.0.2.20', 'eth0');
+    record.openedAtMs = 0;
+    record.kept = { why: 'away', sinceMs: 0 };
+    expect(needsQuestion(record, at(3000))).toBe(true);
+    expect(isOver(record, at(3000))).toBe(false);
+    expect(isOver(record, at(7000))).toBe(true);
+    expect(record.refusal).toMatchObject({ cause: 'interface-down', unasked: true });
+  });
+
+  it.each(['away', 'full'] as const)(
+    'do not hold the run for ever where more of them are needed (%s)',
+    (why) => {
+      const record = newRecord('192.0.2.20', 'eth0');
+      Object.assign(record, { openedAtMs: 0, sent: 2, asked: 2, questionMs: 10, lastSentMs: 400 });
+      record.kept = { why, sinceMs: 700 };
+      expect(isOver(record, at(5000, 5))).toBe(false);
+      expect(isOver(record, at(7000, 5))).toBe(true);
+      expect(record.refusal?.cause).toBe(why === 'away' ? 'interface-down' : 'no-room');
+    },
+  );
 });
