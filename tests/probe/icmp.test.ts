@@ -202,7 +202,7 @@ describe('pingCommand', () => {
   it('knows Windows, where times are milliseconds', () => {
     const command = pingCommand('192.0.2.10', PATIENCE, { platform: 'win32' });
     expect(command?.command).toMatch(/ping\.exe$/);
-    expect(command?.args.join(' ')).toBe('-4 -w 500 -n 2 -l 32 192.0.2.10');
+    expect(command?.args.join(' ')).toBe('-w 500 -n 2 -l 32 192.0.2.10');
   });
 
   it('does not guess on a system the package does not know', () => {
