@@ -19,6 +19,7 @@ import { type PlanView, viewOf } from './plan-view.js';
 import { rackFindings } from './racks.js';
 import { literalSecrets } from './secrets.js';
 import { switchPortDuplicates } from './switch-ports.js';
+import { wwpnDuplicates } from './wwpns.js';
 
 export interface Review {
   readonly findings: Finding[];
@@ -33,6 +34,7 @@ const RULES: readonly ((view: PlanView) => Finding[])[] = [
   notEnoughAddresses,
   maskMismatches,
   macFindings,
+  wwpnDuplicates,
   defaultAddressFindings,
   managementApart,
   mtuMismatches,

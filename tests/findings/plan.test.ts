@@ -73,6 +73,7 @@ function messyPlan(): fc.Arbitrary<Plan> {
     address: maybe(address),
     prefixBits: maybe(fc.constantFrom(24, 29)),
     mac: maybe(fc.constantFrom(mac(1), mac(2), '01:00:5e:00:00:01', '00:00:5e:00:01:07')),
+    wwpn: maybe(fc.constantFrom('10:00:00:00:5e:00:53:01', '10:00:00:00:5e:00:53:02')),
     services: fc.constantFrom('', 'https ssh'),
     group: maybe(fc.constantFrom('g1', 'g2')),
     switch: maybe(fc.constant('loft-1')),
