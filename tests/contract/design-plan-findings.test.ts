@@ -168,5 +168,6 @@ it.each(CASES)('$finding is a $severity', async ({ finding, severity, ...one }) 
 
 it('a sound plan has none of them', async () => {
   const { status, told } = await review({});
-  expect([status, told.findings]).toEqual([0, []]);
+  const codes = new Set(CASES.map(({ finding }) => finding.split(' ')[0]));
+  expect([status, told.findings.filter(({ code }) => codes.has(code))]).toEqual([0, []]);
 });
