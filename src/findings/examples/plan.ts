@@ -38,6 +38,11 @@ export const PLAN_EXAMPLES: { readonly [Code in keyof typeof PLAN_RULES]: FactsO
     sameBox: false,
   },
   'mac-invalid': { endpoint: 'vault-1/A/mgmt', mac: '00:00:00:00:00:00', kind: 'zero' },
+  'wwpn-duplicate': {
+    portName: '10:00:00:00:5e:00:53:01',
+    endpoints: ['vault-1/A/fc0', 'vault-1/B/fc0'],
+    sameDevice: true,
+  },
   'default-address-shared': { address: '192.0.2.200', owners: ['vault-1', 'vault-2'], network: 'mgmt' },
   'default-address-in-network': {
     address: '192.0.2.200',
