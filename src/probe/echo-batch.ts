@@ -68,6 +68,11 @@ export function createEchoBatch(process: BatchProcess): EchoBatch {
     for (const address of [...waiting.keys()]) settle(address, 'unknown');
   });
   process.hold(false);
+  // What is asked in one turn goes out in one piece: each write wakes the other side.
+  const lines: string[] = [];
+  const send = (): void => {
+    process.stdin.write(`${lines.splice(0).join('\n')}\n`);
+  };
   return {
     ask: (address, signal) => {
       // One question an address at a time: the answers are told apart by it.
@@ -82,7 +87,7 @@ export function createEchoBatch(process: BatchProcess): EchoBatch {
           resolve(echo);
         });
         process.hold(true);
-        process.stdin.write(`${address}\n`);
+        if (lines.push(address) === 1) setImmediate(send);
       });
     },
   };

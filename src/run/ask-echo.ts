@@ -22,9 +22,11 @@ export async function askEcho(
     seen = joined(seen, await echo(question, few, context));
   if (seen.outcome === 'replied') life.shown();
   life.looked();
-  if (seen.outcome === 'no-reply' && (await life.there)) {
+  // Meanwhile more may have become known of the loss: then it is asked again.
+  while (seen.outcome === 'no-reply' && (await life.there) && !context.signal.aborted) {
     const more = needed() - seen.sent;
-    if (more > 0) seen = joined(seen, await echo(question, more, context));
+    if (more <= 0) break;
+    seen = joined(seen, await echo(question, more, context));
   }
   if (seen.outcome !== 'replied') return seen;
   losses.share(seen.sent, seen.received);

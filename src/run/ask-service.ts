@@ -40,11 +40,15 @@ export async function askService(
       return true;
     },
   });
-  if (first.answer.outcome !== 'no-reply' || !(await life.there)) return first;
-  const more = losses.needed(usual) - asked;
-  return more <= 0
-    ? first
-    : attempt(question, service, life, context, { ...patiences.connect, attempts: more });
+  let state = first;
+  // Meanwhile more may have become known of the loss: then it is asked again.
+  while (state.answer.outcome === 'no-reply' && (await life.there) && !context.signal.aborted) {
+    const more = losses.needed(usual) - asked;
+    if (more <= 0) break;
+    asked += more;
+    state = await attempt(question, service, life, context, { ...patiences.connect, attempts: more });
+  }
+  return state;
 }
 
 /** Counts as a first look until its connection is answered or given up. */

@@ -83,7 +83,9 @@ async function byMatchmark(site: LargeSite, endpoints: number): Promise<Measured
   const ran = await check(site.laptop, file, path.join(site.lab.folder, `run-${endpoints}`));
   // Speed that loses boxes is none.
   const silent = Math.ceil(endpoints / SILENT_EVERY);
-  expect(ran.matrix.summary).toMatchObject({ matches: endpoints - silent, missing: silent });
+  // Eight hosts stand for all devices, and one MAC at two devices is a difference: who is there is what counts here.
+  const { matches, differs, missing } = ran.matrix.summary;
+  expect([matches + differs, missing]).toEqual([endpoints - silent, silent]);
   return ran;
 }
 

@@ -64,6 +64,7 @@ it('keeps this program from ending for as long as something is asked, and no lon
   const xargs = fake();
   const batch = createEchoBatch(xargs.process);
   const echo = batch.ask('192.0.2.1', signal);
+  await new Promise((resolve) => setImmediate(resolve));
   expect([xargs.written, xargs.holds]).toEqual([['192.0.2.1\n'], [false, true]]);
   xargs.say(replied('192.0.2.1'));
   expect(await echo).toEqual({ rttMs: 0.038 });
