@@ -10,6 +10,7 @@ import { judgeCables } from '../facts/cabling.js';
 import { type Fact, factResult } from '../facts/fact.js';
 import { situationsOf } from '../facts/gather.js';
 import { type Judged, judgeEndpoint } from '../facts/ledger.js';
+import { judgeDisagreements } from '../facts/places-disagree.js';
 import { judgeAtPowerOn } from '../facts/power-on.js';
 import { endpointSightings } from '../facts/sightings.js';
 import type { Situation } from '../facts/situation.js';
@@ -29,6 +30,8 @@ import { judgeProxyArp } from '../site/proxy-arp.js';
 import { judgeDrills } from '../site/pull-tests.js';
 import { judgeStrangers, type MakerOf } from '../site/strangers.js';
 import { judgeSwitches } from '../site/switches.js';
+import { judgeVantageClocks } from '../site/vantage-clocks.js';
+import { judgeFailedVantages } from '../site/vantages.js';
 import { judgeSince } from '../survey/since.js';
 
 export interface JudgeOptions {
@@ -75,6 +78,9 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     ...options.review,
     ...judgePlaces(view),
     ...judgeOwnAddress(view),
+    ...judgeFailedVantages(view),
+    ...judgeVantageClocks(view),
+    ...judgeDisagreements(view),
     ...judgeGateways(view),
     ...judgeSwitches(plan, (id) => verdicts.get(id)),
     ...judged.flatMap(({ outcome }) => outcome.findings),
