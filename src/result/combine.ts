@@ -6,6 +6,10 @@ import type { Evidence } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
 import { evidenceOf } from './build.js';
+import { planDifferences } from './plan-difference.js';
+
+/** Of how many differences between two plans the refusal speaks. */
+const DIFFERENCES_TOLD = 5;
 
 export interface GivenRun {
   /** As the user named it, for messages. */
@@ -71,9 +75,12 @@ function requireSamePlan(first: GivenRun, other: GivenRun): void {
   const different = [...names]
     .filter((name) => known.get(name) !== its.get(name))
     .map((name) => cleanText(name));
+  const told = planDifferences(first.matrix.plan.model, other.matrix.plan.model);
+  const [least, more] = [told.slice(0, DIFFERENCES_TOLD), told.length - DIFFERENCES_TOLD];
+  const inWords = least.length === 0 ? '' : ` (${least.join('; ')}${more > 0 ? `; and ${more} more` : ''})`;
   throw new MatchmarkError(
     'usage',
-    `${other.name} was made with another plan than ${first.name}: ${list(different)} ${different.length === 1 ? 'differs' : 'differ'}`,
+    `${other.name} was made with another plan than ${first.name}: ${list(different)} ${different.length === 1 ? 'differs' : 'differ'}${inWords}`,
     { next: 'Run "matchmark check" with one plan from each place, then combine those runs.' },
   );
 }

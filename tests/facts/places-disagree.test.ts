@@ -20,7 +20,8 @@ const from = (name: string, last: number, sightings: Evidence['sightings'], star
     sightings,
     ...(startedAt === undefined ? {} : { startedAt }),
   });
-const there = (address: string, last: number) => aSighting(address, { by: mac(last), answers: 'iscsi-target' });
+const there = (address: string, last: number) =>
+  aSighting(address, { by: mac(last), answers: 'iscsi-target' });
 const gone = (address: string) => aSighting(address, { by: false, icmp: notRun('nobody there') });
 const disagreements = (...evidence: Evidence[]) =>
   judge(plan, evidence, { review: [] }).findings.filter(({ code }) => code === 'places-disagree');
