@@ -152,11 +152,6 @@ function isPlannedPort(endpoint: Endpoint, port: number): boolean {
   return ports.length === 0 || ports.includes(port);
 }
 
-/** 169.254.0.0/16 (RFC 3927), fe80::/10 (RFC 4291 §2.5.6): good on one link only, and no host finds a path by it. */
-export function isLinkLocal(address: string): boolean {
-  return address.startsWith('169.254.') || /^fe[89ab][0-9a-f]:/i.test(address);
-}
-
 /** The endpoints whose list is wrong: those in the network of the portal, or all that listed it. */
 export function listersNear(ground: Ground, portal: ListedPortal): string[] {
   const network = ground.view.networkAt(portal.address)?.name;

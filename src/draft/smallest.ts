@@ -8,11 +8,10 @@ const SHORTEST = { 4: 8, 6: 48 } as const;
 
 /** Length of the longest prefix around `cidr` that has `needed` addresses beside what is kept free; undefined where none has. */
 export function smallestPrefix(cidr: string, needed: number, kept: readonly Span[]): number | undefined {
-  const [address = ''] = cidr.split('/');
   const at = parseCidr(cidr);
   if (at === undefined) return undefined;
   for (let bits = at.prefixBits; bits >= SHORTEST[usableSpan(cidr).family]; bits -= 1) {
-    const span = usableSpan(canonicalCidr(`${address}/${bits}`));
+    const span = usableSpan(canonicalCidr(`${at.address}/${bits}`));
     if (span.last - span.first + 1n - covered(span, kept) >= BigInt(needed)) return bits;
   }
   return undefined;

@@ -1,5 +1,5 @@
 /** Whether the laptop itself has an address, and how to get nearer to one. Loopback addresses are everybody's own. */
-import { cidrContains } from '../plan/address.js';
+import { hostOf, isLoopback } from '../plan/address.js';
 import type { Seen } from './view.js';
 
 export function isOwn({ sighting, evidence }: Seen): boolean {
@@ -7,13 +7,9 @@ export function isOwn({ sighting, evidence }: Seen): boolean {
   return (
     sighting.own ||
     evidence.vantage.interfaces.some(({ addresses }) =>
-      addresses.some((one) => one.split('/')[0] === sighting.address),
+      addresses.some((one) => hostOf(one) === sighting.address),
     )
   );
-}
-
-export function isLoopback(address: string): boolean {
-  return address === '::1' || cidrContains('127.0.0.0/8', address);
 }
 
 /** The commands that bring the laptop nearer, where there are any. */

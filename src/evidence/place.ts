@@ -3,7 +3,7 @@
  * An endpoint is on the laptop's link only where the laptop's own prefix agrees with the planned one; where nobody of a network answers,
  * its gateway included, the laptop is in the wrong place, and silence there proves nothing.
  */
-import { cidrContains } from '../plan/address.js';
+import { cidrContains, hostOf, isLoopback, prefixBitsOf } from '../plan/address.js';
 import type { Network, Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence } from '../sighting/types.js';
 import { answers, asksOf } from './asks.js';
@@ -93,15 +93,14 @@ function placeIn(network: Network, evidence: Evidence, sightings: readonly Addre
 /** The laptop's address whose prefix reaches further than the planned network, as it stands at its port. */
 function prefixThere(network: Network, { vantage }: Evidence, used: string | undefined): string | undefined {
   if (network.cidr === undefined || network.inferred) return undefined;
-  const [base = '', bits = ''] = network.cidr.split('/');
+  const base = hostOf(network.cidr);
+  const bits = prefixBitsOf(network.cidr) ?? 0;
   const own = vantage.interfaces
     .filter(({ name }) => used === undefined || name === used)
     .flatMap(({ addresses }) => addresses)
     .filter((address) => cidrContains(address, base));
-  if (own.length === 0 || own.some((address) => Number(address.split('/')[1]) === Number(bits)))
-    return undefined;
-  const wider = own.filter((address) => Number(address.split('/')[1]) < Number(bits));
-  return wider[0];
+  if (own.length === 0 || own.some((address) => prefixBitsOf(address) === bits)) return undefined;
+  return own.find((address) => (prefixBitsOf(address) ?? bits) < bits);
 }
 
 /** Ports with link whose own prefix lies over the network. */
@@ -109,15 +108,8 @@ function portsInto(network: Network, { vantage }: Evidence): string[] {
   const { cidr } = network;
   if (cidr === undefined) return [];
   return vantage.interfaces
-    .filter(
-      ({ up, addresses }) =>
-        up && addresses.some((address) => cidrContains(cidr, address.split('/')[0] ?? '')),
-    )
+    .filter(({ up, addresses }) => up && addresses.some((address) => cidrContains(cidr, hostOf(address))))
     .map(({ name }) => name);
-}
-
-function isLoopback(address: string): boolean {
-  return address === '::1' || address.startsWith('127.');
 }
 
 /** Why silence at this place proves nothing. Made here for every fact and finding that needs it. */

@@ -1,6 +1,7 @@
 /** All evidence of one stage, arranged by address, the best-placed look first. Order of the evidence plays no part. */
 import { cidrContains } from '../plan/address.js';
 import type { Endpoint, Network, Plan } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import type { AddressSighting, Evidence, Reach } from '../sighting/types.js';
 import { type Ask, asked, asksOf } from './asks.js';
 import { type Places, placesOf } from './place.js';
@@ -50,9 +51,7 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
     }
   }
   for (const seen of byAddress.values()) seen.sort(betterPlaced);
-  const networks = [...plan.networks].sort((a, b) => prefixOf(b) - prefixOf(a));
-  const networkAt = (address: string): Network | undefined =>
-    networks.find((network) => network.cidr !== undefined && cidrContains(network.cidr, address));
+  const { networkAt, networkOf } = indexOf(plan);
   return {
     plan,
     stage,
@@ -63,9 +62,7 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
       evidence.length === 0 || evidence.some((one) => one.only === undefined || one.only.includes(device)),
     networkAt,
     places: placesOf(plan, evidence, networkAt),
-    networkOf: (endpoint) =>
-      plan.networks.find((network) => network.name === endpoint.network) ??
-      (endpoint.address === undefined ? undefined : networkAt(endpoint.address)),
+    networkOf,
     proxies: (seen) => new Set([...proxiesOf(plan, seen), ...routersAt(plan, byAddress, seen)]),
   };
 }
@@ -115,10 +112,6 @@ function routersAt(
     const look = byAddress.get(gateway)?.find((one) => one.evidence === evidence);
     return look?.sighting.presence.outcome === 'claimed' ? [...look.sighting.presence.macs] : [];
   });
-}
-
-function prefixOf(network: Network): number {
-  return Number(network.cidr?.split('/')[1] ?? -1);
 }
 
 function compareText(a: string, b: string): number {

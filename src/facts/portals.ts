@@ -2,7 +2,6 @@
 import type { Ground } from '../cabling/ground.js';
 import {
   type DevicePortals,
-  isLinkLocal,
   type ListedPortal,
   listersNear,
   type PortalSeen,
@@ -11,6 +10,7 @@ import {
   unplannedPortals,
 } from '../cabling/portals.js';
 import { type Finding, finding } from '../findings/index.js';
+import { isLinkLocal } from '../plan/address.js';
 import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
 import { type CableCause, unproven } from './cable-causes.js';

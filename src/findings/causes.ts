@@ -127,11 +127,6 @@ export function isConsequence(code: string): boolean {
   return ruleOf(code)?.consequence === true;
 }
 
-/** What somebody has to do: causes that are no notes. */
-export function isJob({ severity, follows }: Pick<Finding, 'severity' | 'follows'>): boolean {
-  return severity !== 'note' && follows.length === 0;
-}
-
 function wideOf(found: Finding | undefined, wide: ReadonlyMap<string, string>): string | undefined {
   return found !== undefined && EXPLAINED.has(found.code) ? wide.get(found.subject) : undefined;
 }

@@ -1,8 +1,7 @@
 /** What this laptop cannot prove, and how to mend that on this system. Pure. */
-import { parseCidr } from '../plan/address.js';
+import { isLoopback, parseCidr } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import { hasMac } from '../vantage/best-port.js';
-import { isLoopback } from '../vantage/reach.js';
 import { sharedPrefixes } from '../vantage/shared-prefixes.js';
 
 export interface Gap {

@@ -3,4 +3,3 @@ import type { surveyEntrySchema, surveySchema } from './survey-schema.js';
 
 export type SurveyEntry = z.infer<typeof surveyEntrySchema>;
 export type Survey = Readonly<z.infer<typeof surveySchema>>;
-export type SurveyAsked = Survey['asked'];

@@ -1,5 +1,5 @@
 import type { Matrix } from '../matrix/matrix.js';
-import { equipmentRecord } from '../result/equipment-record.js';
+import { equipmentRecord } from '../result/equipment.js';
 import { code, table, text } from './markup.js';
 
 const MACS_SHOWN = 8;

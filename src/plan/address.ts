@@ -66,6 +66,37 @@ export function compareAddresses(a: string, b: string): number {
   return left < right ? -1 : left > right ? 1 : 0;
 }
 
+/** Everybody's own (RFC 6890 §2.2.2 and §2.2.3): it never leaves the machine. */
+export function isLoopback(address: string): boolean {
+  return isIn(address, 'loopback');
+}
+
+/** 169.254.0.0/16 (RFC 3927 §2.1), fe80::/10 (RFC 4291 §2.5.6): good on one link only, never routed. */
+export function isLinkLocal(address: string): boolean {
+  return isIn(address, 'linkLocal');
+}
+
+function isIn(address: string, range: 'loopback' | 'linkLocal'): boolean {
+  return ipaddr.isValid(address) && ipaddr.parse(address).range() === range;
+}
+
+/** 255.255.255.0 -> 24. Undefined for what is no mask (RFC 4632 §3.1: ones, then zeros). */
+export function prefixOfMask(mask: string): number | undefined {
+  const address = parseAddress(mask);
+  if (address === undefined || familyOf(address) === 6) return undefined;
+  return ipaddr.IPv4.parse(address).prefixLengthFromSubnetMask() ?? undefined;
+}
+
+/** Prefix bits of a CIDR text; undefined where there is none. */
+export function prefixBitsOf(cidr: string | undefined): number | undefined {
+  return cidr === undefined ? undefined : parseCidr(cidr)?.prefixBits;
+}
+
+/** The address of a CIDR text as written, host bits kept; a text without a prefix is one already. */
+export function hostOf(cidr: string): string {
+  return parseCidr(cidr)?.address ?? cidr;
+}
+
 export interface Block {
   readonly family: Family;
   readonly prefixBits: number;

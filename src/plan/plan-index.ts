@@ -1,11 +1,16 @@
 /** Look-ups in a plan that a hall of thousands of endpoints needs often. Made once a plan. */
-import type { Device, Endpoint, Plan } from './model.js';
+import type { Device, Endpoint, Network, Plan } from './model.js';
+import { networkFinder } from './network-finder.js';
 
 export interface PlanIndex {
   device(name: string): Device | undefined;
   endpointsOf(device: string): readonly Endpoint[];
   withMac(mac: string): readonly Endpoint[];
   at(address: string): readonly Endpoint[];
+  /** The network that the address lies in, the narrowest where several do. */
+  networkAt(address: string): Network | undefined;
+  /** The network that the endpoint names, else the one that its address lies in. */
+  networkOf(endpoint: Pick<Endpoint, 'network' | 'address'>): Network | undefined;
   /** Devices that have a MAC prefix which one of these MACs starts with, in the plan's order. */
   withPrefixOf(macs: readonly string[]): readonly Device[];
 }
@@ -26,12 +31,17 @@ function makeIndex(plan: Plan): PlanIndex {
   const byMac = grouped(plan.endpoints, ({ mac }) => (mac === undefined ? [] : [mac]));
   const byAddress = grouped(plan.endpoints, ({ address }) => (address === undefined ? [] : [address]));
   const byPrefix = grouped(plan.devices, ({ macPrefixes }) => macPrefixes);
+  const networks = new Map(plan.networks.map((network) => [network.name, network]));
+  const networkAt = networkFinder(plan.networks);
   const order = new Map(plan.devices.map((device, position) => [device, position]));
   return {
     device: (name) => devices.get(name),
     endpointsOf: (device) => byDevice.get(device) ?? [],
     withMac: (mac) => byMac.get(mac) ?? [],
     at: (address) => byAddress.get(address) ?? [],
+    networkAt,
+    networkOf: ({ network, address }) =>
+      networks.get(network ?? '') ?? (address === undefined ? undefined : networkAt(address)),
     withPrefixOf: (macs) => {
       const found = new Set(macs.flatMap(prefixesOf).flatMap((prefix) => byPrefix.get(prefix) ?? []));
       return [...found].sort((a, b) => (order.get(a) ?? 0) - (order.get(b) ?? 0));

@@ -1,6 +1,6 @@
 /** The datagrams that make the kernel ask who has an address. node:dgram, no rights needed. */
 import { createSocket, type Socket } from 'node:dgram';
-import { familyOf } from '../plan/address.js';
+import { familyOf, isLinkLocal } from '../plan/address.js';
 
 /** The discard port (RFC 863): whatever listens there throws away what comes. */
 const DISCARD = 9;
@@ -55,7 +55,10 @@ export function openDatagrams(): Datagrams {
   return {
     send: (address, zone) =>
       new Promise((resolve) => {
-        const target = zone !== undefined && /^fe[89ab]/i.test(address) ? `${address}%${zone}` : address;
+        const target =
+          zone !== undefined && familyOf(address) === 6 && isLinkLocal(address)
+            ? `${address}%${zone}`
+            : address;
         const used = socketFor(familyOf(address));
         const timer = setTimeout(() => resolve('full'), TAKEN_MS);
         const end = (error: unknown): void => {

@@ -3,7 +3,7 @@ import { titleOf } from '../findings/rule-of.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { cleanText } from '../text/clean.js';
 import { MARKS } from '../text/marks.js';
-import { equipmentRecord } from './equipment-record.js';
+import { equipmentRecord } from './equipment.js';
 import { type FactCell, factTable } from './fact-table.js';
 import { relateFindings } from './relate.js';
 

@@ -1,5 +1,12 @@
 /** The equipment as it was found: one row a controller (or device), for the handover and for the comparison a year later (DESIGN 7). */
-import type { EndpointResult, EquipmentResult, PlanModel } from '../matrix/matrix.js';
+import type { EndpointResult, EquipmentResult, Matrix, PlanModel } from '../matrix/matrix.js';
+
+/** The equipment as the result has it; a result of an older version has none, and it is made from what was seen. */
+export function equipmentRecord(
+  matrix: Pick<Matrix, 'equipment' | 'endpoints' | 'plan'>,
+): readonly EquipmentResult[] {
+  return matrix.equipment.length > 0 ? matrix.equipment : equipmentOf(matrix.plan.model, matrix.endpoints);
+}
 
 export function equipmentOf(
   plan: Pick<PlanModel, 'devices'>,

@@ -1,5 +1,5 @@
 /** A redundancy group in words: the same on the page and in the terminal. */
-import type { GroupResult, PathResult, Thing } from '../matrix/matrix.js';
+import type { GroupResult, Thing } from '../matrix/matrix.js';
 import { describeThing } from '../redundancy/things.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { count, list } from '../text/sentence.js';
@@ -52,11 +52,6 @@ export function plannedWords({ asPlanned: plan, verdict, singlePoints }: GroupRe
 
 export function isAsPlanned({ verdict, asPlanned }: GroupResult): boolean {
   return verdict === 'redundant' && asPlanned.verdict === 'redundant';
-}
-
-/** A path by its ends: `press-1/h0 to vault-1/A/data0`. */
-export function pathWords({ endpoints, id }: Pick<PathResult, 'endpoints' | 'id'>): string {
-  return endpoints.length === 0 ? id : endpoints.join(' to ');
 }
 
 function plural(kind: string): string {

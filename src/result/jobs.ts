@@ -1,9 +1,9 @@
 /** What somebody has to do: causes as numbered jobs, what follows from each beneath it, notes after them. One numbering for page, terminal and CSV. */
+import { withCauses } from '../findings/causes.js';
 import type { Finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import { titleOf } from '../findings/rule-of.js';
 import { count, plural } from '../text/sentence.js';
-import { causesOf } from './causes.js';
 
 /** What follows from a job. `label` is that of the job and its place below it: `3.1`. */
 export interface Followed {
@@ -73,23 +73,18 @@ export function followingWords({ follows }: Pick<Job, 'follows'>): string {
 type Parents = ReadonlyMap<Finding, readonly Finding[]>;
 
 function parentsOf(findings: readonly Finding[], onAnotherSwitch?: ReadonlySet<string>): Parents {
-  const byId = new Map<string, Finding>();
-  for (const finding of findings)
-    if (finding.id !== '' && !byId.has(finding.id)) byId.set(finding.id, finding);
   const told = findings.some(({ follows }) => follows.length > 0);
-  // Results of older versions do not say what follows from what.
-  const found = told
-    ? undefined
-    : causesOf(
-        findings.map((finding, index) => ({ number: index + 1, finding })),
-        onAnotherSwitch,
-      );
+  // Results of older versions do not say what follows from what, and their findings have no id.
+  const following = told ? findings : withCauses(findings, { onAnotherSwitch });
+  const byId = new Map<string, Finding>();
+  for (const [index, finding] of findings.entries()) {
+    const id = following[index]?.id ?? '';
+    if (id !== '' && !byId.has(id)) byId.set(id, finding);
+  }
   return new Map(
     findings.map((finding, index) => {
-      const causes = told
-        ? finding.follows.map((id) => byId.get(id))
-        : (found?.get(index + 1) ?? []).map((number) => findings[number - 1]);
-      return [finding, causes.filter((cause) => cause !== undefined && cause !== finding) as Finding[]];
+      const causes = (following[index]?.follows ?? []).flatMap((id) => byId.get(id) ?? []);
+      return [finding, causes.filter((cause) => cause !== finding)];
     }),
   );
 }

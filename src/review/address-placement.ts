@@ -36,7 +36,7 @@ function outsideNetwork(view: PlanView, endpoint: Addressed): Finding[] {
         endpoint: id,
         address,
         network: { name: network.name, cidr: network.cidr },
-        liesIn: view.networkAround(address)?.name,
+        liesIn: view.networkAt(address)?.name,
       },
       citing([endpoint], undefined, [{ name: network.name, value: network.cidr, at: network.at }]),
     ),
@@ -50,7 +50,7 @@ function onTheEdge(view: PlanView, endpoint: Addressed): Finding[] {
     network?.cidr !== undefined && cidrContains(network.cidr, address)
       ? network.cidr
       : endpoint.prefixBits === undefined
-        ? view.networkAround(address)?.cidr
+        ? view.networkAt(address)?.cidr
         : `${address}/${endpoint.prefixBits}`;
   if (cidr === undefined) return [];
   const kind = specialInBlock(cidr, address) ?? (isRouterAnycast(cidr, address) ? 'anycast' : undefined);

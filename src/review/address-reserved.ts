@@ -1,4 +1,5 @@
 import { type Finding, finding } from '../findings/index.js';
+import { hostOf, isLoopback } from '../plan/address.js';
 import type { AddressRange } from '../plan/model.js';
 import { list, plural, withRange } from '../text/sentence.js';
 import {
@@ -10,7 +11,7 @@ import {
   rowsOf,
 } from './plan-view.js';
 import { type Span, spanOfRange, within } from './span.js';
-import { isLoopback, specialRangeAround, specialRangeOf } from './special-ranges.js';
+import { specialRangeAround, specialRangeOf } from './special-ranges.js';
 
 /** Addresses kept for others by the plan, and ranges that are not for equipment at all. */
 export function addressesReserved(view: PlanView): Finding[] {
@@ -38,7 +39,7 @@ function specialNetworks(view: PlanView): Finding[] {
   return [...byRange].map(([range, networks]) => {
     const [first] = networks;
     const names = networks.map(({ name, cidr }) => withRange(name, cidr));
-    const rehearsal = isLoopback(range);
+    const rehearsal = isLoopback(hostOf(range.cidr));
     return finding(
       'address-reserved',
       first?.name ?? range.cidr,

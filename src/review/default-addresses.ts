@@ -1,5 +1,4 @@
 import { type Finding, finding } from '../findings/index.js';
-import { cidrContains } from '../plan/address.js';
 import type { Endpoint } from '../plan/model.js';
 import { boxOf, citing, groupBy, type PlanView, rowsOf, sortedUnique, unique } from './plan-view.js';
 
@@ -88,7 +87,7 @@ function shared(address: string, owners: readonly Owner[]): Finding[] {
 }
 
 function inNetwork(view: PlanView, address: string, owners: readonly Owner[]): Finding[] {
-  const network = view.networks.find((one) => cidrContains(one.cidr, address));
+  const network = view.networkAt(address);
   const gatewayOf = view.networks.find((one) => one.gateway === address);
   const holders = view.addressed.filter(
     (endpoint) => endpoint.address === address && owners.some((owner) => !owner.own.has(endpoint.id)),

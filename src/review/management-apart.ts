@@ -1,16 +1,8 @@
 import { type Finding, finding } from '../findings/index.js';
-import { cidrsOverlap } from '../plan/address.js';
+import { cidrsOverlap, prefixBitsOf } from '../plan/address.js';
 import type { Endpoint, Network } from '../plan/model.js';
 import { naturalOrder } from '../text/sentence.js';
-import {
-  type AddressedNetwork,
-  citing,
-  groupBy,
-  hasCidr,
-  type PlanView,
-  prefixOf,
-  sortedUnique,
-} from './plan-view.js';
+import { type AddressedNetwork, citing, groupBy, hasCidr, type PlanView, sortedUnique } from './plan-view.js';
 
 /** Management in networks that no router joins: one machine cannot manage all of it. */
 export function managementApart(view: PlanView): Finding[] {
@@ -100,7 +92,10 @@ function apart(
 function linkOf(view: PlanView, network: AddressedNetwork): Network {
   if (!network.inferred) return network;
   const around = view.networks.filter((other) => cidrsOverlap(other.cidr, network.cidr));
-  return around.reduce((wide, other) => (prefixOf(other) < prefixOf(wide) ? other : wide), network);
+  return around.reduce(
+    (wide, other) => ((prefixBitsOf(other.cidr) ?? 0) < (prefixBitsOf(wide.cidr) ?? 0) ? other : wide),
+    network,
+  );
 }
 
 function isWritten(network: Network): boolean {

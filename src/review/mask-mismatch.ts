@@ -1,9 +1,9 @@
 import { type Finding, finding } from '../findings/index.js';
 import type { Holders } from '../findings/plan-networks.js';
-import { cidrsOverlap, parseAddress, toNumber } from '../plan/address.js';
+import { cidrsOverlap, parseAddress, prefixBitsOf, prefixOfMask } from '../plan/address.js';
 import type { Endpoint } from '../plan/model.js';
 import { naturalOrder } from '../text/sentence.js';
-import { type Addressed, citing, groupBy, type PlanView, prefixOf } from './plan-view.js';
+import { type Addressed, citing, groupBy, type PlanView } from './plan-view.js';
 
 /** Rows of one network that give another mask or gateway than the network, or than most of their neighbours. */
 export function maskMismatches(view: PlanView): Finding[] {
@@ -42,11 +42,11 @@ function placesOf(view: PlanView): Place[] {
   };
   const places: Place[] = written.map((network) => ({
     name: network.name,
-    prefix: network.cidr === undefined ? undefined : `/${network.cidr.split('/')[1]}`,
+    prefix: network.cidr === undefined ? undefined : `/${prefixBitsOf(network.cidr)}`,
     gateway: network.gateway,
     endpoints: collect(network.name, network.cidr),
   }));
-  const widestFirst = [...guessed].sort((a, b) => prefixOf(a) - prefixOf(b));
+  const widestFirst = [...guessed].sort((a, b) => (prefixBitsOf(a.cidr) ?? 0) - (prefixBitsOf(b.cidr) ?? 0));
   for (const network of widestFirst) {
     if (taken.has(network.name)) continue;
     places.push({
@@ -105,8 +105,8 @@ function prefixInRow(endpoint: Endpoint): string | undefined {
   if (digits !== undefined) return `/${Number(digits)}`;
   const mask = parseAddress(text);
   if (mask === undefined || mask.includes(':')) return undefined;
-  const bits = toNumber(mask).toString(2).padStart(32, '0');
-  return /^1*0*$/.test(bits) ? `/${bits.replaceAll('0', '').length}` : mask;
+  const bits = prefixOfMask(mask);
+  return bits === undefined ? mask : `/${bits}`;
 }
 
 function gatewayInRow(endpoint: Endpoint): string | undefined {

@@ -1,5 +1,6 @@
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Endpoint, Network, Plan, SourceRef } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import { formatWhere } from '../plan/where.js';
 import { naturalOrder } from '../text/sentence.js';
 import { type Point, pointOf, type Span, spanOfCidr, within } from './span.js';
@@ -16,8 +17,8 @@ export interface PlanView {
   readonly addressed: readonly Addressed[];
   /** The network an endpoint is planned in: the one it names, else the narrowest that contains its address. */
   networkOf(endpoint: Endpoint): Network | undefined;
-  /** The narrowest network that contains the address. */
-  networkAround(address: string): AddressedNetwork | undefined;
+  /** The narrowest network that the address lies in. */
+  networkAt(address: string): Network | undefined;
   endpointsOf(device: string): readonly Endpoint[];
   /** The address as a number. Remembered: large lists ask for each many times. */
   point(address: string): Point;
@@ -26,9 +27,7 @@ export interface PlanView {
 }
 
 export function viewOf(plan: Plan): PlanView {
-  const byName = new Map(plan.networks.map((network) => [network.name, network]));
   const networks = plan.networks.filter(hasCidr);
-  const narrowestFirst = [...networks].sort((a, b) => prefixOf(b) - prefixOf(a));
   const spans = new Map(networks.map((network) => [network, spanOfCidr(network.cidr)]));
   const span = (network: AddressedNetwork) => spans.get(network) ?? spanOfCidr(network.cidr);
   const points = new Map<string, Point>();
@@ -37,19 +36,14 @@ export function viewOf(plan: Plan): PlanView {
     points.set(address, known);
     return known;
   };
-  const byDevice = groupBy(plan.endpoints, (endpoint) => endpoint.device);
-  const networkAround = (address: string) =>
-    narrowestFirst.find((network) => within(span(network), point(address)));
+  const index = indexOf(plan);
   return {
     plan,
     networks,
     addressed: plan.endpoints.filter(hasAddress),
-    networkAround,
-    networkOf: (endpoint) => {
-      if (endpoint.network !== undefined) return byName.get(endpoint.network);
-      return endpoint.address === undefined ? undefined : networkAround(endpoint.address);
-    },
-    endpointsOf: (device) => byDevice.get(device) ?? [],
+    networkAt: index.networkAt,
+    networkOf: index.networkOf,
+    endpointsOf: index.endpointsOf,
     point,
     span,
   };
@@ -61,10 +55,6 @@ export function hasAddress(endpoint: Endpoint): endpoint is Addressed {
 
 export function hasCidr(network: Network): network is AddressedNetwork {
   return network.cidr !== undefined;
-}
-
-export function prefixOf(network: AddressedNetwork): number {
-  return Number(network.cidr.slice(network.cidr.indexOf('/') + 1));
 }
 
 /** May move between boxes: marked so, or with a virtual router's MAC (RFC 9568 §7.3). */

@@ -1,3 +1,4 @@
+import { hostOf, prefixBitsOf } from '../plan/address.js';
 import { type Point, pointOf, spanOfCidr, within } from './span.js';
 
 export interface SpecialRange {
@@ -39,15 +40,8 @@ export function specialRangeOf(point: Point): SpecialRange | undefined {
   return SPANS.find(({ span }) => within(span, point))?.range;
 }
 
-const LOOPBACK = ['127.0.0.0/8', '::1/128'];
-
-export function isLoopback(range: SpecialRange): boolean {
-  return LOOPBACK.includes(range.cidr);
-}
-
 /** The whole network lies in one special range. */
 export function specialRangeAround(cidr: string): SpecialRange | undefined {
-  const [address = '', prefix = ''] = cidr.split('/');
-  const range = specialRangeOf(pointOf(address));
-  return range !== undefined && Number(prefix) >= Number(range.cidr.split('/')[1]) ? range : undefined;
+  const range = specialRangeOf(pointOf(hostOf(cidr)));
+  return (prefixBitsOf(cidr) ?? 0) >= (prefixBitsOf(range?.cidr) ?? 0) ? range : undefined;
 }

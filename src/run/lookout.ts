@@ -1,14 +1,8 @@
 /** What the scheduler needs to know of the place it looks from. The real one joins src/vantage, src/kit and src/presence. */
+import { isLoopback } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
 import type { Silence, Turnover } from '../presence/settle.js';
-import type {
-  AddressSighting,
-  Evidence,
-  LldpNeighbour,
-  PresenceSighting,
-  ProxyArpCheck,
-  Vantage,
-} from '../sighting/types.js';
+import type { Evidence, LldpNeighbour, PresenceSighting, ProxyArpCheck, Vantage } from '../sighting/types.js';
 import type { Standpoint } from './blank.js';
 
 export interface PresenceRequest {
@@ -54,9 +48,3 @@ export interface Lookout {
 export function needsPresence(standpoint: Standpoint, address: string): boolean {
   return standpoint.reach === 'on-link' && !isLoopback(address);
 }
-
-export function isLoopback(address: string): boolean {
-  return address.startsWith('127.') || address === '::1';
-}
-
-export type Sightings = ReadonlyMap<string, AddressSighting>;

@@ -2,6 +2,7 @@
  * One look from one place: the only scheduler. Presence first, then each box as soon as it is known to be there, then the tables
  * that need a whole device. Read only; nothing outside the plan is asked unless the request says so.
  */
+import { isLoopback } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock } from '../probe/types.js';
 import { createCeilings } from '../sighting/ceilings.js';
@@ -12,13 +13,7 @@ import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import type { Entry } from './entry.js';
-import {
-  isLoopback,
-  type Lookout,
-  needsPresence,
-  type PresenceAnswer,
-  type PresenceRequest,
-} from './lookout.js';
+import { type Lookout, needsPresence, type PresenceAnswer, type PresenceRequest } from './lookout.js';
 import { ownPortNotes } from './own-port.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';

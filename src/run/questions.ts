@@ -1,6 +1,6 @@
 /** What one run asks: every address once, with everything that the plan wants to know of it. Pure. */
-import { cidrContains } from '../plan/address.js';
 import type { Device, Endpoint, Network, Plan, PlannedService } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import { isSnmpService } from '../plan/services.js';
 
 export interface Question {
@@ -39,7 +39,7 @@ export function questionsFor(plan: Plan, scope: QuestionScope = {}): Question[] 
 
   for (const endpoint of plan.endpoints) {
     if (endpoint.address === undefined || !inScope(endpoint.device)) continue;
-    const network = networkOf(plan, endpoint.address, endpoint.network);
+    const network = indexOf(plan).networkOf(endpoint);
     const known = questions.get(endpoint.address);
     const services = [...(known?.services ?? [])];
     for (const service of endpoint.services) {
@@ -100,7 +100,7 @@ export function defaultAddresses(plan: Plan): { readonly address: string; readon
 }
 
 function stray(plan: Plan, address: string, kind: 'gateway' | 'default' | 'swept', device: string): Question {
-  const network = networkOf(plan, address);
+  const network = indexOf(plan).networkAt(address);
   return {
     address,
     kind,
@@ -117,15 +117,4 @@ function credentialOf(endpoint: Endpoint, device: Device | undefined): string | 
   const hasAgent =
     endpoint.role === 'management' || endpoint.role === 'switch' || endpoint.services.some(isSnmpService);
   return hasAgent ? device?.snmp : undefined;
-}
-
-function networkOf(plan: Plan, address: string, name?: string): Network | undefined {
-  if (name !== undefined) return plan.networks.find((network) => network.name === name);
-  return plan.networks
-    .filter((network) => network.cidr !== undefined && cidrContains(network.cidr, address))
-    .sort((a, b) => prefixBits(b) - prefixBits(a))[0];
-}
-
-function prefixBits(network: Network): number {
-  return Number(network.cidr?.split('/')[1] ?? 0);
 }

@@ -1,6 +1,8 @@
 /** The real world for a run: this laptop's interfaces, programs, sockets and clock. */
+
 import { hostname } from 'node:os';
 import { readVantage } from '../kit/read-vantage.js';
+import { hostOf } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
 import { openDatagrams } from '../presence/datagrams.js';
 import { type Listener, listen } from '../presence/listen.js';
@@ -183,9 +185,7 @@ function portsTo(vantage: Vantage, addresses: readonly string[]): string[] {
 }
 
 function knownNetworks({ networks, planned, vantage }: PresenceRequest) {
-  const own = vantage.interfaces.flatMap(({ addresses }) =>
-    addresses.map((text) => text.split('/')[0] ?? text),
-  );
+  const own = vantage.interfaces.flatMap(({ addresses }) => addresses.map(hostOf));
   return networks.flatMap(({ name, cidr, gateway, reserved }: Plan['networks'][number]) =>
     cidr === undefined
       ? []

@@ -1,6 +1,7 @@
 /** How this place stands to one address, with the way to get nearer where it is not on the link. Pure. */
-import { canonicalCidr, cidrContains, familyOf } from '../plan/address.js';
+import { canonicalCidr, familyOf } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import type { AddressSighting, LldpNeighbour, Vantage } from '../sighting/types.js';
 import { bestPort } from '../vantage/best-port.js';
 import { type AddressCommands, addressCommands, otherVlan, type TakenAddresses } from '../vantage/mend.js';
@@ -24,7 +25,7 @@ export function standpointFinder(
     return known;
   };
   return (address) => {
-    const network = plan.networks.find(({ cidr }) => cidr !== undefined && cidrContains(cidr, address));
+    const network = indexOf(plan).networkAt(address);
     const planned = network?.inferred === true ? undefined : network?.cidr;
     const { reach, own, reason, widerThanPlanned, ...way } = reachOf(vantage, address, planned);
     const at = { reach, own, ...(way.interface === undefined ? {} : { interface: way.interface }) };
@@ -64,7 +65,7 @@ export function withSwitchWord(
 ): AddressSighting {
   const { mend, ...rest } = sighting;
   if (mend === undefined || ownNeighbours.length === 0) return sighting;
-  const network = plan.networks.find(({ cidr }) => cidr !== undefined && cidrContains(cidr, rest.address));
+  const network = indexOf(plan).networkAt(rest.address);
   const why = otherVlan(network?.vlan, ownNeighbours, bestPort(vantage.interfaces)?.name ?? '');
   if (why === undefined) return sighting;
   return { ...rest, reachReason: `this laptop is not in ${network?.name}: ${why}` };

@@ -1,5 +1,6 @@
 import type { Seen } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import { hostOf } from '../plan/address.js';
 
 /** The laptop itself has the address, so the device behind it cannot be seen. */
 export function ownAddressFinding({ evidence }: Seen, endpoint: string, address: string): Finding {
@@ -11,7 +12,7 @@ export function ownAddressFinding({ evidence }: Seen, endpoint: string, address:
     {
       about: [endpoint],
       evidence: interfaces
-        .filter(({ addresses }) => addresses.some((one) => one.split('/')[0] === address))
+        .filter(({ addresses }) => addresses.some((one) => hostOf(one) === address))
         .map(({ name, addresses }) => `${vantage}: interface ${name} has ${addresses.join(', ')}`),
     },
   );

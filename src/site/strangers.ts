@@ -7,7 +7,7 @@ import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
 import type { StrangerResult } from '../matrix/matrix.js';
-import { compareAddresses } from '../plan/address.js';
+import { compareAddresses, hostOf } from '../plan/address.js';
 import { indexOf } from '../plan/plan-index.js';
 
 export type MakerOf = (mac: string) => string | undefined;
@@ -68,7 +68,7 @@ function knownAddresses({ plan, evidence }: View): Set<string> {
     ...plan.devices.flatMap(({ defaultAddresses }) => defaultAddresses),
     ...plan.networks.map(({ gateway }) => gateway),
     ...evidence.flatMap(({ vantage }) =>
-      vantage.interfaces.flatMap(({ addresses }) => addresses.map((one) => one.split('/')[0])),
+      vantage.interfaces.flatMap(({ addresses }) => addresses.map((one) => hostOf(one))),
     ),
   ];
   return new Set(known.filter((address) => address !== undefined));

@@ -2,6 +2,7 @@
  * Whether the laptop's own ports kept their link and their addresses while a run went on. What was asked while a port was away proves
  * nothing about the other side.
  */
+import { isLinkLocal } from '../plan/address.js';
 import type { System } from './types.js';
 
 export interface PortWatch {
@@ -67,9 +68,7 @@ function addressesByPort(listed: ReturnType<System['networkInterfaces']>): Map<s
   return new Map(
     Object.entries(listed).map(([port, rows = []]) => [
       port,
-      rows.flatMap(({ address, family }) =>
-        family === 'IPv4' || /^fe[89ab]/i.test(address) ? [address] : [],
-      ),
+      rows.flatMap(({ address, family }) => (family === 'IPv4' || isLinkLocal(address) ? [address] : [])),
     ]),
   );
 }

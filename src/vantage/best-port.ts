@@ -1,3 +1,4 @@
+import { familyOf, hostOf, isLinkLocal } from '../plan/address.js';
 import type { VantageInterface } from '../sighting/types.js';
 
 /** Bridges, tunnels and the like of virtual machines, containers and VPNs (names by custom of the systems; no standard). */
@@ -24,5 +25,5 @@ function scoreOf(port: VantageInterface): number {
   const radio = port.wireless ?? WIRELESS.test(name);
   const kind = VIRTUAL.test(name) ? -8 : radio ? -4 : WIRED.test(name) || port.wireless === false ? 4 : 0;
   // An IPv4 address beyond link-local says that somebody set this port up for the visit.
-  return kind + (port.addresses.some((text) => text.includes('.') && !text.startsWith('169.254.')) ? 1 : 0);
+  return kind + (port.addresses.some((text) => familyOf(text) === 4 && !isLinkLocal(hostOf(text))) ? 1 : 0);
 }

@@ -1,5 +1,14 @@
 /** Where a question to an address goes from here, by the interfaces and routes of this machine. Pure. */
-import { type Block, blockOf, cidrContains, familyOf, parseCidr, toNumber } from '../plan/address.js';
+import {
+  type Block,
+  blockOf,
+  cidrContains,
+  familyOf,
+  isLinkLocal,
+  isLoopback,
+  parseCidr,
+  toNumber,
+} from '../plan/address.js';
 import type { Reach, Vantage, VantageInterface } from '../sighting/types.js';
 
 export interface ReachResult {
@@ -75,10 +84,6 @@ function widerThan(planned: string, port: VantageInterface | undefined): string 
     );
   });
   return agrees ? undefined : own[0];
-}
-
-export function isLoopback(address: string): boolean {
-  return address === '::1' || cidrContains('127.0.0.0/8', address);
 }
 
 interface Ground {
@@ -182,9 +187,4 @@ function ownAddresses(port: VantageInterface): string[] {
 /** A tunnel has no MAC: what lies behind it is not on this link, gateway or not. */
 function isEthernet(port: VantageInterface | undefined): boolean {
   return port === undefined || (port.mac !== '' && port.mac !== '00:00:00:00:00:00');
-}
-
-/** RFC 4291 §2.5.6, RFC 3927 §2.1: never routed. */
-function isLinkLocal(address: string): boolean {
-  return cidrContains('fe80::/10', address) || cidrContains('169.254.0.0/16', address);
 }

@@ -1,7 +1,7 @@
 /** Two ports of this machine in one network: the system asks by one of them, and what answers may stand on the other. Pure. */
-import { blockOf, fromNumber, parseCidr } from '../plan/address.js';
+import { blockOf, fromNumber, isLinkLocal, isLoopback, parseCidr } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
-import { isLoopback, reachOf } from './reach.js';
+import { reachOf } from './reach.js';
 
 export interface SharedPrefix {
   /** `address/prefix` of each port, the narrower one first. */
@@ -17,7 +17,7 @@ export function sharedPrefixes(vantage: Vantage): SharedPrefix[] {
     .flatMap((port) =>
       port.addresses.flatMap((text) => {
         const cidr = parseCidr(text);
-        const out = cidr === undefined || isLoopback(cidr.address) || /^(169\.254\.|fe[89ab])/i.test(text);
+        const out = cidr === undefined || isLoopback(cidr.address) || isLinkLocal(cidr.address);
         return out ? [] : [{ port, address: text, block: blockOf(text) }];
       }),
     );

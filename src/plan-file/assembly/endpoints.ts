@@ -1,6 +1,7 @@
 /** Rows -> endpoints: id, role, network, and what is still open. */
-import { cidrContains, familyOf, parseCidr } from '../../plan/address.js';
+import { familyOf } from '../../plan/address.js';
 import type { Endpoint, Network, PlannedSwitchPort, Role } from '../../plan/model.js';
+import { networkFinder } from '../../plan/network-finder.js';
 import { formatWhere } from '../../plan/where.js';
 import { nearestWord } from '../../text/nearest.js';
 import type { Issues } from '../issues.js';
@@ -14,9 +15,10 @@ export function assembleEndpoints(
   issues: Issues,
 ): Endpoint[] {
   const firstAt = new Map<string, string>();
+  const closest = networkFinder(networks);
   const byName = new Map(networks.map((network) => [network.name, network]));
   return rows.flatMap((row) => {
-    const endpoint = assembleEndpoint(row, networks, byName, issues);
+    const endpoint = assembleEndpoint(row, closest, byName, issues);
     const earlier = firstAt.get(endpoint.id);
     if (earlier !== undefined) {
       issues.error('duplicate-endpoint', row.atColumn('port'), { found: endpoint.id, expected: earlier });
@@ -29,7 +31,7 @@ export function assembleEndpoints(
 
 function assembleEndpoint(
   row: LocatedRow,
-  networks: readonly Network[],
+  closest: (address: string) => Network | undefined,
   byName: ReadonlyMap<string, Network>,
   issues: Issues,
 ): Endpoint {
@@ -48,7 +50,7 @@ function assembleEndpoint(
     controller,
     port,
     role,
-    network: networkOf(row, networks, byName, issues),
+    network: networkOf(row, closest, byName, issues),
     address: written.address?.address,
     prefixBits: written.address?.prefixBits,
     mac: written.mac,
@@ -106,12 +108,12 @@ function usualRole(port: string): Role {
 
 function networkOf(
   row: LocatedRow,
-  networks: readonly Network[],
+  closest: (address: string) => Network | undefined,
   byName: ReadonlyMap<string, Network>,
   issues: Issues,
 ): string | undefined {
   const { network: name, address } = row.written;
-  if (name === undefined) return address === undefined ? undefined : closest(networks, address.address)?.name;
+  if (name === undefined) return address === undefined ? undefined : closest(address.address)?.name;
   const named = byName.get(name);
   if (named === undefined) {
     const known = [...byName.keys()];
@@ -128,13 +130,5 @@ function networkOf(
     named.cidr !== undefined &&
     address !== undefined &&
     familyOf(named.cidr) !== familyOf(address.address);
-  return otherFamily ? (closest(networks, address.address) ?? named).name : named.name;
-}
-
-/** The network with the longest prefix that contains the address (RFC 4632 §5.1). */
-function closest(networks: readonly Network[], address: string): Network | undefined {
-  const bits = (network: Network) => parseCidr(network.cidr ?? '')?.prefixBits ?? -1;
-  return networks
-    .filter((network) => network.cidr !== undefined && cidrContains(network.cidr, address))
-    .reduce<Network | undefined>((a, b) => (a === undefined || bits(b) > bits(a) ? b : a), undefined);
+  return otherFamily ? (closest(address.address) ?? named).name : named.name;
 }

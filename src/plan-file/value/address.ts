@@ -1,5 +1,12 @@
 /** Written addresses: `192.0.2.7`, `192.0.2.7/24`, `192.0.2.7 255.255.255.0`, `2001:db8::7/64`, leading zeros where they do no harm. */
-import { addressBits, compareAddresses, familyOf, parseAddress, parseCidr } from '../../plan/address.js';
+import {
+  addressBits,
+  compareAddresses,
+  familyOf,
+  parseAddress,
+  parseCidr,
+  prefixOfMask,
+} from '../../plan/address.js';
 import type { AddressRange } from '../../plan/model.js';
 import { bad, type Reading, read, twoMeanings } from '../reading.js';
 
@@ -84,14 +91,7 @@ function readOctets(host: string): Reading<string> | undefined {
 
 function readSize(size: string, address: string): number | undefined {
   if (/^\d{1,3}$/.test(size)) return parseCidr(`${address}/${Number(size)}`)?.prefixBits;
-  const mask = parseAddress(size);
-  if (mask === undefined || familyOf(mask) !== 4 || familyOf(address) !== 4) return undefined;
-  const bits = mask
-    .split('.')
-    .map((part) => Number(part).toString(2).padStart(8, '0'))
-    .join('');
-  // A mask with a hole is no prefix (RFC 4632 §3.1 knows prefixes only).
-  return /^1*0*$/.test(bits) ? bits.lastIndexOf('1') + 1 : undefined;
+  return familyOf(address) === 4 ? prefixOfMask(size) : undefined;
 }
 
 /** Slips of the hand that leave one likely address. Offered, never taken. */

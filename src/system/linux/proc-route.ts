@@ -1,5 +1,5 @@
 /** `/proc/net/route` and `/proc/net/ipv6_route`, for Linux systems that have no `ip` program. */
-import { fromNumber } from '../../plan/address.js';
+import { fromNumber, prefixOfMask } from '../../plan/address.js';
 import type { VantageRoute } from '../../sighting/types.js';
 
 /** Route flags of the Linux kernel, include/uapi/linux/route.h. */
@@ -19,7 +19,7 @@ function procRow(line: string): { metric: number; route: VantageRoute }[] {
     return [];
   const flags = Number.parseInt(flagText ?? '', 16);
   const address = fromLittleEndian(destination);
-  const maskBits = maskLength(mask);
+  const maskBits = prefixOfMask(fromLittleEndian(mask) ?? '');
   if (address === undefined || maskBits === undefined || !usable(flags)) return [];
   const router = (flags & RTF_GATEWAY) === 0 ? undefined : fromLittleEndian(gateway);
   return [
@@ -64,17 +64,6 @@ function fromLittleEndian(hex: string): string | undefined {
     .reverse()
     .map((octet) => Number.parseInt(octet, 16))
     .join('.');
-}
-
-/** Undefined where the ones of the mask are not at its front. */
-function maskLength(hex: string): number | undefined {
-  const mask = fromLittleEndian(hex);
-  if (mask === undefined) return undefined;
-  const bits = mask
-    .split('.')
-    .map((octet) => Number(octet).toString(2).padStart(8, '0'))
-    .join('');
-  return /^1*0*$/.test(bits) ? (bits.indexOf('0') === -1 ? 32 : bits.indexOf('0')) : undefined;
 }
 
 function isHex128(text: string): boolean {

@@ -1,5 +1,5 @@
 /** `ifconfig -a`, with or without `-v`, of macOS and the BSDs: an unindented line a port, indented lines of what it has. */
-import { parseCidr } from '../../plan/address.js';
+import { fromNumber, parseCidr, prefixOfMask } from '../../plan/address.js';
 import { parseMac } from '../../plan/mac.js';
 import type { PortTold } from '../types.js';
 
@@ -31,10 +31,8 @@ export function parseIfconfig(text: string): PortTold[] {
 function ipv4Of(block: string): string[] {
   const rows = block.matchAll(/^\s+inet ([\d.]+)(?: --> [\d.]+)? netmask (0x[0-9a-f]{8})/gm);
   return [...rows].flatMap(([, address, mask]) => {
-    const bits = BigInt(mask ?? '0')
-      .toString(2)
-      .padStart(32, '0');
-    const cidr = /^1*0*$/.test(bits) ? parseCidr(`${address}/${bits.replaceAll('0', '').length}`) : undefined;
+    const bits = prefixOfMask(fromNumber(BigInt(mask ?? '0'), 4));
+    const cidr = bits === undefined ? undefined : parseCidr(`${address}/${bits}`);
     return cidr === undefined ? [] : [`${cidr.address}/${cidr.prefixBits}`];
   });
 }

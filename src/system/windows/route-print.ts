@@ -1,5 +1,5 @@
 /** `route print -4` of Windows, in any display language: only shapes are read, as the words around them are translated (from memory). */
-import { familyOf, parseAddress, parseCidr } from '../../plan/address.js';
+import { parseAddress, parseCidr, prefixOfMask } from '../../plan/address.js';
 import type { VantageRoute } from '../../sighting/types.js';
 
 const IP = String.raw`((?:\d{1,3}\.){3}\d{1,3})`;
@@ -15,7 +15,7 @@ export function parseRoutePrint(
     .split(/\r?\n/)
     .flatMap((line) => {
       const [, network = '', mask = '', via = '', own = '', metric = ''] = ROW.exec(line) ?? [];
-      const cidr = parseCidr(`${network}/${prefixBits(mask) ?? 'none'}`);
+      const cidr = parseCidr(`${network}/${prefixOfMask(mask) ?? 'none'}`);
       const name = portOf(parseAddress(own) ?? '');
       if (cidr === undefined || name === undefined) return [];
       const gateway = parseAddress(via);
@@ -28,17 +28,6 @@ export function parseRoutePrint(
     })
     .sort((a, b) => a.metric - b.metric)
     .map(({ route }) => route);
-}
-
-/** 255.255.255.0 -> 24. Undefined for what is no mask (RFC 4632 §3.1: ones, then zeros). */
-function prefixBits(mask: string): number | undefined {
-  const address = parseAddress(mask);
-  if (address === undefined || familyOf(address) !== 4) return undefined;
-  const bits = address
-    .split('.')
-    .map((octet) => Number(octet).toString(2).padStart(8, '0'))
-    .join('');
-  return /^1*0*$/.test(bits) ? bits.lastIndexOf('1') + 1 : undefined;
 }
 
 /** ` 7...00 00 5e 00 53 05 ......a description`, in the list of interfaces above the routes. */

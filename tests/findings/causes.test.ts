@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { isConsequence, withCauses } from '../../src/findings/causes.js';
 import { orderFindings } from '../../src/findings/order.js';
-import { causesOf, isConsequence, type NumberedFinding } from '../../src/result/causes.js';
 import { aFinding } from '../support/matrix.js';
 
 const A = 'vault-1/A/data0';
@@ -10,16 +10,15 @@ const about = [A, B];
 
 /** Code and subject of each consequence -> codes and subjects of what it follows from. */
 function told(findings: readonly ReturnType<typeof aFinding>[], moved: readonly string[] = []) {
-  const numbered: NumberedFinding[] = orderFindings(findings).map((finding, index) => ({
-    number: index + 1,
-    finding,
-  }));
-  const name = (number: number): string => {
-    const found = numbered[number - 1]?.finding;
+  const judged = withCauses(orderFindings(findings), { onAnotherSwitch: new Set(moved) });
+  const name = (id: string): string => {
+    const found = judged.find((one) => one.id === id);
     return `${found?.code} ${found?.subject}`;
   };
   return Object.fromEntries(
-    [...causesOf(numbered, new Set(moved))].map(([number, causes]) => [name(number), causes.map(name)]),
+    judged
+      .filter(({ follows }) => follows.length > 0)
+      .map(({ id, follows }) => [name(id), follows.map(name)]),
   );
 }
 
