@@ -34,7 +34,9 @@ const PURE = [
     'compare',
     'vantage',
   ],
-  ...['plan', 'outcome', 'gap-meter', 'index', 'pulls', 'remaining', 'watchable'].map((name) => `drill/${name}.ts`),
+  ...['plan', 'outcome', 'gap-meter', 'index', 'pulls', 'remaining', 'watchable'].map(
+    (name) => `drill/${name}.ts`,
+  ),
   ...['changes', 'merge', 'state', 'wording'].map((name) => `follow/${name}.ts`),
 ];
 /** What an operating system prints, as values. */

@@ -1,6 +1,6 @@
 /** Which devices and controllers were exchanged: by serial number, or by UUID where no result has one. */
 import type { EndpointResult, EquipmentResult, Matrix } from '../matrix/matrix.js';
-import { equipmentRecord } from '../result/equipment-record.js';
+import { equipmentRecord } from '../result/equipment.js';
 import { naturalOrder } from '../text/sentence.js';
 import { matched } from './matched.js';
 import type { Exchange } from './types.js';

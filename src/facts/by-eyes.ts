@@ -6,6 +6,9 @@ import type { Endpoint } from '../plan/model.js';
 import type { Attestation } from '../sighting/types.js';
 import type { Fact } from './fact.js';
 
+/** `seen-otherwise`: not as planned. */
+export type EyesCause = 'attested' | 'seen-otherwise';
+
 /** What was measured stays; what somebody wrote and nobody can tell stays open. */
 export function withEyes(
   facts: readonly Fact[],
@@ -29,7 +32,7 @@ function seenByEyes(fact: Fact, endpoint: Endpoint, attestations: readonly Attes
     state: agrees ? 'matches' : 'differs',
     measured: saw,
     by: 'attested',
-    cause: agrees ? 'attested' : 'seen-otherwise',
+    cause: (agrees ? 'attested' : 'seen-otherwise') satisfies EyesCause,
     reason: text,
     lines: [text],
     evidence,

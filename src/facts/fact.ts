@@ -2,9 +2,27 @@
  * A planned fact and what became of it: the one thing that matrix cells, differences, reasons, findings and a path's liveness are views of.
  * Each kind has a file of its name here that says what would settle it and how it is judged.
  */
+
 import type { EndpointVerdict, FactResult, Finding } from '../matrix/matrix.js';
+import type { AddressCause } from './address.js';
+import type { BoxCause } from './box.js';
+import type { EyesCause } from './by-eyes.js';
+import type { CableCause } from './cable-causes.js';
+import type { EchoCause } from './echo.js';
+import type { PowerOnCause } from './power-on.js';
+import type { ServiceCause } from './service.js';
 
 export type FactKind = FactResult['fact'];
+
+/** Why a fact is not as planned, or open: each kind names its own beside its judgement. */
+export type FactCause =
+  | AddressCause
+  | BoxCause
+  | CableCause
+  | EchoCause
+  | EyesCause
+  | PowerOnCause
+  | ServiceCause;
 
 export interface Fact extends FactResult {
   /** The reason sentence by sentence. */
@@ -33,7 +51,7 @@ interface More {
   readonly measured?: string | undefined;
   readonly vantage?: string | undefined;
   readonly by?: FactResult['by'] | undefined;
-  readonly cause?: string | undefined;
+  readonly cause?: FactCause | undefined;
   readonly mend?: string | undefined;
   readonly evidence?: readonly string[] | undefined;
   readonly findings?: readonly Finding[] | undefined;
@@ -45,16 +63,16 @@ export function matching(stated: Stated, reason: Said, more: More = {}): Fact {
   return make(stated, 'matches', reason, { by: 'measured', ...more });
 }
 
-export function differing(stated: Stated, cause: string, reason: Said, more: More = {}): Fact {
+export function differing(stated: Stated, cause: FactCause, reason: Said, more: More = {}): Fact {
   return make(stated, 'differs', reason, { by: 'measured', ...more, cause });
 }
 
-export function absent(stated: Stated, cause: string, reason: Said, more: More = {}): Fact {
+export function absent(stated: Stated, cause: FactCause, reason: Said, more: More = {}): Fact {
   return make(stated, 'missing', reason, { by: 'measured', ...more, cause });
 }
 
 /** Nobody measured it: `cause` and `reason` say why, `mend` what would. */
-export function open(stated: Stated, cause: string, reason: Said, more: More = {}): Fact {
+export function open(stated: Stated, cause: FactCause, reason: Said, more: More = {}): Fact {
   return make(stated, 'unproven', reason, { ...more, cause });
 }
 

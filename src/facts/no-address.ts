@@ -28,7 +28,7 @@ function byEyes(s: Situation, told: readonly Fact[]): Fact {
   if (attested !== undefined)
     return attested.good
       ? matching(stated, attested.text, { by: 'attested', measured: attested.attestation.saw })
-      : differing(stated, 'seen-bad', attested.text, {
+      : differing(stated, 'seen-otherwise', attested.text, {
           by: 'attested',
           measured: attested.attestation.saw,
           evidence: [attested.text],

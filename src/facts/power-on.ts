@@ -29,6 +29,15 @@ import { absent, differing, type Fact, matching, open, type Stated } from './fac
 import { type Judged, judgedFrom, judgeEndpoint } from './ledger.js';
 import type { Situation } from './situation.js';
 
+export type PowerOnCause =
+  | 'no-default'
+  | 'default-doubtful'
+  | 'default-not-asked'
+  | 'held-by-another'
+  | 'one-of-several'
+  /** A device that is not the planned one answers at its planned address, or at its default. */
+  | 'taken';
+
 export function judgeAtPowerOn(
   s: Situation,
   defaults: DefaultIndex,
@@ -118,7 +127,7 @@ function byDefault(s: Situation, defaults: DefaultIndex, candidates: readonly De
         : `default ${candidates.map(({ address }) => address).join(', ')}`,
   };
   const vantage = candidates.find(({ looks }) => looks.length > 0)?.looks[0]?.evidence.vantage.name;
-  const unproven = (cause: string, reason: string | readonly string[], mend?: string): Fact =>
+  const unproven = (cause: PowerOnCause, reason: string | readonly string[], mend?: string): Fact =>
     open(stated, cause, reason, { vantage, mend, path: 'open' });
   if (candidates.length === 0)
     return unproven(
