@@ -10,7 +10,7 @@ export function renderComparison(comparison: Comparison, style: TextStyle): stri
   const inks = comparison.worse ? (['bold', 'red'] as const) : (['bold'] as const);
   const sections = comparedSections(comparison).map(
     ({ title, rows }) =>
-      `${ink(style, title, 'bold')}\n${rows.map((row) => wrap(style, sayRow(row), '  ', '      ')).join('')}`,
+      `${ink(style, wrap(style, title).trimEnd(), 'bold')}\n${rows.map((row) => wrap(style, sayRow(row), '  ', '      ')).join('')}`,
   );
   const closing = ink(style, wrap(style, comparisonHeadline(comparison)).trimEnd(), ...inks).concat('\n');
   return [heading(comparison, style), ...sections, closing].join('\n');

@@ -19,6 +19,7 @@ const WORDS: Readonly<Record<Severity, { readonly word: string; readonly inks: r
 const SHOWN_OF_A_KIND = 5;
 const EVIDENCE_SHOWN = 2;
 const SUBJECTS_SHOWN = 6;
+const KINDS_NAMED = 6;
 /** Below this many columns text goes under the number, not beside it. */
 const NARROW = 70;
 
@@ -27,8 +28,8 @@ export type Detail = 'all' | 'told' | 'advice' | 'heading' | 'kind';
 
 export interface FindingsOptions extends TextStyle {
   readonly detail?: Detail;
-  /** Notes of a kind in one line, because a page beside it has them in full. */
-  readonly briefNotes?: boolean;
+  /** Notes as jobs are written; a line for all of a kind; one line for all. A page beside it has them in full. */
+  readonly notes?: 'full' | 'kinds' | 'line';
 }
 
 /** For those who have findings and no result. */
@@ -37,10 +38,12 @@ export function renderFindings(findings: readonly Finding[], options: FindingsOp
 }
 
 export function renderLedger({ jobs, notes }: Ledger, options: FindingsOptions): string {
-  const { detail = 'told', briefNotes = false } = options;
+  const { detail = 'told', notes: told = 'full' } = options;
   const blocks = [
     ...kindsOf(jobs).flatMap((kind) => kindBlocks(kind, detail, options)),
-    ...kindsOf(notes).flatMap((kind) => kindBlocks(kind, briefNotes ? 'kind' : detail, options)),
+    ...(told === 'line'
+      ? allNotes(notes, options)
+      : kindsOf(notes).flatMap((kind) => kindBlocks(kind, told === 'kinds' ? 'kind' : detail, options))),
   ];
   return blocks
     .map(({ like, text }, index) =>
@@ -106,6 +109,20 @@ function jobText(job: Job, detail: Detail, options: FindingsOptions): string {
         )
       : []),
   ].join('');
+}
+
+/** `7-13. Nobody has looked yet (4), Reserved address and Paths of unequal speed`. */
+function allNotes(notes: readonly Job[], options: FindingsOptions): Block[] {
+  const [first] = notes;
+  const last = notes.at(-1);
+  if (first === undefined || last === undefined) return [];
+  const range = first === last ? `${first.number}` : `${first.number}-${last.number}`;
+  const kinds = kindsOf(notes).map((kind) => {
+    const title = titleOf(kind[0]?.finding.code ?? '');
+    return kind.length === 1 ? title : `${title} (${kind.length})`;
+  });
+  const lead = `${ink(options, WORDS.note.word, ...WORDS.note.inks)} ${range.padStart(3)}. `;
+  return [{ like: 'notes', text: wrap(options, list(kinds, KINDS_NAMED), lead, indent(options)) }];
 }
 
 /** All of a kind in one line: what they are, and on what. */

@@ -6,12 +6,14 @@ import { count, list } from '../text/sentence.js';
 import type { TextStyle } from './style.js';
 import { wrap } from './wrap.js';
 
-/** Reasons told on one screen; the rest are counted. */
-const REASONS_SHOWN = 3;
-
-export function renderOpenEnds(matrix: Matrix, style: TextStyle, all = false): string {
+/** `reasons`: how many are told; the rest are counted. */
+export function renderOpenEnds(
+  matrix: Matrix,
+  style: TextStyle,
+  reasons: number = Number.POSITIVE_INFINITY,
+): string {
   const open = openFacts(matrix);
-  const shown = all ? open : open.slice(0, REASONS_SHOWN);
+  const shown = open.slice(0, reasons);
   const hidden = open.length - shown.length;
   const lines = shown.flatMap(({ sentence, mend }) => [
     wrap(style, sentence),

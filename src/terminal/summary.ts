@@ -24,7 +24,7 @@ export const SCREEN_LINES = 40;
 const BRIEFER: readonly { readonly detail: Detail; readonly brief: boolean }[] = [
   { detail: 'told', brief: false },
   { detail: 'advice', brief: false },
-  { detail: 'heading', brief: false },
+  { detail: 'advice', brief: true },
   { detail: 'heading', brief: true },
   { detail: 'kind', brief: true },
 ];
@@ -52,10 +52,11 @@ function render(matrix: Matrix, options: SummaryOptions, detail: Detail, brief: 
   const sentences = outcomeSentences(matrix, true);
   const parts = [
     ink(options, wrap(options, headline).trimEnd(), ...inks).concat('\n'),
-    renderLedger(ledger, { ...options, detail, briefNotes: !all }),
+    renderLedger(ledger, { ...options, detail, notes: all ? 'full' : brief ? 'line' : 'kinds' }),
     counts(matrix, options),
     renderGroups(matrix.groups, { ...options, brief, jobOf: groupJobs(ledger) }),
-    sentences.map((line) => wrap(options, line)).join('') + renderOpenEnds(matrix, options, all),
+    sentences.map((line) => wrap(options, line)).join('') +
+      renderOpenEnds(matrix, options, all ? Number.POSITIVE_INFINITY : brief ? 1 : 3),
     matrix.findings.length === 0 ? '' : wrap(options, closing(all)),
   ];
   return parts.filter((part) => part !== '').join('\n');
@@ -63,7 +64,9 @@ function render(matrix: Matrix, options: SummaryOptions, detail: Detail, brief: 
 
 function closing(all: boolean): string {
   const more = 'matchmark explain CODE says more about each code in brackets';
-  return all ? `${more}.` : `${more}; matchmark report RUN and the page have everything in full.`;
+  return all
+    ? `${more}.`
+    : 'matchmark explain CODE says more about a code; matchmark report RUN shows everything.';
 }
 
 function counts({ summary, plan, vantages }: Matrix, style: TextStyle): string {

@@ -30,8 +30,9 @@ export function withRange(name: string, cidr: string | undefined): string {
   return cidr === undefined || cidr === name ? name : `${name} (${cidr})`;
 }
 
-/** First letter large; the rest as it is. */
+/** First letter large; the rest as it is. Names stay as they are: `loft-switch-1`, `vault-1/A`. */
 export function capital(text: string): string {
+  if (/^\S*[\d/_]/.test(text)) return text;
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
