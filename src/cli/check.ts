@@ -100,7 +100,7 @@ async function lookOf(
   if (earlier !== undefined) requireSameScope(earlier.scope, { files: plan.files, stage, only });
   const survey = options.since === undefined ? undefined : await readSurvey(options.since, deps);
   const vantageName = options.vantage ?? earlier?.vantageName;
-  const elsewhere = await elsewhereOf({ plan, stage, only, vantageName }, options, deps);
+  const elsewhere = await elsewhereOf({ plan, stage, only, vantageName, pace: options.pace }, options, deps);
   return {
     planFile: path.resolve(deps.cwd, given),
     request: {

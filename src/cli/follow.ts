@@ -12,6 +12,7 @@ import { defineCommand } from './define-command.js';
 import { runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
 import { clockText, followView } from './follow-view.js';
+import { elsewhereOf, type FromOptions, withFromOptions } from './from-options.js';
 import { watchKeys } from './keys.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { type PaceOptions, withPaceOption } from './pace-option.js';
@@ -22,7 +23,7 @@ import { collect, requireDevices, stageOf } from './scope-options.js';
 import { VERSION } from './version.js';
 import { windUp } from './wind-up.js';
 
-interface FollowOptions extends CommonOptions, ReplaceOptions, TrustOptions, PaceOptions {
+interface FollowOptions extends CommonOptions, ReplaceOptions, TrustOptions, PaceOptions, FromOptions {
   readonly stage: 'power-on' | 'configured';
   readonly only?: readonly string[];
   readonly interval: number;
@@ -52,7 +53,7 @@ export const registerFollow = defineCommand({
   description: 'Looks again and again, says what changed, and writes the matrix into --out DIR at the end.',
   examples: EXAMPLES,
   shape: (command) =>
-    withPaceOption(withTrustOption(withReplaceOption(command)))
+    withFromOptions(withPaceOption(withTrustOption(withReplaceOption(command))))
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option(
         '--stage <stage>',
@@ -82,13 +83,21 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   await requireTrust(plan, path.resolve(deps.cwd, file), options, deps);
   if (options.only !== undefined) requireDevices(plan, options.only);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
+  const scope = { plan, stage: options.stage, only: options.only, vantageName: options.vantage };
+  const elsewhere = await elsewhereOf({ ...scope, pace: options.pace }, options, deps);
   return inFolder(folder, {}, async () => {
     await requireReplaceable(folder, options);
-    return lookAgain(plan, folder, options, deps);
+    return lookAgain(plan, folder, options, deps, elsewhere);
   });
 }
 
-async function lookAgain(plan: Plan, folder: string, options: FollowOptions, deps: CliDeps): Promise<number> {
+async function lookAgain(
+  plan: Plan,
+  folder: string,
+  options: FollowOptions,
+  deps: CliDeps,
+  elsewhere: Awaited<ReturnType<typeof elsewhereOf>>,
+): Promise<number> {
   const quiet = options.quiet === true;
 
   const stop = new AbortController();
@@ -115,6 +124,7 @@ async function lookAgain(plan: Plan, folder: string, options: FollowOptions, dep
         runId: randomUUID(),
         version: VERSION,
         pace: options.pace,
+        ...elsewhere,
         intervalMs: options.interval * 1000,
         rounds: options.rounds,
         fullEvery: FULL_EVERY,

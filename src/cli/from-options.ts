@@ -37,7 +37,7 @@ export function withFromOptions(command: Command): Command {
 
 /** What a run needs to look from elsewhere; empty where nothing but the laptop looks. Throws MatchmarkError `usage`. */
 export async function elsewhereOf(
-  scope: Pick<CheckRequest, 'plan' | 'stage' | 'only' | 'vantageName'>,
+  scope: Pick<CheckRequest, 'plan' | 'stage' | 'only' | 'vantageName' | 'pace'>,
   options: FromOptions,
   deps: CliDeps,
 ): Promise<Pick<CheckRequest, 'elsewhere' | 'here'>> {
@@ -55,6 +55,7 @@ export async function elsewhereOf(
   const reading = remotePlaces(plan, given, scope.vantageName ?? hostname());
   if (!reading.ok) throw notAPlace(reading.expected, plan);
   const { places } = reading;
+  const told = new Map<string, string | undefined>();
   const say = (text: string): void => {
     if (options.quiet !== true) deps.stderr.write(`${cleanText(text, 600)}\n`);
   };
@@ -72,8 +73,13 @@ export async function elsewhereOf(
           places,
           credentials,
           beside: here,
-          onDone: (name, trouble) =>
-            say(trouble === undefined ? `${name} is done.` : `note: ${name} did not do it: ${trouble}.`),
+          pace: scope.pace,
+          // Looking again and again (follow) tells what has changed since.
+          onDone: (name, trouble) => {
+            if (told.has(name) && told.get(name) === trouble) return;
+            told.set(name, trouble);
+            say(trouble === undefined ? `${name} is done.` : `note: ${name} did not do it: ${trouble}.`);
+          },
         },
         { programs, now: deps.date, nonce: () => randomBytes(12).toString('hex') },
         signal,

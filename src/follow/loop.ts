@@ -10,6 +10,7 @@ import { rejudge } from '../run/rejudge.js';
 import { type CheckRequest, runCheck } from '../run/run.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Change, changesBetween, verdictChanges } from './changes.js';
+import { followElsewhere, keepLooking } from './elsewhere.js';
 import { mergeEvidence } from './merge.js';
 import { keepPulse, type Pulse, pulseTargets } from './pulse.js';
 import { QUICK_PATIENCES, quickLook } from './quick-look.js';
@@ -46,10 +47,14 @@ export async function followSite(
   const firstDeps = world.deps();
   const { clock } = firstDeps;
   const first = await runCheck(request, firstDeps, signal, world.onProgress);
-  const [begun] = evidenceOf(first);
+  if (first.run.complete && request.here === false)
+    return followElsewhere(first, request, { ...world, now: () => clock.date() }, signal);
+  const [begun, ...elsewhere] = evidenceOf(first);
   if (!first.run.complete || begun === undefined) return first;
   let matrix = first;
   let evidence = begun;
+  let others = elsewhere;
+  let looks = 1;
   let state = siteState(plan, evidence);
   world.onLook(matrix, 1);
 
@@ -70,7 +75,7 @@ export async function followSite(
   };
   const settle = (whole: Evidence, at: Date): void => {
     evidence = whole;
-    const judged = rejudge(matrix, [whole]);
+    const judged = rejudge(matrix, [whole, ...others]);
     const after = { ...judged, run: { ...judged.run, finishedAt: whole.finishedAt } };
     const changes = verdictChanges(matrix, after);
     matrix = after;
@@ -124,6 +129,12 @@ export async function followSite(
       pulsing,
       feel,
     );
+  if (request.elsewhere !== undefined)
+    void keepLooking(request.elsewhere, request.intervalMs, pulsing, (looked) => {
+      others = [...looked];
+      settle(evidence, clock.date());
+      world.onLook(matrix, looks);
+    });
   try {
     for (let round = 2; round <= (request.rounds ?? Number.POSITIVE_INFINITY); round += 1) {
       await rest(round - 1);
@@ -139,6 +150,7 @@ export async function followSite(
       if (full) settle({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
       else if (changed.size > 0) await lookCloser(changed, deps);
       if (signal.aborted) return matrix;
+      looks = round;
       world.onLook(matrix, round);
     }
     return matrix;

@@ -25,6 +25,7 @@ export interface ElsewhereRequest {
   readonly credentials: ReadonlyMap<string, Credential>;
   /** The laptop looks, too: it and the places share what one device can bear. */
   readonly beside: boolean;
+  readonly pace?: PaceLimits | undefined;
   readonly onProgress?: ((place: string, progress: Progress) => void) | undefined;
   /** Told as each place is done, with what was wrong there. */
   readonly onDone?: ((place: string, trouble: string | undefined) => void) | undefined;
@@ -95,7 +96,7 @@ async function tryLook(
   const { plan, stage, only } = request;
   const withinMs = LEAST_MS + EACH_ADDRESS_MS * questionsFor(plan, { only }).length;
   const common = { plan: withoutSecrets(plan), stage, only, name: place.name, from: place.ssh };
-  const pace = sharedPace(request.places.length + (request.beside ? 1 : 0));
+  const pace = sharedPace(request.places.length + (request.beside ? 1 : 0), request.pace);
   const onProgress = (progress: Progress): void => request.onProgress?.(place.name, progress);
   try {
     return session.greeted.kind === 'node'

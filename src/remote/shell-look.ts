@@ -28,7 +28,7 @@ export type ShellRequest = Omit<AgentRequest, 'credentials' | 'quick'> & {
 };
 
 /** Each question costs processes of a host that is not ours. */
-const SHELL_PACE = { runConcurrent: 24, runPerSecond: 40 };
+const SHELL_PACE = { runConcurrent: 24, runPerSecond: 100 };
 
 /** Never rejects. */
 export async function lookByShell(
@@ -54,7 +54,11 @@ export async function lookByShell(
     vantage = await shellVantage(name, from, programs);
     if (trouble !== undefined) return { evidence: undefined, trouble };
     const deps = await shellDeps(vantage, programs, now);
-    const pace = { ...request.pace, ...SHELL_PACE };
+    const pace = {
+      ...request.pace,
+      runConcurrent: Math.min(request.pace.runConcurrent, SHELL_PACE.runConcurrent),
+      runPerSecond: Math.min(request.pace.runPerSecond, SHELL_PACE.runPerSecond),
+    };
     const seen = await observe({ plan, stage, only, pace, vantageName: name }, deps, stop.signal, onProgress);
     const evidence = acceptEvidence(checked(seen, request), { plan, stage, only, name, from, aheadMs: 0 });
     return { evidence, trouble };
