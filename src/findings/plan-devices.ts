@@ -221,7 +221,7 @@ export const DEVICE_RULES = {
     explain: {
       means: 'The device has two controllers or more, and none of its ports carries the name of a group.',
       matters:
-        'Without a group nobody checks whether one failure would end the access. Ports of the same name are taken for a pair by common practice, and that may not be what is meant.',
+        'Without a group nobody checks whether one failure would end the access. Only ports of the same name on both controllers are taken for a pair by themselves.',
       seen: 'From the plan alone: controllers of the device against the groups that somebody wrote.',
       todo: 'Write a group for the management ports and one for the data ports, with the number of paths that have to work.',
     },

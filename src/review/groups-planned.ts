@@ -1,7 +1,11 @@
 import { type Finding, finding } from '../findings/index.js';
+import { inferGroups } from '../redundancy/infer.js';
 import { type PlanView, rowsOf, unique } from './plan-view.js';
 
-/** Devices with two controllers or more of which no endpoint is in a group that somebody wrote (DESIGN 3). */
+/**
+ * Devices with two controllers or more of which no endpoint is in a group, neither one that somebody wrote nor one that ports of the same
+ * name suggest: whatever its ports are called, it is said (DESIGN 3). Inferred groups stand in the review themselves.
+ */
 export function controllersWithoutGroup(view: PlanView): Finding[] {
   return view.plan.devices.flatMap((device) => {
     const endpoints = view.endpointsOf(device.name);
@@ -9,7 +13,7 @@ export function controllersWithoutGroup(view: PlanView): Finding[] {
       ...Object.keys(device.controllers),
       ...endpoints.flatMap(({ controller }) => controller ?? []),
     ]);
-    const written = view.plan.groups.some(
+    const written = [...view.plan.groups, ...inferGroups(view.plan)].some(
       ({ from, members }) => from === device.name || endpoints.some(({ id }) => members.includes(id)),
     );
     if (controllers.length < 2 || written) return [];

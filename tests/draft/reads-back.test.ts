@@ -11,6 +11,7 @@ import { contentOf } from '../../src/plan-file/bytes.js';
 import { COLUMNS } from '../../src/plan-file/columns.js';
 import { Issues } from '../../src/plan-file/issues.js';
 import { readPlanText } from '../../src/plan-file/plan-text.js';
+import { isBlank } from '../../src/plan-file/reading.js';
 import { workbookOf } from '../../src/plan-file/workbook-text.js';
 import { reviewPlan } from '../../src/review/review.js';
 import { lines } from '../plan-file/helpers.js';
@@ -22,7 +23,8 @@ const name = fc
     fc.constantFrom('', 'Ä', 'e,0', 'q"q', 'a;b', "it's", 'x\ty', 'port #', '雪', 'no', '1e3', '{'),
     fc.stringMatching(/^[a-z]{1,3}[0-9]{0,2}$/),
   )
-  .map((parts) => parts.join('').trim());
+  .map((parts) => parts.join('').trim())
+  .filter((text) => !isBlank(text));
 
 const networks = fc.uniqueArray(
   fc.record({

@@ -38,11 +38,13 @@ describe('a knock', () => {
   });
 
   it('leaves no socket behind', async () => {
+    // Tests that share the process may have left some.
+    const count = (): number =>
+      process.getActiveResourcesInfo().filter((kind) => kind.toUpperCase() === 'UDPWRAP').length;
+    const before = count();
     await open.knock('127.0.0.1', 200, quiet);
     // Closing is done in the next turns of the event loop.
     await new Promise((resolve) => setTimeout(resolve, 20));
-    expect(
-      process.getActiveResourcesInfo().filter((kind) => kind === 'UDPWrap' || kind === 'UDPWRAP'),
-    ).toEqual([]);
+    expect(count()).toBeLessThanOrEqual(before);
   });
 });
