@@ -1,4 +1,4 @@
-import { type Command, CommanderError } from 'commander';
+import { type Command, CommanderError, Option } from 'commander';
 import { MatchmarkError } from '../errors.js';
 import { consoleFacts } from '../system/console.js';
 import { cleanText } from '../text/clean.js';
@@ -32,15 +32,21 @@ export interface CommonOptions {
 /** Exit status (DESIGN 4). */
 export const EXIT = { clean: 0, findings: 1, usage: 2, incomplete: 3, interrupted: 130 } as const;
 
+/** Commands that look at a network: all others take --vantage, too, and have no use for it. */
+const LOOKING: ReadonlySet<string> = new Set(['check', 'survey', 'follow', 'drill', 'demo', 'kit']);
+
 /** Adds the options that every command has. */
 export function withCommonOptions(command: Command): Command {
   return command
     .option('--json', 'put the result, and nothing else, on standard output as JSON')
     .option('--out <dir>', 'folder to write into', named('--out', 'a folder'))
-    .option(
-      '--vantage <name>',
-      'name of the vantage, the place looked from (default: the name of this laptop)',
-      named('--vantage', 'the place'),
+    .addOption(
+      new Option(
+        '--vantage <name>',
+        'name of the vantage, the place looked from (default: the name of this laptop)',
+      )
+        .argParser(named('--vantage', 'the place'))
+        .hideHelp(!LOOKING.has(command.name())),
     )
     .option('--quiet', 'no progress, summary or notes: only what must be fixed, and errors');
 }

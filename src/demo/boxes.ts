@@ -127,10 +127,10 @@ function press(): Box[] {
         sysDescr: 'Demo host',
         serial: 'HL-P1',
         ports: [
-          port(1, 'eth0', 'press-1/mgmt', 1_000),
-          port(3, 'eth2', 'press-1/h0', 10_000),
+          port(1, 'lan-1', 'press-1/mgmt', 1_000),
+          port(3, 'side-1', 'press-1/h0', 10_000),
           // Planned 10G, came up slow.
-          port(4, 'eth3', 'press-1/h1', 1_000),
+          port(4, 'side-2', 'press-1/h1', 1_000),
         ],
       },
     },

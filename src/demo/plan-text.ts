@@ -142,8 +142,8 @@ function addressList(ports: DemoPorts): string {
     ['loft-switch-1/mgmt', { role: 'switch', network: 'mgmt', media: 'copper', services: managed }],
     ['loft-switch-2/mgmt', { role: 'switch', network: 'mgmt', media: 'copper', services: managed }],
     ['press-1/mgmt', management(1, 3)],
-    ['press-1/h0', host('a', 13, 'eth2')],
-    ['press-1/h1', host('b', 13, 'eth3')],
+    ['press-1/h0', host('a', 13, 'side-1')],
+    ['press-1/h1', host('b', 13, 'side-2')],
     [
       'power-1/mgmt',
       { role: 'power', network: 'mgmt', media: 'copper', services: `http:${ports.http}`, cable: [1, 4] },

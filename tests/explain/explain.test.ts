@@ -36,6 +36,20 @@ describe('matchmark explain', () => {
     expect(out.replace(/\s+/g, ' ')).toContain(exampleOf('duplicate-address')?.message ?? 'absent');
   });
 
+  test('one word for one thing: device, laptop, fix; nothing that tells a reader to guess (DESIGN 2)', () => {
+    for (const code of ruleCodes()) {
+      const rule = ruleOf(code);
+      const example = exampleOf(code);
+      const words = [rule?.title, ...Object.values(rule?.explain ?? {}), example?.message, example?.advice];
+      expect([code, words.join(' ')]).toEqual([
+        code,
+        expect.not.stringMatching(
+          /\b(box|boxes|mend|mends|machine|rehearsal|promise out)\b|way around|without a word|is none of the plan/i,
+        ),
+      ]);
+    }
+  });
+
   test('without a code: every code once, by family', async () => {
     const { status, out } = await explain();
     expect(status).toBe(0);

@@ -127,7 +127,7 @@ export function aMatrix(plan: Plan, found: (id: string) => Found, more: Partial<
 /** A port that came up as planned. */
 export const LINK = {
   ifIndex: 3,
-  ifName: 'e0a',
+  ifName: 'port-3',
   operStatus: 'up',
   speedMbps: 10_000,
   mtu: 9000,
