@@ -81,6 +81,22 @@ export const SITE_EXAMPLES: { readonly [Code in keyof typeof SITE_RULES]: FactsO
   'own-address-taken': { vantage: 'bench', address: '192.0.2.5', macs: [OTHER] },
   'gateway-silent': { network: 'mgmt', gateway: '192.0.2.1', vantage: 'bench' },
   'packets-lost': { endpoint: 'vault-1/A/mgmt', address: '192.0.2.11', sent: 20, received: 17 },
+  'vantage-failed': {
+    vantage: 'press-1',
+    place: 'ssh://root@press-1.example',
+    reason: 'it takes no SSH connection',
+  },
+  'places-disagree': {
+    endpoint: 'vault-1/B/data0',
+    address: '198.51.100.12',
+    differences: [{ what: 'it', answered: ['press-1'], silent: ['press-2'] }],
+  },
+  'vantage-clock-differs': {
+    vantage: 'rack',
+    other: 'hall',
+    aheadSeconds: 3600,
+    by: ['192.0.2.11', '192.0.2.12'],
+  },
   'clock-differs': {
     devices: [{ endpoint: 'vault-1/A/mgmt', aheadSeconds: 3600 }],
     laptop: false,
