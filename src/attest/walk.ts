@@ -1,10 +1,10 @@
 /** The walk through all that is open: one line in, one question out. Pure, so that it can be tested without a terminal. */
 import { meaningOfItem } from '../eyes/eyes.js';
 import { count } from '../text/sentence.js';
-import type { Look } from './looks.js';
+import type { ObservationItem } from './open-items.js';
 
 export interface Answer {
-  readonly look: Look;
+  readonly look: ObservationItem;
   readonly saw: string;
   /** Said by the person where words cannot tell. */
   readonly agrees?: boolean | undefined;
@@ -22,18 +22,18 @@ export interface Walk {
 export const WALK_HELP =
   'Enter: as expected. Or type what you see. s: skip, b: back, q: end (what you said is kept), ?: this.';
 
-export function walkThrough(looks: readonly Look[]): Walk {
-  const given = new Map<Look, Answer>();
+export function walkThrough(items: readonly ObservationItem[]): Walk {
+  const given = new Map<ObservationItem, Answer>();
   let at = 0;
   let unclear: string | undefined;
   let ended = false;
 
-  const keep = (look: Look, saw: string, agrees?: boolean): void => {
+  const keep = (look: ObservationItem, saw: string, agrees?: boolean): void => {
     given.set(look, { look, saw, ...(agrees === undefined ? {} : { agrees }) });
     unclear = undefined;
     at += 1;
   };
-  const sure = (look: Look, saw: string, line: string): string | undefined => {
+  const sure = (look: ObservationItem, saw: string, line: string): string | undefined => {
     if (/^(?:y|yes)$/i.test(line)) keep(look, saw, true);
     else if (/^(?:n|no)$/i.test(line)) keep(look, saw, false);
     else if (/^(?:b|back)$/i.test(line)) unclear = undefined;
@@ -43,17 +43,17 @@ export function walkThrough(looks: readonly Look[]): Walk {
 
   return {
     question() {
-      const look = ended ? undefined : looks[at];
+      const look = ended ? undefined : items[at];
       if (look === undefined) return undefined;
       if (unclear !== undefined) return `  Is "${unclear}" ${wanted(look)}? y, n, or b to look again: `;
       const before = given.get(look)?.saw ?? look.saw;
-      const place = `[${at + 1}/${looks.length}]${look.when === undefined ? '' : ` ${look.when}`}`;
+      const place = `[${at + 1}/${items.length}]${look.when === undefined ? '' : ` ${look.when}`}`;
       const said = before === undefined ? '' : ` (written so far: ${before})`;
       return `${place} ${look.subject}: ${look.item}${said}\n  expected: ${look.expect}: `;
     },
     answer(text) {
       const line = text.trim();
-      const look = looks[at];
+      const look = items[at];
       if (ended || look === undefined) return undefined;
       if (unclear !== undefined) return sure(look, unclear, line);
       switch (line.toLowerCase()) {
@@ -86,19 +86,19 @@ export function walkThrough(looks: readonly Look[]): Walk {
         }
       }
     },
-    answers: () => looks.flatMap((look) => given.get(look) ?? []),
+    answers: () => items.flatMap((look) => given.get(look) ?? []),
   };
 }
 
 /** "what was planned ("steady green")": the words of the plan where there are any. */
-function wanted({ stated, expect }: Look): string {
+function wanted({ stated, expect }: ObservationItem): string {
   return stated ? `what was planned ("${expect}")` : 'as it should be';
 }
 
-export function walkSummary(looks: readonly Look[], answers: readonly Answer[]): string {
+export function walkSummary(items: readonly ObservationItem[], answers: readonly Answer[]): string {
   const differing = answers.filter(({ look, saw, agrees }) => {
     const meaning = meaningOfItem(saw, look.expect, look.item);
     return meaning === 'differs' || (meaning === 'unclear' && agrees === false);
   }).length;
-  return `${count(answers.length, 'thing')} recorded, ${differing} not as planned, ${looks.length - answers.length} left open.`;
+  return `${count(answers.length, 'thing')} recorded, ${differing} not as planned, ${items.length - answers.length} left open.`;
 }

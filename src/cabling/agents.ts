@@ -1,7 +1,7 @@
 /** Why no device told something of an endpoint: its device's own, or the switch that its cable is planned to end in. */
 import type { Endpoint } from '../plan/model.js';
 import type { Cause } from '../sighting/types.js';
-import type { Ground } from './ground.js';
+import type { Cables } from './cables.js';
 import type { FoundLink } from './links.js';
 
 export type Untold =
@@ -18,7 +18,7 @@ export type Untold =
   /** The plan gives the device no address to ask. */
   | { readonly kind: 'no-agent'; readonly who: string };
 
-export function deviceUntold(ground: Ground, endpoint: Endpoint, found: FoundLink | undefined): Untold {
+export function deviceUntold(cables: Cables, endpoint: Endpoint, found: FoundLink | undefined): Untold {
   const who = endpoint.device;
   if (found !== undefined)
     return {
@@ -26,17 +26,17 @@ export function deviceUntold(ground: Ground, endpoint: Endpoint, found: FoundLin
       who,
       port: found.link.ifName ?? found.link.ifDescr ?? `${found.link.ifIndex}`,
     };
-  if (ground.links.has(who)) return { kind: 'port-not-found', who, wanted: endpoint.interface };
-  return unread(ground, who);
+  if (cables.links.has(who)) return { kind: 'port-not-found', who, wanted: endpoint.interface };
+  return unread(cables, who);
 }
 
 /** Why nothing was read from the agents of a device or switch. */
-export function unread(ground: Ground, who: string): Untold {
-  const endpoints = ground.endpointsOf(who);
-  const credential = ground.device(who)?.snmp ?? endpoints.find(({ snmp }) => snmp !== undefined)?.snmp;
+export function unread(cables: Cables, who: string): Untold {
+  const endpoints = cables.endpointsOf(who);
+  const credential = cables.device(who)?.snmp ?? endpoints.find(({ snmp }) => snmp !== undefined)?.snmp;
   if (credential === undefined) return { kind: 'no-credential', who };
   const answers = endpoints.flatMap(({ address }) =>
-    address === undefined ? [] : ground.view.seen(address).map(({ sighting }) => sighting.snmp),
+    address === undefined ? [] : cables.view.seen(address).map(({ sighting }) => sighting.snmp),
   );
   if (answers.some((snmp) => snmp.outcome === 'not-run' && snmp.cause === 'secret-missing'))
     return { kind: 'secret-missing', who, credential };
@@ -46,7 +46,7 @@ export function unread(ground: Ground, who: string): Untold {
 }
 
 /** The planned switch, where the plan names no credential for it either: it could tell the link and its speed as well. */
-export function unreadSwitch(ground: Ground, { switch: name }: Endpoint): string | undefined {
-  if (name === undefined || ground.switches.has(name)) return undefined;
-  return unread(ground, name).kind === 'no-credential' ? name : undefined;
+export function unreadSwitch(cables: Cables, { switch: name }: Endpoint): string | undefined {
+  if (name === undefined || cables.switches.has(name)) return undefined;
+  return unread(cables, name).kind === 'no-credential' ? name : undefined;
 }

@@ -112,7 +112,7 @@ function plannedFabrics(view: View) {
   return { networksOn, switchesIn };
 }
 
-/** Fabric ports as ports of a switch, so that a planned hole is found in both alike. */
+/** Fabric ports as ports of a switch, so that a planned port is found in both alike. */
 function switchPortsOf({ ports }: FabricTables): SwitchPort[] {
   return ports.map(asSwitchPort);
 }

@@ -3,7 +3,7 @@
 import type { LinkSighting, LinkStatus, SwitchPort } from '../sighting/types.js';
 import type { FoundLink } from './links.js';
 import { AGGREGATE } from './port-kind.js';
-import type { Hole } from './types.js';
+import type { PortAtSwitch } from './types.js';
 
 const DOWN: ReadonlySet<LinkStatus> = new Set(['down', 'lowerLayerDown', 'notPresent']);
 
@@ -41,18 +41,16 @@ export function deviceSpeed(found: FoundLink | undefined): EndSpeed | undefined 
 
 /** What the switch says of the port, or of each member of an aggregation group. */
 export function switchSpeeds(
-  hole: Hole | undefined,
+  at: PortAtSwitch | undefined,
   ports: readonly SwitchPort[],
   vantage: string,
 ): EndSpeed[] {
-  if (hole === undefined) return [];
+  if (at === undefined) return [];
   const members =
-    hole.port.ifType === AGGREGATE
-      ? ports.filter((other) => other.aggregate === hole.port.ifIndex)
-      : [hole.port];
+    at.port.ifType === AGGREGATE ? ports.filter((other) => other.aggregate === at.port.ifIndex) : [at.port];
   return members.flatMap((port) =>
     port.speedMbps && stateOf(port.operStatus) === 'up'
-      ? [{ mbps: port.speedMbps, at: { end: 'switch', switch: hole.switch, port: port.name }, vantage }]
+      ? [{ mbps: port.speedMbps, at: { end: 'switch', switch: at.switch, port: port.name }, vantage }]
       : [],
   );
 }

@@ -1,7 +1,7 @@
 /** Which row of a device's IF-MIB is the planned endpoint. */
 import type { Endpoint } from '../plan/model.js';
 import type { LinkSighting } from '../sighting/types.js';
-import type { AgentLinks, Ground } from './ground.js';
+import type { AgentLinks, Cables } from './cables.js';
 
 const SOFTWARE_LOOPBACK = 24;
 
@@ -18,9 +18,9 @@ export interface FoundLink {
  * by the planned MAC where one port alone has it. A name such as `eth2` is trusted from the agent of the endpoint's own controller only: the other
  * controller has an `eth2` too. Addresses and MACs are trusted from every agent of the device.
  */
-export function findLink(ground: Ground, endpoint: Endpoint): FoundLink | undefined {
-  const agents = ground.links.get(endpoint.device) ?? [];
-  const siblings = ground.endpointsOf(endpoint.device);
+export function findLink(cables: Cables, endpoint: Endpoint): FoundLink | undefined {
+  const agents = cables.links.get(endpoint.device) ?? [];
+  const siblings = cables.endpointsOf(endpoint.device);
   const own = agents.filter((links) => speaksFor(links, endpoint, siblings));
   const wanted = endpoint.interface;
   if (wanted !== undefined) {

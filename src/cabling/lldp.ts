@@ -4,11 +4,11 @@ import { globMatches } from '../identity/glob.js';
 import type { Endpoint } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { LldpNeighbour } from '../sighting/types.js';
-import type { Ground } from './ground.js';
+import type { Cables } from './cables.js';
 import { namesDevice, type SwitchView } from './switches.js';
-import type { Hole } from './types.js';
+import type { PortAtSwitch } from './types.js';
 
-export interface Heard extends Hole {
+export interface Heard extends PortAtSwitch {
   readonly neighbour: LldpNeighbour;
 }
 
@@ -48,23 +48,23 @@ export interface HeardAt {
  * chassis id is the MAC, and that chassis is heard on one port only and names no other port of the plan.
  */
 export function findNeighbours(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   macs: readonly string[],
 ): HeardAt | undefined {
-  const { byChassis, byPort } = ground.neighbours;
+  const { byChassis, byPort } = cables.neighbours;
   for (const mac of macs) {
     const heard = byPort.get(mac) ?? [];
     if (heard.length > 0) return { heard, mac };
   }
   const named = (byPort.get(portName(endpoint)) ?? []).filter(({ neighbour }) =>
-    isNamed(ground, endpoint, neighbour),
+    isNamed(cables, endpoint, neighbour),
   );
   if (named.length > 0) return { heard: named, mac: macs[0] ?? '' };
   for (const mac of macs) {
     const [heard, ...more] = byChassis.get(mac) ?? [];
     if (heard === undefined || more.length > 0 || heard.neighbour.portIdSubtype === 'macAddress') continue;
-    if (otherEndpoint(ground, endpoint, heard.neighbour) === undefined) return { heard: [heard], mac };
+    if (otherEndpoint(cables, endpoint, heard.neighbour) === undefined) return { heard: [heard], mac };
   }
   return undefined;
 }
@@ -77,43 +77,43 @@ export type Hanging =
 
 /** `chassis`: chassis ids under which the endpoint's box is heard elsewhere (the legs of an aggregated link share one). */
 export function hangingAt(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
-  hole: Hole,
+  at: PortAtSwitch,
   chassis: ReadonlySet<string>,
 ): Hanging {
-  const here = ground.switches
-    .get(hole.switch)
-    ?.neighbours.filter(({ port }) => port.ifIndex === hole.port.ifIndex);
+  const here = cables.switches
+    .get(at.switch)
+    ?.neighbours.filter(({ port }) => port.ifIndex === at.port.ifIndex);
   let found: Hanging = { kind: 'unknown' };
   for (const { neighbour } of here ?? []) {
-    const other = otherEndpoint(ground, endpoint, neighbour) ?? otherDevice(ground, endpoint, neighbour);
+    const other = otherEndpoint(cables, endpoint, neighbour) ?? otherDevice(cables, endpoint, neighbour);
     if (other !== undefined) return { kind: 'other', name: other };
-    if (chassis.has(neighbour.chassisId.toLowerCase()) || namesBox(ground, endpoint, neighbour))
+    if (chassis.has(neighbour.chassisId.toLowerCase()) || namesBox(cables, endpoint, neighbour))
       found = { kind: 'this-device' };
   }
   return found;
 }
 
 /** The neighbour says that it is another endpoint of the plan: by a planned MAC as its port id, or by its box and the port's name. */
-function otherEndpoint(ground: Ground, endpoint: Endpoint, neighbour: LldpNeighbour): string | undefined {
+function otherEndpoint(cables: Cables, endpoint: Endpoint, neighbour: LldpNeighbour): string | undefined {
   const said = [neighbour.portId, neighbour.portDescription].flatMap((text) => text?.toLowerCase() ?? []);
-  const byMac = said.flatMap((text) => indexOf(ground.plan).withMac(text));
+  const byMac = said.flatMap((text) => indexOf(cables.plan).withMac(text));
   if (byMac.some(({ id }) => id === endpoint.id)) return undefined;
   if (byMac[0] !== undefined) return byMac[0].id;
   if (said.includes(portName(endpoint))) return undefined;
-  return ground.endpointsOf(endpoint.device).find(
+  return cables.endpointsOf(endpoint.device).find(
     (other) =>
       other.id !== endpoint.id &&
       said.includes(portName(other)) &&
       // The other controller may have a port of that name, too: then the box that speaks tells which.
-      (other.controller === endpoint.controller || !isNamed(ground, endpoint, neighbour)),
+      (other.controller === endpoint.controller || !isNamed(cables, endpoint, neighbour)),
   )?.id;
 }
 
-function otherDevice(ground: Ground, endpoint: Endpoint, { sysName }: LldpNeighbour): string | undefined {
+function otherDevice(cables: Cables, endpoint: Endpoint, { sysName }: LldpNeighbour): string | undefined {
   if (sysName === undefined || sysName === '') return undefined;
-  const own = ground.device(endpoint.device);
+  const own = cables.device(endpoint.device);
   if (own !== undefined && namesDevice(own, sysName)) return undefined;
   for (const [controller, identity] of Object.entries(own?.controllers ?? {})) {
     if (identity.sysName === undefined || identity.sysName === '' || !globMatches(identity.sysName, sysName))
@@ -122,7 +122,7 @@ function otherDevice(ground: Ground, endpoint: Endpoint, { sysName }: LldpNeighb
       ? undefined
       : `${endpoint.device}/${controller}`;
   }
-  return ground.plan.devices.find((device) => device.name !== endpoint.device && namesDevice(device, sysName))
+  return cables.plan.devices.find((device) => device.name !== endpoint.device && namesDevice(device, sysName))
     ?.name;
 }
 
@@ -131,8 +131,8 @@ function portName(endpoint: Endpoint): string {
 }
 
 /** Two controllers of one device are told apart only by the sysName that the plan states for each. */
-function isNamed(ground: Ground, endpoint: Endpoint, { sysName }: LldpNeighbour): boolean {
-  const device = ground.device(endpoint.device);
+function isNamed(cables: Cables, endpoint: Endpoint, { sysName }: LldpNeighbour): boolean {
+  const device = cables.device(endpoint.device);
   if (sysName === undefined || device === undefined) return false;
   if (endpoint.controller === undefined) return namesDevice(device, sysName);
   const pattern = device.controllers[endpoint.controller]?.sysName;
@@ -140,9 +140,9 @@ function isNamed(ground: Ground, endpoint: Endpoint, { sysName }: LldpNeighbour)
 }
 
 /** The box as the plan calls it, controllers told apart or not. */
-function namesBox(ground: Ground, endpoint: Endpoint, neighbour: LldpNeighbour): boolean {
-  const device = ground.device(endpoint.device);
+function namesBox(cables: Cables, endpoint: Endpoint, neighbour: LldpNeighbour): boolean {
+  const device = cables.device(endpoint.device);
   const { sysName } = neighbour;
   if (sysName === undefined || sysName === '' || device === undefined) return false;
-  return isNamed(ground, endpoint, neighbour) || namesDevice(device, sysName);
+  return isNamed(cables, endpoint, neighbour) || namesDevice(device, sysName);
 }

@@ -1,12 +1,12 @@
 /** In which port of which switch the cable of an endpoint ends, as the switches tell it. */
 import type { Endpoint } from '../plan/model.js';
 import type { LinkSighting, SwitchPort } from '../sighting/types.js';
-import type { Ground } from './ground.js';
+import type { Cables } from './cables.js';
 import { findNeighbours, type Heard, type HeardAt } from './lldp.js';
 import { findPort, sayPort } from './port-name.js';
-import type { Hole } from './types.js';
+import type { PortAtSwitch } from './types.js';
 
-export interface Place extends Hole {
+export interface Place extends PortAtSwitch {
   /** The MAC, or the Fibre Channel port name, that shows it. */
   readonly mac: string;
   readonly by: 'LLDP' | 'forwarding table' | 'fabric login';
@@ -17,39 +17,39 @@ export interface Place extends Hole {
   /** The cable does not end here: this port leads on. */
   readonly leadsOn?: { readonly to?: string | undefined; readonly why: string } | undefined;
   /** Other edge ports that may be meant as well. */
-  readonly orElse?: readonly Hole[] | undefined;
+  readonly orElse?: readonly PortAtSwitch[] | undefined;
 }
 
 /** MACs that may show where the endpoint is, the surest first: planned, told by the device's agent, seen at its address. */
-export function macsOf(ground: Ground, endpoint: Endpoint, link: LinkSighting | undefined): string[] {
-  const macs = [endpoint.mac, link?.mac, ground.seenMac(endpoint)];
+export function macsOf(cables: Cables, endpoint: Endpoint, link: LinkSighting | undefined): string[] {
+  const macs = [endpoint.mac, link?.mac, cables.seenMac(endpoint)];
   return [...new Set(macs.flatMap((mac) => (mac === undefined || mac === '' ? [] : [mac])))];
 }
 
 /** A login, and LLDP, are told by the box at the other end of the cable itself, so they go before any forwarding table. */
-export function locate(ground: Ground, endpoint: Endpoint, macs: readonly string[]): Place | undefined {
-  const login = locateByLogin(ground, endpoint);
+export function locate(cables: Cables, endpoint: Endpoint, macs: readonly string[]): Place | undefined {
+  const login = locateByLogin(cables, endpoint);
   if (login !== undefined) return login;
-  const neighbours = findNeighbours(ground, endpoint, macs);
-  if (neighbours !== undefined) return nearestHeard(ground, endpoint, neighbours);
+  const neighbours = findNeighbours(cables, endpoint, macs);
+  if (neighbours !== undefined) return nearestHeard(cables, endpoint, neighbours);
   for (const mac of macs) {
-    const place = locateByForwarding(ground, endpoint, mac);
+    const place = locateByForwarding(cables, endpoint, mac);
     if (place !== undefined) return place;
   }
   return undefined;
 }
 
-function locateByLogin(ground: Ground, endpoint: Endpoint): Place | undefined {
+function locateByLogin(cables: Cables, endpoint: Endpoint): Place | undefined {
   const { wwpn } = endpoint;
-  const logins = wwpn === undefined ? [] : ground.fabrics.at(wwpn);
+  const logins = wwpn === undefined ? [] : cables.fabrics.at(wwpn);
   const planned = logins.find(
     (login) =>
       login.switch === endpoint.switch &&
-      isPlannedPort(ground.switches.get(login.switch)?.ports ?? [], login.port, endpoint, 'fabric login'),
+      isPlannedPort(cables.switches.get(login.switch)?.ports ?? [], login.port, endpoint, 'fabric login'),
   );
   const login = planned ?? logins[0];
   if (wwpn === undefined || login === undefined) return undefined;
-  const port = ground.switches.get(login.switch)?.portAt(login.port.ifIndex) ?? login.port;
+  const port = cables.switches.get(login.switch)?.portAt(login.port.ifIndex) ?? login.port;
   return {
     switch: login.switch,
     port,
@@ -61,8 +61,8 @@ function locateByLogin(ground: Ground, endpoint: Endpoint): Place | undefined {
 }
 
 /** Heard on several ports, as an aggregated link is: in the planned one, else in one of its group, else in the first. */
-function nearestHeard(ground: Ground, endpoint: Endpoint, { heard, mac }: HeardAt): Place | undefined {
-  const ports = (one: Heard) => ground.switches.get(one.switch)?.ports ?? [];
+function nearestHeard(cables: Cables, endpoint: Endpoint, { heard, mac }: HeardAt): Place | undefined {
+  const ports = (one: Heard) => cables.switches.get(one.switch)?.ports ?? [];
   const onPlanned = heard.filter((one) => one.switch === endpoint.switch);
   const chosen =
     onPlanned.find((one) => isPlannedPort(ports(one), one.port, endpoint, 'LLDP')) ??
@@ -75,7 +75,7 @@ function nearestHeard(ground: Ground, endpoint: Endpoint, { heard, mac }: HeardA
     mac,
     by: 'LLDP',
     told: hearing(chosen),
-    vantage: ground.switches.get(chosen.switch)?.vantage ?? '',
+    vantage: cables.switches.get(chosen.switch)?.vantage ?? '',
   };
 }
 
@@ -86,9 +86,9 @@ function hearing({ switch: name, port, neighbour }: Heard): string {
 }
 
 /** Ports that one MAC was learned at, in the VLAN of the endpoint where the tables tell VLANs. */
-export function learnedAt(ground: Ground, endpoint: Endpoint, mac: string) {
-  const vlan = ground.view.networkOf(endpoint)?.vlan;
-  return [...ground.switches.values()].flatMap((one) => {
+export function learnedAt(cables: Cables, endpoint: Endpoint, mac: string) {
+  const vlan = cables.view.networkOf(endpoint)?.vlan;
+  return [...cables.switches.values()].flatMap((one) => {
     const all = one.entriesOf(mac);
     const inVlan = all.filter(
       (entry) => entry.vlan === undefined || vlan === undefined || entry.vlan === vlan,
@@ -105,8 +105,8 @@ export function learnedAt(ground: Ground, endpoint: Endpoint, mac: string) {
   });
 }
 
-function locateByForwarding(ground: Ground, endpoint: Endpoint, mac: string): Place | undefined {
-  const candidates = learnedAt(ground, endpoint, mac);
+function locateByForwarding(cables: Cables, endpoint: Endpoint, mac: string): Place | undefined {
+  const candidates = learnedAt(cables, endpoint, mac);
   const planned = candidates.find(
     (c) => c.switch === endpoint.switch && isPlannedPort(c.view.ports, c.port, endpoint, 'forwarding table'),
   );
@@ -144,10 +144,10 @@ export function isPlannedPort(
 ): boolean {
   if (endpoint.switchPort === undefined) return true;
   const planned = findPort(ports, endpoint.switchPort);
-  return planned.kind === 'one' && isSameHole(seen, planned.port, by);
+  return planned.kind === 'one' && isSamePort(seen, planned.port, by);
 }
 
-export function isSameHole(seen: SwitchPort, planned: SwitchPort, by: Place['by']): boolean {
+export function isSamePort(seen: SwitchPort, planned: SwitchPort, by: Place['by']): boolean {
   if (seen.ifIndex === planned.ifIndex || seen.aggregate === planned.ifIndex) return true;
   if (by !== 'forwarding table') return false;
   return (

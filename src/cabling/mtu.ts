@@ -3,7 +3,7 @@
 import type { Seen } from '../evidence/view.js';
 import type { Endpoint } from '../plan/model.js';
 import type { Cause, MtuSighting } from '../sighting/types.js';
-import type { Ground } from './ground.js';
+import type { Cables } from './cables.js';
 import { nameOfLink } from './link-state.js';
 import type { FoundLink } from './links.js';
 
@@ -51,19 +51,19 @@ export interface MtuSeen {
 }
 
 /** `mtu` of the endpoint, else of its network where it has an address there. Fibre Channel has none. */
-export function plannedMtu(ground: Ground, endpoint: Endpoint): number | undefined {
+export function plannedMtu(cables: Cables, endpoint: Endpoint): number | undefined {
   if (endpoint.media === 'fc') return undefined;
-  return endpoint.mtu ?? (endpoint.address === undefined ? undefined : ground.view.networkOf(endpoint)?.mtu);
+  return endpoint.mtu ?? (endpoint.address === undefined ? undefined : cables.view.networkOf(endpoint)?.mtu);
 }
 
 /** From the same link before routed, as the way through a router is not the path that is planned. */
 export function mtuSeen(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   planned: number,
   found: FoundLink | undefined,
 ): MtuSeen {
-  const looks = endpoint.address === undefined ? [] : ground.view.seen(endpoint.address);
+  const looks = endpoint.address === undefined ? [] : cables.view.seen(endpoint.address);
   const port = portOf(found);
   return { path: pathOf(looks, planned), ...(port === undefined ? {} : { port }) };
 }

@@ -1,4 +1,4 @@
-/** What kind of interface a port is: a hole for a cable, or something that the agent lists beside the holes. */
+/** What kind of interface a port is: one that takes a cable, or something that the agent lists beside those. */
 import type { SwitchPort } from '../sighting/types.js';
 
 /** IANAifType (IANAifType-MIB): what no cable goes into. */
@@ -19,7 +19,7 @@ const LOGICAL_TYPES: ReadonlySet<number> = new Set([
   BRIDGE,
 ]);
 
-/** Common practice, no source: how agents that tell no ifType, or one of a port, call what is no hole. */
+/** Common practice, no source: how agents that tell no ifType, or one of a port, call what takes no cable. */
 const LOGICAL_NAME =
   /^(?:po|port-?channel|lag|trunk|bond|team|ae|bundle-?ether|agg\w*|vlan|vl|irb|bvi|lo|loopback|tunnel|null|bridge)[\s_-]*\d/i;
 

@@ -21,7 +21,7 @@ export function findPort(ports: readonly SwitchPort[], planned: string): PortMat
   return match;
 }
 
-/** A hall asks for the same hole of the same switch many times over. */
+/** A hall asks for the same port of the same switch many times over. */
 const found = new WeakMap<readonly SwitchPort[], Map<string, PortMatch>>();
 
 function look(ports: readonly SwitchPort[], planned: string): PortMatch {
@@ -35,13 +35,13 @@ function look(ports: readonly SwitchPort[], planned: string): PortMatch {
 function bestMatch(ports: readonly SwitchPort[], planned: string): PortMatch {
   const wanted = fold(planned);
   const short = split(wanted);
-  const holes = ports.filter((port) => !isLogical(port));
+  const physical = ports.filter((port) => !isLogical(port));
   const others = ports.filter(isLogical);
   const tries = [
-    () => exact(holes, wanted),
+    () => exact(physical, wanted),
     // `1` for an aggregated link called `1` is the last thing that people mean.
     () => (short?.letters === '' ? [] : exact(others, wanted)),
-    () => shortened(holes, short),
+    () => shortened(physical, short),
     () => exact(others, wanted),
     () => shortened(others, short),
   ];
@@ -76,7 +76,7 @@ function shortened(ports: readonly SwitchPort[], wanted: NameParts | undefined):
   const isWord = wanted.letters === '' || wanted.letters === 'port';
   const named = (fits: (name: NameParts) => boolean) => ports.filter((port) => namesOf(port).some(fits));
   if (!isWord) return named((name) => isShort(wanted, name));
-  // A switch that calls its ports `port1` or `1` means those; `uplink1` is another hole, with the same number on it.
+  // A switch that calls its ports `port1` or `1` means those; `uplink1` is another port, with the same number on it.
   if (wanted.letters === 'port' && named((name) => isPlain(name.letters)).length > 0)
     return named((name) => isPlain(name.letters) && name.numbers === wanted.numbers);
   const plain = named((name) => isPlain(name.letters) && name.numbers === wanted.numbers);
@@ -85,7 +85,7 @@ function shortened(ports: readonly SwitchPort[], wanted: NameParts | undefined):
     : named((name) => name.numbers === wanted.numbers && !ANOTHER_KIND.has(name.letters));
 }
 
-/** Letters of holes that nobody calls by the word `port` or a bare number (common practice, no source). */
+/** Letters of physical ports that nobody calls by the word `port` or a bare number (common practice, no source). */
 const ANOTHER_KIND: ReadonlySet<string> = new Set([
   ...['uplink', 'uplinkport', 'up', 'link', 'stack', 'stackport', 'xlink', 'peer', 'ha', 'sync', 'service'],
   ...[

@@ -3,7 +3,7 @@
 import { parseAddress } from '../plan/address.js';
 import type { Endpoint } from '../plan/model.js';
 import type { IscsiPortal, IscsiSighting } from '../sighting/types.js';
-import type { Ground } from './ground.js';
+import type { Cables } from './cables.js';
 
 const ISCSI = ['iscsi-target', 'iscsi'];
 /** RFC 7143 §4.2.7: the port of an iSCSI target where none is given. */
@@ -42,13 +42,13 @@ export interface PortalSeen {
   readonly device: DevicePortals;
 }
 
-export function portalsOf(ground: Ground, device: string): DevicePortals {
+export function portalsOf(cables: Cables, device: string): DevicePortals {
   const listed = new Map<string, Building>();
   const names = new Set<string>();
   let showsOthers = false;
   let cut = false;
-  for (const endpoint of ground.endpointsOf(device)) {
-    for (const { sighting } of endpoint.address === undefined ? [] : ground.view.seen(endpoint.address)) {
+  for (const endpoint of cables.endpointsOf(device)) {
+    for (const { sighting } of endpoint.address === undefined ? [] : cables.view.seen(endpoint.address)) {
       if (sighting.iscsi.outcome !== 'listed') continue;
       const askedPort = iscsiPorts(endpoint)[0] ?? ISCSI_PORT;
       cut ||= (sighting.iscsi.cut ?? 0) > 0;
@@ -109,14 +109,14 @@ export function iscsiPorts(endpoint: Endpoint): number[] {
 
 /** The planned portal of a data endpoint; undefined where none is planned. */
 export function portalSeen(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   device: DevicePortals,
 ): PortalSeen | undefined {
   const { address } = endpoint;
   if (address === undefined || endpoint.role !== 'data') return undefined;
   const ports = iscsiPorts(endpoint);
-  const looks = ground.view.seen(address);
+  const looks = cables.view.seen(address);
   const accepts = (port: number) =>
     looks.some(
       ({ sighting }) =>
@@ -139,8 +139,8 @@ export function portalSeen(
 }
 
 /** Listed portals of the device that no endpoint of it is planned to be. */
-export function unplannedPortals(ground: Ground, device: string, { listed }: DevicePortals): ListedPortal[] {
-  const endpoints = ground.endpointsOf(device);
+export function unplannedPortals(cables: Cables, device: string, { listed }: DevicePortals): ListedPortal[] {
+  const endpoints = cables.endpointsOf(device);
   return [...listed.values()].filter(
     (portal) => !endpoints.some((e) => e.address === portal.address && isPlannedPort(e, portal.port)),
   );
@@ -153,9 +153,9 @@ function isPlannedPort(endpoint: Endpoint, port: number): boolean {
 }
 
 /** The endpoints whose list is wrong: those in the network of the portal, or all that listed it. */
-export function listersNear(ground: Ground, portal: ListedPortal): string[] {
-  const network = ground.view.networkAt(portal.address)?.name;
-  const listers = ground.plan.endpoints.filter((endpoint) => portal.listers.has(endpoint.id));
+export function listersNear(cables: Cables, portal: ListedPortal): string[] {
+  const network = cables.view.networkAt(portal.address)?.name;
+  const listers = cables.plan.endpoints.filter((endpoint) => portal.listers.has(endpoint.id));
   const near = listers.filter((endpoint) => network !== undefined && endpoint.network === network);
   return (near.length > 0 ? near : listers).map((endpoint) => endpoint.id);
 }

@@ -1,5 +1,5 @@
 /** The power supplies of a device, joined over all its agents (RFC 6933, RFC 4268). */
-import type { Ground } from './ground.js';
+import type { Cables } from './cables.js';
 
 export interface SuppliesSeen {
   readonly supplies: readonly {
@@ -13,9 +13,9 @@ export interface SuppliesSeen {
 const WORSE = { 'not-working': 0, unknown: 1, working: 2 } as const;
 
 /** One name is one supply, whichever agent tells it; where two disagree, the worse counts. The latest answer of each agent counts. */
-export function suppliesOf(ground: Ground, device: string): SuppliesSeen | undefined {
+export function suppliesOf(cables: Cables, device: string): SuppliesSeen | undefined {
   const byAgent = new Map<string, { told: (typeof all)[number]['told']; vantage: string }>();
-  const inOrder = [...ground.view.evidence].sort((a, b) => (a.finishedAt < b.finishedAt ? -1 : 1));
+  const inOrder = [...cables.view.evidence].sort((a, b) => (a.finishedAt < b.finishedAt ? -1 : 1));
   const all = inOrder.flatMap((evidence) =>
     evidence.power
       .filter((told) => told.device === device)

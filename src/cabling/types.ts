@@ -1,7 +1,7 @@
 import type { SwitchPort } from '../sighting/types.js';
 
 /** A port of a switch of the plan, as its agent tells it. */
-export interface Hole {
+export interface PortAtSwitch {
   readonly switch: string;
   readonly port: SwitchPort;
 }

@@ -1,9 +1,9 @@
 /** In which VLAN an endpoint is, by the switch that learned its MAC, by its port, or by the laptop's own port. */
-import { claimsIn } from '../evidence/memo.js';
+import { claimsIn } from '../evidence/claim-index.js';
 import type { Endpoint } from '../plan/model.js';
-import type { Ground } from './ground.js';
+import type { Cables } from './cables.js';
 import type { Placed } from './placed.js';
-import type { Hole } from './types.js';
+import type { PortAtSwitch } from './types.js';
 
 export type VlanSeen =
   | {
@@ -14,24 +14,24 @@ export type VlanSeen =
       readonly vantage: string;
     }
   /** The VLAN of untagged frames at its port (dot1qPvid, RFC 4363). */
-  | { readonly kind: 'port'; readonly vlan: number; readonly hole: Hole; readonly vantage: string }
+  | { readonly kind: 'port'; readonly vlan: number; readonly at: PortAtSwitch; readonly vantage: string }
   /** It answers ARP on a port of the laptop whose VLAN the switch there tells by LLDP. */
   | { readonly kind: 'laptop'; readonly vlan: number; readonly interface: string; readonly vantage: string };
 
 /** The surest first; undefined where nothing tells it. */
 export function vlanSeen(
-  ground: Ground,
+  cables: Cables,
   placed: Placed,
   macs: readonly string[],
-  end: Hole | undefined,
+  end: PortAtSwitch | undefined,
 ): VlanSeen | undefined {
-  return learned(ground, placed, macs) ?? laptop(ground, placed.endpoint) ?? port(ground, end);
+  return learned(cables, placed, macs) ?? laptop(cables, placed.endpoint) ?? port(cables, end);
 }
 
-function learned(ground: Ground, { endpoint, place }: Placed, macs: readonly string[]): VlanSeen | undefined {
+function learned(cables: Cables, { endpoint, place }: Placed, macs: readonly string[]): VlanSeen | undefined {
   if (endpoint.virtual) return undefined;
   const near = place?.switch;
-  const order = [...ground.switches.values()].sort(
+  const order = [...cables.switches.values()].sort(
     (a, b) => Number(b.name === near) - Number(a.name === near),
   );
   for (const mac of macs) {
@@ -43,16 +43,16 @@ function learned(ground: Ground, { endpoint, place }: Placed, macs: readonly str
   return undefined;
 }
 
-function port(ground: Ground, end: Hole | undefined): VlanSeen | undefined {
+function port(cables: Cables, end: PortAtSwitch | undefined): VlanSeen | undefined {
   if (end?.port.pvid === undefined || end.port.pvid === 0) return undefined;
-  const vantage = ground.switches.get(end.switch)?.vantage ?? '';
-  return { kind: 'port', vlan: end.port.pvid, hole: end, vantage };
+  const vantage = cables.switches.get(end.switch)?.vantage ?? '';
+  return { kind: 'port', vlan: end.port.pvid, at: end, vantage };
 }
 
 /** The laptop's port carries frames of one VLAN untagged; who answers ARP there is in it. */
-function laptop(ground: Ground, { address }: Endpoint): VlanSeen | undefined {
-  if (address === undefined || !claimsIn(ground.view).best(address).byBox) return undefined;
-  for (const { evidence, sighting } of ground.view.seen(address)) {
+function laptop(cables: Cables, { address }: Endpoint): VlanSeen | undefined {
+  if (address === undefined || !claimsIn(cables.view).best(address).byBox) return undefined;
+  for (const { evidence, sighting } of cables.view.seen(address)) {
     const name = sighting.interface;
     if (sighting.own || sighting.reach !== 'on-link' || sighting.presence.outcome !== 'claimed') continue;
     if (name === undefined) continue;

@@ -1,6 +1,6 @@
 /** The walk through what is open, on a terminal: a line of standard input for each question. */
 import { createInterface } from 'node:readline';
-import type { Look } from '../attest/looks.js';
+import type { ObservationItem } from '../attest/open-items.js';
 import { type Answer, WALK_HELP, walkThrough } from '../attest/walk.js';
 import { cleanText } from '../text/clean.js';
 import { count } from '../text/sentence.js';
@@ -14,7 +14,7 @@ export interface Walked {
 
 /** Ends with the last question, with `q`, at the end of input, or when the run is interrupted. What was said stays. */
 export async function walkOnTerminal(
-  looks: readonly Look[],
+  items: readonly ObservationItem[],
   given: string | undefined,
   deps: CliDeps,
 ): Promise<Walked> {
@@ -23,7 +23,7 @@ export async function walkOnTerminal(
   const stop = (): void => lines.close();
   deps.signal.addEventListener('abort', stop, { once: true });
   const { stdout } = deps;
-  const walk = walkThrough(looks);
+  const walk = walkThrough(items);
   let by = given === undefined || given.trim() === '' ? undefined : cleanText(given);
   const ask = (): boolean => {
     const question = by === undefined ? 'Your name, for the record: ' : walk.question();
@@ -31,7 +31,7 @@ export async function walkOnTerminal(
     return question !== undefined;
   };
   try {
-    stdout.write(`${count(looks.length, 'thing')} to look at, in the order of the visit.\n${WALK_HELP}\n`);
+    stdout.write(`${count(items.length, 'thing')} to look at, in the order of the visit.\n${WALK_HELP}\n`);
     if (!deps.signal.aborted && ask())
       for await (const line of lines) {
         if (by !== undefined) {

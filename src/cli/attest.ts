@@ -1,5 +1,5 @@
 import path from 'node:path';
-import { type Look, lookFor, openLooks, plannedLooks } from '../attest/looks.js';
+import { itemFor, type ObservationItem, openItems, plannedItems } from '../attest/open-items.js';
 import { type Answer, walkSummary } from '../attest/walk.js';
 import { MatchmarkError } from '../errors.js';
 import { meaningOfItem } from '../eyes/eyes.js';
@@ -81,10 +81,10 @@ async function walk(
   options: AttestOptions,
   deps: CliDeps,
 ): Promise<number> {
-  const looks = openLooks(matrix);
-  if (looks.length === 0) return listOpen(matrix, options, deps);
-  const { by, answers } = await walkOnTerminal(looks, options.by, deps);
-  deps.stdout.write(`${walkSummary(looks, answers)}\n`);
+  const items = openItems(matrix);
+  if (items.length === 0) return listOpen(matrix, options, deps);
+  const { by, answers } = await walkOnTerminal(items, options.by, deps);
+  deps.stdout.write(`${walkSummary(items, answers)}\n`);
   const interrupted = deps.signal.aborted;
   if (by === undefined || answers.length === 0) return interrupted ? EXIT.interrupted : EXIT.clean;
   const at = deps.date().toISOString();
@@ -126,7 +126,7 @@ async function record(
 }
 
 function listOpen(matrix: Matrix, options: CommonOptions, deps: CliDeps): number {
-  const open = openLooks(matrix);
+  const open = openItems(matrix);
   if (options.json)
     deps.stdout.document(
       `${JSON.stringify({ open: open.map(({ stated: _stated, ...look }) => look) }, null, 1)}\n`,
@@ -150,7 +150,7 @@ function oneLine(matrix: Matrix, options: AttestOptions, deps: CliDeps): Attesta
   const agrees = saidAgreement(options);
   const at = deps.date().toISOString();
   const given = { subject, item, saw, by, at, ...(agrees === undefined ? {} : { agrees }) };
-  const look = lookFor(matrix, subject, item);
+  const look = itemFor(matrix, subject, item);
   if (look === undefined) {
     if (options.extra !== true) throw notPlanned(matrix, subject, item);
     return { ...given, extra: true };
@@ -193,9 +193,9 @@ function requireAll(options: AttestOptions): Record<'subject' | 'item' | 'saw' |
 
 /** With the nearest that the plan does ask for. */
 function notPlanned(matrix: Matrix, subject: string, item: string): MatchmarkError {
-  const looks = plannedLooks(matrix);
+  const items = plannedItems(matrix);
   const known = new Set([
-    ...looks.map((look) => look.subject),
+    ...items.map((look) => look.subject),
     ...matrix.plan.model.devices.map(({ name }) => name),
     ...matrix.groups.map(({ name }) => name),
   ]);
@@ -205,11 +205,11 @@ function notPlanned(matrix: Matrix, subject: string, item: string): MatchmarkErr
     return new MatchmarkError('usage', `the plan has nothing called "${subject}"`, {
       next:
         near === undefined
-          ? `It asks for ${examples(looks)}. ${anyway}`
+          ? `It asks for ${examples(items)}. ${anyway}`
           : `Did you mean "${near}"? ${anyway}`,
     });
   }
-  const there = looks.filter((look) => look.subject === subject);
+  const there = items.filter((look) => look.subject === subject);
   const near = nearestWord(
     item,
     there.map((look) => look.item),
@@ -221,14 +221,14 @@ function notPlanned(matrix: Matrix, subject: string, item: string): MatchmarkErr
         ? `Did you mean "${look.item}"?`
         : there.length > 0
           ? `Of ${subject} it asks for ${list([...new Set(there.map((one) => one.item))])}.`
-          : `It asks for ${examples(looks)}.`
+          : `It asks for ${examples(items)}.`
     } ${anyway}`,
   });
 }
 
-function examples(looks: readonly Look[]): string {
+function examples(items: readonly ObservationItem[]): string {
   return list(
-    looks.map(({ subject, item }) => `${subject}: ${item}`),
+    items.map(({ subject, item }) => `${subject}: ${item}`),
     3,
   );
 }

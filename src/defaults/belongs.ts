@@ -1,11 +1,11 @@
 /** Whose box answers on a default address. */
 
-import { claimsIn } from '../evidence/memo.js';
+import { claimsIn } from '../evidence/claim-index.js';
 import type { View } from '../evidence/view.js';
 import { boxesThatFit, fitOfBox } from '../identity/fit.js';
 import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
-import type { DefaultSeen } from './look.js';
+import type { DefaultSeen } from './defaults-seen.js';
 
 const judged = new WeakMap<DefaultSeen, Belongs>();
 

@@ -9,7 +9,7 @@ import type { DefaultResult, EndpointResult } from '../matrix/matrix.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { MakerOf } from '../site/strangers.js';
 import { type Belongs, belongsTo, identityAt } from './belongs.js';
-import { type DefaultSeen, sayDoubt } from './look.js';
+import { type DefaultSeen, sayDoubt } from './defaults-seen.js';
 import { powerOrder } from './power-order.js';
 
 export function judgeDefaults(
@@ -144,7 +144,7 @@ function clash(view: View, seen: DefaultSeen): Finding {
 
 export function evidenceAt({ claimed, looks, address }: DefaultSeen): string[] {
   const best = looks[0];
-  const answered = (best?.asks ?? []).filter(({ state }) => state === 'answered');
+  const answered = (best?.responses ?? []).filter(({ state }) => state === 'answered');
   return [
     ...claimed.claimants.flatMap(({ evidence }) => evidence),
     ...(best === undefined || answered.length === 0

@@ -2,7 +2,7 @@ import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { commandWord } from '../text/command-word.js';
 import { naturalOrder } from '../text/sentence.js';
-import { type DefaultSeen, indexDefaults } from './look.js';
+import { type DefaultSeen, indexDefaults } from './defaults-seen.js';
 
 /**
  * Several boxes that come up on one default: an order to power them on. A device with fewer defaults than ports that use them

@@ -3,8 +3,8 @@ import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import { list } from '../text/sentence.js';
+import { claimsIn } from './claim-index.js';
 import type { Claimant, Claimed } from './claims.js';
-import { claimsIn } from './memo.js';
 import type { Seen, View } from './view.js';
 
 /**
@@ -19,7 +19,7 @@ export interface Duplicate {
 }
 
 /** What several MACs at one address are. */
-export type Claims =
+export type SeveralClaims =
   | { readonly kind: 'two-devices'; readonly duplicate: Duplicate }
   /** One MAC until some moment, another one after it: the address went from one to the other. */
   | { readonly kind: 'moved'; readonly macs: readonly string[]; readonly evidence: readonly string[] }
@@ -35,7 +35,7 @@ export type Claims =
  * Two claimants in one look by capture or arping are proof. A virtual router's MAC beside its own physical frame source is one device
  * (RFC 9568 §8.1.2, folded in claims.ts); beside another physical MAC it is suspicious and counts as two.
  */
-export function claimsOf(view: View, claimed: Claimed, looks: readonly Seen[]): Claims | undefined {
+export function claimsOf(view: View, claimed: Claimed, looks: readonly Seen[]): SeveralClaims | undefined {
   const { claimants, together } = claimed;
   if (claimants.length > 1) {
     const macs = claimants.map(({ mac }) => mac);

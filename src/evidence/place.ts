@@ -6,7 +6,7 @@
 import { cidrContains, hostOf, isLoopback, prefixBitsOf } from '../plan/address.js';
 import type { Network, Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence } from '../sighting/types.js';
-import { answers, asksOf } from './asks.js';
+import { anyAnswer, responsesOf } from './responses.js';
 
 export type Place =
   /** Silence here means absence. */
@@ -69,7 +69,7 @@ export function placesOf(
 function placeIn(network: Network, evidence: Evidence, sightings: readonly AddressSighting[]): Place {
   const others = sightings.filter(({ own, address }) => !own && !isLoopback(address));
   if (others.length === 0) return THERE;
-  const somebody = others.some((one) => one.presence.outcome === 'claimed' || answers(asksOf(one)));
+  const somebody = others.some((one) => one.presence.outcome === 'claimed' || anyAnswer(responsesOf(one)));
   const used = others.find((one) => one.interface !== undefined)?.interface;
   const prefix = prefixThere(network, evidence, used);
   if (prefix !== undefined && !somebody) return { kind: 'prefix-differs', own: prefix };

@@ -3,14 +3,14 @@ import { cidrContains } from '../plan/address.js';
 import type { Endpoint, Network, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { AddressSighting, Evidence, Reach } from '../sighting/types.js';
-import { type Ask, asked, asksOf } from './asks.js';
 import { type Places, placesOf } from './place.js';
 import { portalPages } from './portal-page.js';
+import { anyAsked, type Response, responsesOf } from './responses.js';
 
 export interface Seen {
   readonly evidence: Evidence;
   readonly sighting: AddressSighting;
-  readonly asks: readonly Ask[];
+  readonly responses: readonly Response[];
 }
 
 export interface View {
@@ -46,7 +46,7 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
     const pages = portalPages(plan, one);
     for (const sighting of one.sightings) {
       const seen = byAddress.get(sighting.address) ?? [];
-      seen.push({ evidence: one, sighting, asks: asksOf(sighting, pages.get(sighting.address)) });
+      seen.push({ evidence: one, sighting, responses: responsesOf(sighting, pages.get(sighting.address)) });
       byAddress.set(sighting.address, seen);
     }
   }
@@ -80,7 +80,7 @@ function betterPlaced(a: Seen, b: Seen): number {
 }
 
 function knows(seen: Seen): boolean {
-  return seen.sighting.own || seen.sighting.presence.outcome !== 'not-run' || asked(seen.asks);
+  return seen.sighting.own || seen.sighting.presence.outcome !== 'not-run' || anyAsked(seen.responses);
 }
 
 function proxiesOf(plan: Plan, { evidence, sighting }: Seen): ReadonlySet<string> {

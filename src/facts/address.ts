@@ -2,10 +2,11 @@
  * Fact `address`: the planned address answers, from one device. Settled by ARP or neighbour discovery on the same link, behind a router
  * by any answer that could not as well come from another (DESIGN 6, table and the paragraph below it).
  */
-import { answers, asked, letNothingOut } from '../evidence/asks.js';
+
 import { isMovingPair, ownersOf } from '../evidence/duplicate.js';
 import { isOwn, mendOf } from '../evidence/own.js';
 import { sayPlace } from '../evidence/place.js';
+import { anyAnswer, anyAsked, letNothingOut } from '../evidence/responses.js';
 import type { Seen } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { ownAddressFinding } from '../site/own-address.js';
@@ -41,7 +42,7 @@ export function addressFact(s: Situation): Fact | undefined {
       `${own.evidence.vantage.name} itself has the address ${endpoint.address}: every answer here is the laptop's`,
       { vantage, path: 'open', findings: [ownAddressFinding(own, endpoint.id, endpoint.address)] },
     );
-  const present = s.claimed.byBox || answers(best.asks);
+  const present = s.claimed.byBox || anyAnswer(best.responses);
   return present ? there(s, best, stated) : notThere(s, best, stated);
 }
 
@@ -128,7 +129,7 @@ function besideClaims({ endpoint }: Situation, claims: NonNullable<Situation['cl
 }
 
 function notThere(s: Situation, best: Seen, stated: Stated): Fact {
-  const { sighting, evidence, asks } = best;
+  const { sighting, evidence, responses } = best;
   const vantage = evidence.vantage.name;
   const unproven = (cause: AddressCause, reasons: readonly string[]): Fact =>
     open(stated, cause, reasons, { vantage, path: 'open', mend: sighting.mend?.add });
@@ -150,14 +151,14 @@ function notThere(s: Situation, best: Seen, stated: Stated): Fact {
       findings: [missingFinding(s, 'unclaimed')],
     });
   }
-  const doubtful = asks.filter(({ state }) => state === 'doubtful');
+  const doubtful = responses.filter(({ state }) => state === 'doubtful');
   if (doubtful.length > 0)
     return unproven('doubtful-answer', [
       `what answers behind the router may be another: ${doubtful.map(({ what, detail, refusal }) => (refusal === true ? `${what} was refused, as a firewall does for the absent, too` : `${what}: ${detail}, as at other addresses`)).join('; ')}`,
       ...mendOf(best),
     ]);
-  if (!asked(asks) || letNothingOut(sighting)) {
-    const blocked = asks.filter(({ state }) => state === 'blocked');
+  if (!anyAsked(responses) || letNothingOut(sighting)) {
+    const blocked = responses.filter(({ state }) => state === 'blocked');
     return blocked.length > 0
       ? unproven('kept-away', [
           `the questions were kept from arriving: ${blocked.map(({ what, detail }) => `${what}: ${detail}`).join('; ')}`,
@@ -192,10 +193,10 @@ function notLookedAt({ endpoint, view }: Situation): string {
     : 'not asked in this run';
 }
 
-function nothingAsked({ asks, sighting }: Seen): string[] {
+function nothingAsked({ responses, sighting }: Seen): string[] {
   const { presence, icmp, tcp } = sighting;
-  const echo = asks.find(({ what }) => what === 'echo');
-  const service = asks.find(
+  const echo = responses.find(({ what }) => what === 'echo');
+  const service = responses.find(
     ({ state, what }) => state === 'not-asked' && tcp.some((one) => one.service === what),
   );
   const reasons = [
@@ -238,8 +239,8 @@ export function missingFinding(s: Situation, how: 'unclaimed' | 'silent'): Findi
   );
 }
 
-function questions({ asks }: Seen): string {
-  const parts = asks
+function questions({ responses }: Seen): string {
+  const parts = responses
     .filter(({ state }) => state === 'silent' || state === 'blocked')
     .map(({ what, detail }) => `${what} (${detail})`);
   return [...new Set(parts)].join(', ');

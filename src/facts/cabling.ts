@@ -1,5 +1,5 @@
 /** The facts about link and cable of every endpoint, from what src/cabling has seen. Pure. */
-import { type Ground, groundIn } from '../cabling/ground.js';
+import { type Cables, cablesIn } from '../cabling/cables.js';
 import { type CableSeen, seeCable } from '../cabling/index.js';
 import { switchesOfLegs } from '../cabling/legs.js';
 import { measuredSwitchOf } from '../cabling/placed.js';
@@ -47,21 +47,21 @@ export interface CablingJudgement {
 }
 
 export function judgeCables(view: View): CablingJudgement {
-  const ground = groundIn(view);
+  const cables = cablesIn(view);
   const { plan } = view;
   const seen = new Map(
     plan.endpoints
       .filter(({ device }) => view.lookedAt(device))
-      .map((endpoint) => [endpoint.id, seeCable(ground, endpoint)]),
+      .map((endpoint) => [endpoint.id, seeCable(cables, endpoint)]),
   );
   const placed = [...seen.values()].map((one) => one.placed);
   const devices = [...new Set(placed.map(({ endpoint }) => endpoint.device))];
-  const portals = new Map(devices.map((device) => [device, portalsOf(ground, device)]));
+  const portals = new Map(devices.map((device) => [device, portalsOf(cables, device)]));
   const facts = plan.endpoints.map((endpoint) => {
     const cable = seen.get(endpoint.id);
     return cable === undefined
-      ? { endpoint, cable, facts: outOfScope(ground, endpoint) }
-      : { endpoint, cable, facts: factsOf(ground, cable, placed, portals.get(endpoint.device)) };
+      ? { endpoint, cable, facts: outOfScope(cables, endpoint) }
+      : { endpoint, cable, facts: factsOf(cables, cable, placed, portals.get(endpoint.device)) };
   });
   const together = networkVlans(
     facts.flatMap((one) => one.facts.map((fact) => [one.endpoint, fact] as const)),
@@ -69,44 +69,44 @@ export function judgeCables(view: View): CablingJudgement {
   const perEndpoint = new Map(
     facts.map((one) => {
       const final = one.facts.map((fact) => together.get(fact) ?? fact);
-      return [one.endpoint.id, entryOf(ground, one.endpoint, one.cable, final)] as const;
+      return [one.endpoint.id, entryOf(cables, one.endpoint, one.cable, final)] as const;
     }),
   );
   return {
     perEndpoint,
     findings: devices.flatMap((device) => [
-      ...portalFindings(ground, device, portals.get(device) ?? portalsOf(ground, device)),
-      ...supplyFindings(ground, device),
+      ...portalFindings(cables, device, portals.get(device) ?? portalsOf(cables, device)),
+      ...supplyFindings(cables, device),
     ]),
   };
 }
 
 function factsOf(
-  ground: Ground,
+  cables: Cables,
   cable: CableSeen,
   all: readonly CableSeen['placed'][],
   portals: DevicePortals | undefined,
 ): Fact[] {
   const { endpoint } = cable;
-  const told = linkTold(ground, cable);
+  const told = linkTold(cables, cable);
   const facts = [
-    linkFact(ground, endpoint, cable),
-    lightFact(ground, endpoint, cable),
-    speedFact(ground, endpoint, cable, told),
-    switchPortFact(ground, endpoint, cable, all),
-    vlanFact(ground, endpoint, cable),
-    mtuFact(ground, endpoint, cable),
-    portals === undefined ? undefined : portalsFact(ground, endpoint, portals),
+    linkFact(cables, endpoint, cable),
+    lightFact(cables, endpoint, cable),
+    speedFact(cables, endpoint, cable, told),
+    switchPortFact(cables, endpoint, cable, all),
+    vlanFact(cables, endpoint, cable),
+    mtuFact(cables, endpoint, cable),
+    portals === undefined ? undefined : portalsFact(cables, endpoint, portals),
   ];
   return facts.filter((fact) => fact !== undefined);
 }
 
 /** What the plan states of an endpoint that no run looked at: as it would be judged on nothing, and nobody is accused. */
-function outOfScope(ground: Ground, endpoint: Endpoint): Fact[] {
-  const bare = seeCable(ground, endpoint);
-  const portals = portalsOf(ground, endpoint.device);
+function outOfScope(cables: Cables, endpoint: Endpoint): Fact[] {
+  const bare = seeCable(cables, endpoint);
+  const portals = portalsOf(cables, endpoint.device);
   return (
-    factsOf(ground, bare, [], portals)
+    factsOf(cables, bare, [], portals)
       // The link of an endpoint with an address is stated only where it was told.
       .filter(({ fact }) => fact !== 'link' || endpoint.address === undefined)
       .map(({ fact, planned }) => notLookedAt({ fact, planned }, endpoint.device))
@@ -114,7 +114,7 @@ function outOfScope(ground: Ground, endpoint: Endpoint): Fact[] {
 }
 
 function entryOf(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   cable: CableSeen | undefined,
   facts: readonly Fact[],
@@ -122,12 +122,12 @@ function entryOf(
   if (cable === undefined) return { facts };
   const { found, placed, legs } = cable;
   const { place } = placed;
-  const told = linkTold(ground, cable);
-  const login = endpoint.wwpn === undefined ? undefined : ground.fabrics.at(endpoint.wwpn)[0];
+  const told = linkTold(cables, cable);
+  const login = endpoint.wwpn === undefined ? undefined : cables.fabrics.at(endpoint.wwpn)[0];
   const speed = told?.state === 'down' ? undefined : slowestEnd(endpoint, cable);
   const switches = switchesOfLegs(legs);
-  const measuredSwitch = legs.length === 0 ? measuredSwitchOf(ground, placed) : undefined;
-  const fabric = login === undefined ? undefined : ground.fabrics.fabricOf(login.switch);
+  const measuredSwitch = legs.length === 0 ? measuredSwitchOf(cables, placed) : undefined;
+  const fabric = login === undefined ? undefined : cables.fabrics.fabricOf(login.switch);
   return {
     facts,
     ...(found === undefined ? {} : { link: found.link }),

@@ -1,9 +1,9 @@
 /** Gathers what the facts are judged by, for every endpoint of the plan. */
 
-import { answers } from '../evidence/asks.js';
+import { claimsIn } from '../evidence/claim-index.js';
 import type { Claimed } from '../evidence/claims.js';
 import { claimsOf } from '../evidence/duplicate.js';
-import { claimsIn } from '../evidence/memo.js';
+import { anyAnswer } from '../evidence/responses.js';
 import type { View } from '../evidence/view.js';
 import { attestationsOf, attestedLink, observationPlanned } from '../eyes/observations.js';
 import { boxFit } from '../identity/box-fit.js';
@@ -91,7 +91,7 @@ function answeredNetworks(view: View): Map<Evidence, Map<string, Set<string>>> {
     const name = view.networkOf(endpoint)?.name;
     if (name === undefined || endpoint.address === undefined) continue;
     for (const look of view.seen(endpoint.address)) {
-      if (!answers(look.asks)) continue;
+      if (!anyAnswer(look.responses)) continue;
       const networks = result.get(look.evidence) ?? new Map<string, Set<string>>();
       networks.set(name, (networks.get(name) ?? new Set()).add(endpoint.address));
       result.set(look.evidence, networks);

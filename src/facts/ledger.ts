@@ -2,7 +2,7 @@
  * All planned facts of one endpoint, each judged once, and what follows from them. The order matters: whose answers they are (address, then
  * box) decides what the services and the echo prove.
  */
-import { answers } from '../evidence/asks.js';
+import { anyAnswer } from '../evidence/responses.js';
 import type { Difference, EndpointVerdict, Finding } from '../matrix/matrix.js';
 import type { Attestation } from '../sighting/types.js';
 import { addressFact } from './address.js';
@@ -64,7 +64,7 @@ function answererOf({ best }: Situation, address: Fact | undefined, box: Fact | 
   if (address === undefined) return 'open';
   // Of two that hold it, who answered cannot be told; silence is that of both.
   if (address.cause === 'two-devices')
-    return best !== undefined && answers(best.asks) ? 'shared-address' : 'planned';
+    return best !== undefined && anyAnswer(best.responses) ? 'shared-address' : 'planned';
   if (address.state === 'missing') return 'nobody-there';
   if (address.state === 'unproven') return 'open';
   return box?.path === 'ends' ? 'other-device' : 'planned';

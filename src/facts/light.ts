@@ -1,7 +1,7 @@
 /** What an endpoint that has no address to ask shows instead: the login of a Fibre Channel port, the power of a supply, or light that eyes saw. */
 import { deviceUntold, unread, unreadSwitch } from '../cabling/agents.js';
+import type { Cables } from '../cabling/cables.js';
 import type { Login } from '../cabling/fabric.js';
-import type { Ground } from '../cabling/ground.js';
 import type { CableSeen } from '../cabling/index.js';
 import { sayPort } from '../cabling/port-name.js';
 import { type SuppliesSeen, suppliesOf } from '../cabling/power.js';
@@ -13,20 +13,20 @@ import { absent, differing, type Fact, matching, type Stated } from './fact.js';
 import { linkTold } from './link.js';
 
 /** Fibre Channel ports and power inlets only (a power unit with an address is asked like any other). What eyes saw of them is no-address.ts. */
-export function lightFact(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact | undefined {
-  if (endpoint.media === 'fc') return fibreChannel(ground, endpoint, seen);
+export function lightFact(cables: Cables, endpoint: Endpoint, seen: CableSeen): Fact | undefined {
+  if (endpoint.media === 'fc') return fibreChannel(cables, endpoint, seen);
   return endpoint.role === 'power' && endpoint.address === undefined
-    ? power(ground, endpoint, seen)
+    ? power(cables, endpoint, seen)
     : undefined;
 }
 
-function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
+function fibreChannel(cables: Cables, endpoint: Endpoint, seen: CableSeen): Fact {
   const { wwpn } = endpoint;
-  const told = linkTold(ground, seen);
-  const logins = wwpn === undefined ? [] : ground.fabrics.at(wwpn);
+  const told = linkTold(cables, seen);
+  const logins = wwpn === undefined ? [] : cables.fabrics.at(wwpn);
   if (wwpn !== undefined && logins.length > 0) return loggedIn(endpoint, wwpn, logins);
   const isRead =
-    wwpn !== undefined && ground.fabrics.switchesOf(endpoint).some((name) => ground.fabrics.read.has(name));
+    wwpn !== undefined && cables.fabrics.switchesOf(endpoint).some((name) => cables.fabrics.read.has(name));
   const stated: Stated = { fact: 'light', planned: isRead ? 'logged in' : 'link light' };
   if (told?.state === 'down') {
     const cause: CableCause = 'link-down';
@@ -37,7 +37,7 @@ function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact
       path: 'ends',
     });
   }
-  if (isRead) return notLoggedIn(ground, endpoint, stated, wwpn);
+  if (isRead) return notLoggedIn(cables, endpoint, stated, wwpn);
   if (told?.state === 'up')
     return matching(stated, `${told.by} says that ${sayPort(told.port)} has link`, {
       measured: 'link',
@@ -46,7 +46,7 @@ function fibreChannel(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact
     });
   return unproven(
     stated,
-    sayUntold('its link', deviceUntold(ground, endpoint, seen.found), unreadSwitch(ground, endpoint)),
+    sayUntold('its link', deviceUntold(cables, endpoint, seen.found), unreadSwitch(cables, endpoint)),
   );
 }
 
@@ -75,8 +75,8 @@ function loggedIn(endpoint: Endpoint, wwpn: string, logins: readonly Login[]): F
 }
 
 /** Absence shows only where every switch of the fabric told its logins to the end. */
-function notLoggedIn(ground: Ground, endpoint: Endpoint, stated: Stated, wwpn: string): Fact {
-  const { fabrics } = ground;
+function notLoggedIn(cables: Cables, endpoint: Endpoint, stated: Stated, wwpn: string): Fact {
+  const { fabrics } = cables;
   const switches = fabrics.switchesOf(endpoint);
   const unread = switches.filter((name) => fabrics.read.get(name)?.whole !== true);
   if (unread.length > 0)
@@ -107,14 +107,14 @@ function notLoggedIn(ground: Ground, endpoint: Endpoint, stated: Stated, wwpn: s
   });
 }
 
-function power(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
+function power(cables: Cables, endpoint: Endpoint, seen: CableSeen): Fact {
   const stated: Stated = { fact: 'light', planned: 'power lamp' };
-  const supplies = suppliesOf(ground, endpoint.device);
+  const supplies = suppliesOf(cables, endpoint.device);
   if (supplies !== undefined) {
-    const judged = supplyFact(ground, endpoint, stated, supplies);
+    const judged = supplyFact(cables, endpoint, stated, supplies);
     if (judged !== undefined) return judged;
   }
-  const told = linkTold(ground, seen);
+  const told = linkTold(cables, seen);
   if (told?.state === 'up')
     return matching(stated, `${told.by} says that ${sayPort(told.port)} is up`, {
       measured: 'up',
@@ -123,7 +123,7 @@ function power(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
   return unproven(
     stated,
     supplies === undefined
-      ? sayUntold('whether its supply works', unread(ground, endpoint.device))
+      ? sayUntold('whether its supply works', unread(cables, endpoint.device))
       : {
           cause: 'supply-unknown',
           reason: `${supplies.by} does not tell which of its supplies this is, or whether it works`,
@@ -133,7 +133,7 @@ function power(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact {
 
 /** By the name of the supply, else where all supplies of the device work and there are enough of them. The finding is the device's. */
 function supplyFact(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   stated: Stated,
   { supplies, by, vantage }: SuppliesSeen,
@@ -148,7 +148,7 @@ function supplyFact(
       evidence,
     });
   }
-  const inlets = ground.endpointsOf(endpoint.device).filter(({ role }) => role === 'power').length;
+  const inlets = cables.endpointsOf(endpoint.device).filter(({ role }) => role === 'power').length;
   const allWork = supplies.every(({ state }) => state === 'working') && supplies.length >= inlets;
   if (named?.state !== 'working' && !allWork) return undefined;
   const which =

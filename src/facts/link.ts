@@ -1,11 +1,11 @@
 /** Link of an endpoint: what its own agent says, else what the switch says of the port its cable ends in. */
 import { deviceUntold, unreadSwitch } from '../cabling/agents.js';
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import type { CableSeen } from '../cabling/index.js';
 import { linkStateOf, nameOfLink, stateOf } from '../cabling/link-state.js';
-import { isInAnotherHole } from '../cabling/placed.js';
+import { isInAnotherPort } from '../cabling/placed.js';
 import { sayPort } from '../cabling/port-name.js';
-import type { Hole } from '../cabling/types.js';
+import type { PortAtSwitch } from '../cabling/types.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
 import type { LinkStatus } from '../sighting/types.js';
@@ -24,7 +24,7 @@ export interface LinkTold {
   readonly vantage: string;
 }
 
-export function linkTold(ground: Ground, { found, placed, end, legs }: CableSeen): LinkTold | undefined {
+export function linkTold(cables: Cables, { found, placed, end, legs }: CableSeen): LinkTold | undefined {
   const own = linkStateOf(found?.link);
   if (found !== undefined && own !== undefined)
     return {
@@ -37,33 +37,31 @@ export function linkTold(ground: Ground, { found, placed, end, legs }: CableSeen
       vantage: found.vantage,
     };
   if (legs.length > 0) {
-    const up = legs.find(
-      ({ hole, seen }) => seen.kind !== 'other' && stateOf(hole?.port.operStatus) === 'up',
-    );
-    if (up?.hole !== undefined) return atHole(ground, up.hole);
+    const up = legs.find(({ at, seen }) => seen.kind !== 'other' && stateOf(at?.port.operStatus) === 'up');
+    if (up?.at !== undefined) return toldByPort(cables, up.at);
     // All its planned ports are dark, and it is up: its cables are in others.
     return placed.knownUp || !legs.every(({ seen }) => seen.kind === 'down')
       ? undefined
-      : atHole(ground, legs[0]?.hole);
+      : toldByPort(cables, legs[0]?.at);
   }
-  if (isInAnotherHole(placed)) return undefined;
+  if (isInAnotherPort(placed)) return undefined;
   return (
-    atHole(ground, end) ??
-    (placed.wrong || placed.taken !== undefined ? undefined : atHole(ground, placed.planned))
+    toldByPort(cables, end) ??
+    (placed.wrong || placed.taken !== undefined ? undefined : toldByPort(cables, placed.planned))
   );
 }
 
-function atHole(ground: Ground, hole: Hole | undefined): LinkTold | undefined {
-  const state = stateOf(hole?.port.operStatus);
-  if (hole === undefined || state === undefined) return undefined;
+function toldByPort(cables: Cables, at: PortAtSwitch | undefined): LinkTold | undefined {
+  const state = stateOf(at?.port.operStatus);
+  if (at === undefined || state === undefined) return undefined;
   return {
     state,
     end: 'switch',
-    by: `switch ${hole.switch}`,
-    port: hole.port.name,
-    status: hole.port.operStatus,
+    by: `switch ${at.switch}`,
+    port: at.port.name,
+    status: at.port.operStatus,
     switchedOff: false,
-    vantage: ground.switches.get(hole.switch)?.vantage ?? '',
+    vantage: cables.switches.get(at.switch)?.vantage ?? '',
   };
 }
 
@@ -71,19 +69,19 @@ function atHole(ground: Ground, hole: Hole | undefined): LinkTold | undefined {
  * Stated of an endpoint without an address (light.ts has Fibre Channel and power), and of every other whose link an agent or a
  * switch told.
  */
-export function linkFact(ground: Ground, endpoint: Endpoint, seen: CableSeen): Fact | undefined {
+export function linkFact(cables: Cables, endpoint: Endpoint, seen: CableSeen): Fact | undefined {
   const stated: Stated = { fact: 'link', planned: 'up' };
-  const told = linkTold(ground, seen);
+  const told = linkTold(cables, seen);
   if (told === undefined) {
     if (endpoint.address !== undefined || endpoint.media === 'fc' || endpoint.role === 'power')
       return undefined;
     return unproven(
       stated,
-      sayUntold('its link', deviceUntold(ground, endpoint, seen.found), unreadSwitch(ground, endpoint)),
+      sayUntold('its link', deviceUntold(cables, endpoint, seen.found), unreadSwitch(cables, endpoint)),
     );
   }
   if (told.state === 'down') return linkDown(endpoint, stated, told);
-  return legDown(ground, endpoint, stated, seen) ?? linkUp(stated, told);
+  return legDown(cables, endpoint, stated, seen) ?? linkUp(stated, told);
 }
 
 function linkUp(stated: Stated, { end, by, port, vantage }: LinkTold): Fact {
@@ -119,18 +117,18 @@ function linkDown(endpoint: Endpoint, stated: Stated, told: LinkTold): Fact {
 }
 
 /** Some members of an aggregated link are dark while another carries it. */
-function legDown(ground: Ground, endpoint: Endpoint, stated: Stated, { legs }: CableSeen): Fact | undefined {
-  const down = legs.flatMap(({ hole, seen }) => (seen.kind === 'down' && hole !== undefined ? [hole] : []));
+function legDown(cables: Cables, endpoint: Endpoint, stated: Stated, { legs }: CableSeen): Fact | undefined {
+  const down = legs.flatMap(({ at, seen }) => (seen.kind === 'down' && at !== undefined ? [at] : []));
   const [first] = down;
   if (first === undefined) return undefined;
-  const ports = down.map((hole) => ({ switch: hole.switch, port: hole.port.name }));
+  const ports = down.map((at) => ({ switch: at.switch, port: at.port.name }));
   const names = ports.map(({ switch: name, port }) => `${name} ${sayPort(port)}`);
   const measured = `${legs.length - down.length} of ${legs.length} members up`;
   const evidence = ports.map(({ switch: name, port }) => `switch ${name}: ${port} is down`);
   const cause: CableCause = 'leg-down';
   return differing(stated, cause, `its aggregated link has no link at ${list(names)}`, {
     measured,
-    vantage: ground.switches.get(first.switch)?.vantage ?? '',
+    vantage: cables.switches.get(first.switch)?.vantage ?? '',
     evidence,
     findings: [
       finding(

@@ -1,15 +1,15 @@
 /** Switch ports of an aggregated link: as planned where all its members are. */
 import { unread } from '../cabling/agents.js';
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import type { CableSeen } from '../cabling/index.js';
 import type { Leg } from '../cabling/legs.js';
 import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
 import { sayUntold, unproven, type Why } from './cable-causes.js';
 import { type Fact, matching, type Stated } from './fact.js';
-import { differs, sayHole, sayPlanned, unclearPort } from './hole.js';
+import { differs, sayPlanned, sayPortAt, unclearPort } from './switch-port-words.js';
 
-export function membersFact(ground: Ground, endpoint: Endpoint, { legs, placed }: CableSeen): Fact {
+export function membersFact(cables: Cables, endpoint: Endpoint, { legs, placed }: CableSeen): Fact {
   const stated: Stated = {
     fact: 'switch-port',
     planned: legs.length === 0 ? planOf(endpoint) : namesOf(legs),
@@ -21,7 +21,7 @@ export function membersFact(ground: Ground, endpoint: Endpoint, { legs, placed }
     });
   const vantage =
     legs
-      .map(({ planned }) => ground.switches.get(planned.switch)?.vantage ?? '')
+      .map(({ planned }) => cables.switches.get(planned.switch)?.vantage ?? '')
       .find((name) => name !== '') ?? '';
   const stray = legs.find(({ seen }) => seen.kind === 'other' || seen.kind === 'elsewhere');
   if (stray !== undefined) return strayLeg(endpoint, stated, stray, vantage);
@@ -38,7 +38,7 @@ export function membersFact(ground: Ground, endpoint: Endpoint, { legs, placed }
   const openLegs = legs.filter(({ seen }) => seen.kind !== 'there');
   const [first] = openLegs;
   if (first !== undefined) {
-    const why = whyOpen(ground, first);
+    const why = whyOpen(cables, first);
     const of =
       legs.length === openLegs.length
         ? ''
@@ -50,9 +50,7 @@ export function membersFact(ground: Ground, endpoint: Endpoint, { legs, placed }
       `${sayPlanned(planned.switch, planned.port)}: its device, by ${seen.kind === 'there' ? seen.by : ''}`,
   );
   return matching(stated, `all ${legs.length} members are in their planned ports`, {
-    measured: legs
-      .map(({ planned, hole }) => (hole === undefined ? planned.switch : sayHole(hole)))
-      .join(' + '),
+    measured: legs.map(({ planned, at }) => (at === undefined ? planned.switch : sayPortAt(at))).join(' + '),
     vantage,
     evidence,
   });
@@ -69,9 +67,9 @@ function namesOf(legs: readonly Leg[]): string {
 function strayLeg(endpoint: Endpoint, stated: Stated, { planned, seen }: Leg, vantage: string): Fact {
   const member = sayPlanned(planned.switch, planned.port);
   if (seen.kind === 'elsewhere') {
-    const measured = sayHole(seen.hole);
+    const measured = sayPortAt(seen.at);
     const evidence = `${measured}: its device, by ${seen.by}`;
-    const by = `${seen.by === 'LLDP' ? 'LLDP' : 'forwarding table'} at ${seen.hole.switch}`;
+    const by = `${seen.by === 'LLDP' ? 'LLDP' : 'forwarding table'} at ${seen.at.switch}`;
     return differs(endpoint, stated, { cause: 'in-another-port', measured, by, evidence, vantage }, member);
   }
   const other = seen.kind === 'other' ? seen.name : '';
@@ -87,13 +85,13 @@ function strayLeg(endpoint: Endpoint, stated: Stated, { planned, seen }: Leg, va
   return differs(endpoint, stated, told, member);
 }
 
-function whyOpen(ground: Ground, { planned, seen }: Leg): Why {
+function whyOpen(cables: Cables, { planned, seen }: Leg): Why {
   const member = sayPlanned(planned.switch, planned.port);
   if (seen.kind === 'down')
     return { cause: 'leg-down', reason: `${member} has no link, so what is in it is not proven` };
   const why = seen.kind === 'unknown' ? seen.why : 'not-shown';
-  if (why === 'switch-not-read') return sayUntold(`what is in ${member}`, unread(ground, planned.switch));
-  const unclear = planned.port === undefined ? undefined : unclearPort(ground, planned.switch, planned.port);
+  if (why === 'switch-not-read') return sayUntold(`what is in ${member}`, unread(cables, planned.switch));
+  const unclear = planned.port === undefined ? undefined : unclearPort(cables, planned.switch, planned.port);
   return (
     unclear ?? {
       cause: 'mac-not-learned',

@@ -1,5 +1,5 @@
 /** Path MTU and port MTU against the plan. */
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import type { CableSeen } from '../cabling/index.js';
 import { ETHERNET_MTU, type MtuSeen, mtuSeen, plannedMtu } from '../cabling/mtu.js';
 import { finding } from '../findings/index.js';
@@ -11,11 +11,11 @@ import { differing, type Fact, matching, type Stated } from './fact.js';
  * Echo decides where it proved something. The port's own setting (ifMtu) counts where it did not, and only against the plan: a port
  * that is set large says nothing of the switches on the way.
  */
-export function mtuFact(ground: Ground, endpoint: Endpoint, cable: CableSeen): Fact | undefined {
-  const planned = plannedMtu(ground, endpoint);
+export function mtuFact(cables: Cables, endpoint: Endpoint, cable: CableSeen): Fact | undefined {
+  const planned = plannedMtu(cables, endpoint);
   if (planned === undefined) return undefined;
   const stated: Stated = { fact: 'mtu', planned: String(planned) };
-  const seen = mtuSeen(ground, endpoint, planned, cable.found);
+  const seen = mtuSeen(cables, endpoint, planned, cable.found);
   const { path } = seen;
   if (path.kind === 'passes') return passes(stated, planned, path.vantage, seen.port);
   const set = smallPort(seen, planned);

@@ -1,7 +1,8 @@
 /** What answered in one place and not in another, where both could tell. */
-import { answers } from '../evidence/asks.js';
+
 import { claimedBy } from '../evidence/claims.js';
 import { isOwn } from '../evidence/own.js';
+import { anyAnswer } from '../evidence/responses.js';
 import type { Seen, View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { Disagreement } from '../findings/site/vantages.js';
@@ -51,7 +52,7 @@ function couldTell(view: View, endpoint: Endpoint, look: Seen): boolean {
     );
   return (
     view.networkOf(endpoint)?.routed === true &&
-    look.asks.some(({ state }) => state === 'answered' || state === 'silent')
+    look.responses.some(({ state }) => state === 'answered' || state === 'silent')
   );
 }
 
@@ -68,7 +69,7 @@ function present(
   looks: readonly Seen[],
 ): boolean {
   const look = looks.find((one) => one.evidence === evidence && one.sighting === sighting);
-  return look !== undefined && (answers(look.asks) || claimedBy(view, [look]).byBox);
+  return look !== undefined && (anyAnswer(look.responses) || claimedBy(view, [look]).byBox);
 }
 
 function differencesOf(view: View, endpoint: Endpoint, looks: readonly Seen[]): Disagreement[] {

@@ -1,5 +1,5 @@
 /** iSCSI portals: the lists of all answers of one device joined, against the plan (DESIGN 6; RFC 7143 appendix C). */
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import {
   type DevicePortals,
   type ListedPortal,
@@ -17,12 +17,12 @@ import { type CableCause, unproven } from './cable-causes.js';
 import { differing, type Fact, matching, type Stated } from './fact.js';
 
 /** Stated of a data endpoint that plans iSCSI, and of another whose answer lists portals that nobody planned. */
-export function portalsFact(ground: Ground, endpoint: Endpoint, device: DevicePortals): Fact | undefined {
-  const seen = portalSeen(ground, endpoint, device);
+export function portalsFact(cables: Cables, endpoint: Endpoint, device: DevicePortals): Fact | undefined {
+  const seen = portalSeen(cables, endpoint, device);
   const own = seen === undefined ? undefined : ownPortal(endpoint, seen);
   if (own?.state === 'differs') return own;
-  const extra = unplannedPortals(ground, endpoint.device, device).filter(
-    (portal) => !isLinkLocal(portal.address) && listersNear(ground, portal).includes(endpoint.id),
+  const extra = unplannedPortals(cables, endpoint.device, device).filter(
+    (portal) => !isLinkLocal(portal.address) && listersNear(cables, portal).includes(endpoint.id),
   );
   return extra.length === 0 ? own : unplanned(own, extra, seen?.vantage ?? '');
 }
@@ -155,8 +155,8 @@ function evidenceOf({ address, port, targets, listers }: ListedPortal): string {
 }
 
 /** What stands with the device: all portals that nobody planned in one finding, those good on one link only in a note of their own. */
-export function portalFindings(ground: Ground, device: string, portals: DevicePortals): Finding[] {
-  const all = unplannedPortals(ground, device, portals);
+export function portalFindings(cables: Cables, device: string, portals: DevicePortals): Finding[] {
+  const all = unplannedPortals(cables, device, portals);
   const local = all.filter(({ address }) => isLinkLocal(address));
   const others = all.filter(({ address }) => !isLinkLocal(address));
   const more = (some: readonly ListedPortal[]) => ({
@@ -170,7 +170,7 @@ export function portalFindings(ground: Ground, device: string, portals: DevicePo
           finding(
             'portal-unplanned',
             device,
-            { device, portals: others.map((portal) => whereIs(ground, device, portal)) },
+            { device, portals: others.map((portal) => whereIs(cables, device, portal)) },
             more(others),
           ),
         ]),
@@ -187,18 +187,18 @@ export function portalFindings(ground: Ground, device: string, portals: DevicePo
   ];
 }
 
-function whereIs(ground: Ground, device: string, { address, port }: ListedPortal) {
-  const network = ground.view.networkAt(address)?.name;
+function whereIs(cables: Cables, device: string, { address, port }: ListedPortal) {
+  const network = cables.view.networkAt(address)?.name;
   const keptFor =
     network === undefined
       ? []
-      : ground.plan.endpoints
+      : cables.plan.endpoints
           .filter((e) => e.network === network && (e.role === 'data' || e.device === device))
           .map((e) => (e.controller === undefined ? e.device : `${e.device}/${e.controller}`));
   return {
     portal: portalName(address, port),
     network,
     keptFor: [...new Set(keptFor)],
-    plannedFor: ground.plan.endpoints.find((endpoint) => endpoint.address === address)?.id,
+    plannedFor: cables.plan.endpoints.find((endpoint) => endpoint.address === address)?.id,
   };
 }

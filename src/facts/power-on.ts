@@ -16,10 +16,10 @@
  * | its default could not be asked from here | `unproven`, with what would prove it |
  */
 import { belongsTo } from '../defaults/belongs.js';
+import { type DefaultIndex, type DefaultSeen, sayDoubt } from '../defaults/defaults-seen.js';
 import { evidenceAt } from '../defaults/judge.js';
-import { type DefaultIndex, type DefaultSeen, sayDoubt } from '../defaults/look.js';
-import { answers } from '../evidence/asks.js';
 import { isOwn } from '../evidence/own.js';
+import { anyAnswer } from '../evidence/responses.js';
 import { unexcludedDuplicate } from '../evidence/unexcluded.js';
 import { finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
@@ -69,7 +69,7 @@ function atPlannedAddress(
 ): Judged | undefined {
   const { best, claimed, endpoint, view, looks, wrong } = s;
   if (best === undefined || endpoint.address === undefined) return undefined;
-  if (!claimed.byBox && !answers(best.asks)) return undefined;
+  if (!claimed.byBox && !anyAnswer(best.responses)) return undefined;
   const { because } = rightBox(view.plan, endpoint, claimed, looks);
   const about = [endpoint.id];
   if (because.length > 0 && wrong === undefined) {

@@ -1,8 +1,8 @@
 /** What is said beside a verdict: what stayed open about duplicates, proxies and relays, and what other places saw. */
 
-import { answers } from '../evidence/asks.js';
 import { claimedBy } from '../evidence/claims.js';
 import { isMovingPair } from '../evidence/duplicate.js';
+import { anyAnswer } from '../evidence/responses.js';
 import { unexcludedDuplicate } from '../evidence/unexcluded.js';
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Situation } from './situation.js';
@@ -29,10 +29,10 @@ export function remarksOn(facts: Situation): string[] {
         : `the claim of ${mac} came in frames of ${frameSources.join(', ')}: a relay stands between`,
     );
   }
-  const present = claimed.byBox || answers(best.asks);
+  const present = claimed.byBox || anyAnswer(best.responses);
   for (const look of looks) {
     if (look === best) continue;
-    const seenThere = answers(look.asks) || claimedBy(view, [look]).byBox;
+    const seenThere = anyAnswer(look.responses) || claimedBy(view, [look]).byBox;
     if (seenThere !== present && (seenThere || look.sighting.reach === 'on-link'))
       remarks.push(
         `${look.evidence.vantage.name} (${look.sighting.reach}, ${look.evidence.startedAt}) ${seenThere ? 'got an answer' : 'got none'}`,

@@ -31,9 +31,9 @@ export function works({ state }: ServiceState): boolean {
   return state === 'proven' || state === 'open';
 }
 
-export function serviceStates(endpoint: Endpoint, { sighting, asks }: Seen): ServiceState[] {
+export function serviceStates(endpoint: Endpoint, { sighting, responses }: Seen): ServiceState[] {
   const doubtful = new Set(
-    asks.flatMap(({ state, port }) => (state === 'doubtful' && port !== undefined ? [port] : [])),
+    responses.flatMap(({ state, port }) => (state === 'doubtful' && port !== undefined ? [port] : [])),
   );
   return endpoint.services.map((service) => {
     const one = stateOf(service, sighting);

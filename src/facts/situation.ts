@@ -1,6 +1,6 @@
 /** Everything that the facts of one endpoint are judged by, gathered once. */
 import type { Claimed } from '../evidence/claims.js';
-import type { Claims, Duplicate } from '../evidence/duplicate.js';
+import type { Duplicate, SeveralClaims } from '../evidence/duplicate.js';
 import type { Place } from '../evidence/place.js';
 import type { Seen, View } from '../evidence/view.js';
 import type { Attested } from '../eyes/observations.js';
@@ -24,7 +24,7 @@ export interface Situation {
   /** Claims of the best look. */
   readonly claimed: Claimed;
   /** What several MACs at the address are. */
-  readonly claims?: Claims | undefined;
+  readonly claims?: SeveralClaims | undefined;
   readonly duplicate?: Duplicate | undefined;
   readonly fit: BoxFit;
   readonly wrong?: WrongDevice | undefined;

@@ -1,6 +1,6 @@
 /** Speed of an endpoint's link: the slower of both ends, and of all members, against the plan. */
 import { deviceUntold, unreadSwitch } from '../cabling/agents.js';
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import type { CableSeen } from '../cabling/index.js';
 import type { EndSpeed } from '../cabling/link-state.js';
 import { sayPort } from '../cabling/port-name.js';
@@ -41,7 +41,7 @@ export function slowestEnd(endpoint: Endpoint, { speeds }: CableSeen): EndSpeed 
 }
 
 export function speedFact(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   seen: CableSeen,
   link: LinkTold | undefined,
@@ -55,7 +55,7 @@ export function speedFact(
   if (slowest === undefined)
     return unproven(
       stated,
-      sayUntold('its speed', deviceUntold(ground, endpoint, seen.found), unreadSwitch(ground, endpoint)),
+      sayUntold('its speed', deviceUntold(cables, endpoint, seen.found), unreadSwitch(cables, endpoint)),
     );
   const by = sayEnd(slowest);
   const measured = formatSpeed(slowest.mbps);

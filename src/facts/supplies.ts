@@ -1,14 +1,14 @@
 /** Power supplies of a device against the feeds that the plan gives it. Findings of the device; the cell of an inlet is light.ts. */
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import { suppliesOf } from '../cabling/power.js';
 import { type Finding, finding } from '../findings/index.js';
 
 /** Nothing is said of a device for which the plan has neither feeds nor inlets, nor of one whose agents tell no supply. */
-export function supplyFindings(ground: Ground, device: string): Finding[] {
-  const inlets = ground.endpointsOf(device).filter(({ role }) => role === 'power');
-  const feeds = ground.device(device)?.feeds ?? [];
+export function supplyFindings(cables: Cables, device: string): Finding[] {
+  const inlets = cables.endpointsOf(device).filter(({ role }) => role === 'power');
+  const feeds = cables.device(device)?.feeds ?? [];
   const planned = Math.max(inlets.length, new Set(feeds).size);
-  const seen = suppliesOf(ground, device);
+  const seen = suppliesOf(cables, device);
   if (planned === 0 || seen === undefined) return [];
   const { supplies, by } = seen;
   const working = supplies.filter(({ state }) => state === 'working').length;

@@ -1,28 +1,28 @@
 /** Where the cable of an endpoint ends, against where the plan has it. Aggregated links: members.ts. */
 import { unread } from '../cabling/agents.js';
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import type { CableSeen } from '../cabling/index.js';
 import { stateOf } from '../cabling/link-state.js';
 import { isPlannedPort, type Place } from '../cabling/locate.js';
-import { isInAnotherHole, type Placed, partnerOf } from '../cabling/placed.js';
+import { isInAnotherPort, type Placed, partnerOf } from '../cabling/placed.js';
 import { sayPort } from '../cabling/port-name.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
 import { type CableCause, sayUntold, unproven, type Why } from './cable-causes.js';
 import { type Fact, matching, type Stated } from './fact.js';
-import { differs, sayHole, sayPlanned, unclearPort } from './hole.js';
 import { membersFact } from './members.js';
+import { differs, sayPlanned, sayPortAt, unclearPort } from './switch-port-words.js';
 
 /** `all`: every endpoint that was looked at, to find the partner of a swap. */
 export function switchPortFact(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   seen: CableSeen,
   all: readonly Placed[],
 ): Fact | undefined {
   if (endpoint.switch === undefined) return undefined;
-  if (endpoint.switchPorts.length > 1) return membersFact(ground, endpoint, seen);
+  if (endpoint.switchPorts.length > 1) return membersFact(cables, endpoint, seen);
   const { placed } = seen;
   const { place, planned } = placed;
   const stated: Stated = { fact: 'switch-port', planned: sayPlanned(endpoint.switch, endpoint.switchPort) };
@@ -32,8 +32,8 @@ export function switchPortFact(
       reason: 'its address may move between devices, so it has no one switch port',
     });
   if (place !== undefined && placed.wrong)
-    return wrongPlace(ground, endpoint, stated, place, partnerOf(placed, all));
-  if (isInAnotherHole(placed) && planned !== undefined) {
+    return wrongPlace(cables, endpoint, stated, place, partnerOf(placed, all));
+  if (isInAnotherPort(placed) && planned !== undefined) {
     const { taken } = placed;
     const by =
       taken === undefined
@@ -44,19 +44,19 @@ export function switchPortFact(
       measured: 'another port, not identified',
       by,
       evidence: by,
-      vantage: ground.switches.get(planned.switch)?.vantage ?? '',
+      vantage: cables.switches.get(planned.switch)?.vantage ?? '',
     });
   }
-  if (place !== undefined && isAsPlanned(ground, placed, place))
+  if (place !== undefined && isAsPlanned(cables, placed, place))
     return asPlanned(stated, place, placed.inItsGroup);
-  const why = whyOpen(ground, seen);
+  const why = whyOpen(cables, seen);
   return unproven(stated, why, place === undefined ? {} : { vantage: place.vantage });
 }
 
-function isAsPlanned(ground: Ground, { endpoint, inItsGroup }: Placed, place: Place): boolean {
+function isAsPlanned(cables: Cables, { endpoint, inItsGroup }: Placed, place: Place): boolean {
   if (inItsGroup) return true;
   if (place.switch !== endpoint.switch) return false;
-  const ports = ground.switches.get(place.switch)?.ports ?? [];
+  const ports = cables.switches.get(place.switch)?.ports ?? [];
   if (endpoint.switchPort === undefined) return place.leadsOn === undefined;
   return isPlannedPort(ports, place.port, endpoint, place.by);
 }
@@ -77,7 +77,7 @@ function asPlanned(stated: Stated, place: Place, inItsGroup: boolean): Fact {
 }
 
 function wrongPlace(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   stated: Stated,
   place: Place,
@@ -89,7 +89,7 @@ function wrongPlace(
       : place.by === 'fabric login'
         ? `login of ${place.mac} at ${place.switch}`
         : `forwarding table of ${place.switch}, MAC ${place.mac}`;
-  const fabric = otherFabric(ground, endpoint, place);
+  const fabric = otherFabric(cables, endpoint, place);
   const cause: CableCause =
     fabric !== undefined
       ? 'in-another-fabric'
@@ -117,12 +117,12 @@ function wrongPlace(
 
 /** The login is at a switch of another fabric: by the plan, or by the name that the switches give their fabrics. */
 function otherFabric(
-  ground: Ground,
+  cables: Cables,
   endpoint: Endpoint,
   place: Place,
 ): { readonly name: string | undefined } | undefined {
   if (place.by !== 'fabric login') return undefined;
-  const { fabrics } = ground;
+  const { fabrics } = cables;
   const byPlan = fabrics.fabricOf(place.switch);
   if (byPlan !== undefined && endpoint.network !== undefined)
     return byPlan === endpoint.network ? undefined : { name: byPlan };
@@ -134,15 +134,15 @@ function otherFabric(
 function describePlace(place: Place): string {
   if (place.leadsOn !== undefined) {
     const { to, why } = place.leadsOn;
-    return `${sayHole(place)} or beyond it (${to === undefined ? why : `it leads to ${to}`})`;
+    return `${sayPortAt(place)} or beyond it (${to === undefined ? why : `it leads to ${to}`})`;
   }
-  return list([place, ...(place.orElse ?? [])].map(sayHole), 4, 'or');
+  return list([place, ...(place.orElse ?? [])].map(sayPortAt), 4, 'or');
 }
 
-function whyOpen(ground: Ground, seen: CableSeen): Why {
+function whyOpen(cables: Cables, seen: CableSeen): Why {
   const { endpoint, place, planned } = seen.placed;
   const name = endpoint.switch ?? '';
-  const tables = ground.switches.get(name);
+  const tables = cables.switches.get(name);
   if (place !== undefined && place.switch !== name)
     return {
       cause: 'may-lie-behind',
@@ -150,11 +150,11 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
       mend: `let ${name} be read by SNMP, then check again`,
     };
   if (tables === undefined) {
-    const why = sayUntold('its switch port', unread(ground, name));
+    const why = sayUntold('its switch port', unread(cables, name));
     return why.cause === 'agent-silent' ? { ...why, cause: 'switch-not-read' } : why;
   }
   if (endpoint.switchPort !== undefined && place?.by !== 'fabric login') {
-    const unclear = unclearPort(ground, name, endpoint.switchPort);
+    const unclear = unclearPort(cables, name, endpoint.switchPort);
     if (unclear !== undefined) return unclear;
   }
   if (place?.by === 'fabric login')
@@ -169,14 +169,14 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
   if (taken !== undefined && planned !== undefined)
     return {
       cause: 'something-else-there',
-      reason: `${sayHole(planned)} has ${taken} in it, and the endpoint is seen nowhere`,
-      mend: `compare the label of the cable in ${sayHole(planned)}`,
+      reason: `${sayPortAt(planned)} has ${taken} in it, and the endpoint is seen nowhere`,
+      mend: `compare the label of the cable in ${sayPortAt(planned)}`,
     };
-  if (endpoint.media === 'fc') return whyNoLogin(ground, endpoint);
+  if (endpoint.media === 'fc') return whyNoLogin(cables, endpoint);
   if (planned !== undefined && stateOf(planned.port.operStatus) === 'down')
     return {
       cause: 'link-down',
-      reason: `${sayHole(planned)} has no link, and the endpoint is seen nowhere else`,
+      reason: `${sayPortAt(planned)} has no link, and the endpoint is seen nowhere else`,
     };
   if (tables.truncated !== undefined)
     return {
@@ -185,7 +185,7 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
     };
   if (!tables.hasTable)
     return { cause: 'no-table', reason: `${name} tells no forwarding table: the switch port is not proven` };
-  if (!tables.toldAll(ground.view.networkOf(endpoint)?.vlan))
+  if (!tables.toldAll(cables.view.networkOf(endpoint)?.vlan))
     return {
       cause: 'one-vlan-only',
       reason: `${name} tells the table of one VLAN only, and does not know its MAC there: the switch port is not proven`,
@@ -198,14 +198,14 @@ function whyOpen(ground: Ground, seen: CableSeen): Why {
   };
 }
 
-function whyNoLogin(ground: Ground, { wwpn, switch: name = '' }: Endpoint): Why {
+function whyNoLogin(cables: Cables, { wwpn, switch: name = '' }: Endpoint): Why {
   if (wwpn === undefined)
     return {
       cause: 'no-port-name',
       reason: 'the plan gives no port name (wwpn) for it, so no login tells its switch port',
       mend: 'write its port name into the plan (wwpn), or compare the label',
     };
-  if (!ground.fabrics.read.has(name))
+  if (!cables.fabrics.read.has(name))
     return { cause: 'fabric-not-read', reason: `${name} tells no logins: the switch port is not proven` };
   return { cause: 'not-logged-in', reason: `${wwpn} is not logged in at ${name}` };
 }

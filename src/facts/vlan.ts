@@ -1,6 +1,6 @@
 /** VLAN of an endpoint: that of its learned MAC, else the laptop's own where it answers there, else that of untagged frames at its port. */
 import { unread } from '../cabling/agents.js';
-import type { Ground } from '../cabling/ground.js';
+import type { Cables } from '../cabling/cables.js';
 import type { CableSeen } from '../cabling/index.js';
 import { type VlanSeen, vlanSeen } from '../cabling/vlans.js';
 import { finding } from '../findings/index.js';
@@ -8,16 +8,16 @@ import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
 import { type CableCause, sayUntold, unproven, type Why } from './cable-causes.js';
 import { differing, type Fact, matching, type Stated } from './fact.js';
-import { sayHole } from './hole.js';
+import { sayPortAt } from './switch-port-words.js';
 
-export function vlanFact(ground: Ground, endpoint: Endpoint, cable: CableSeen): Fact | undefined {
-  const network = ground.view.networkOf(endpoint);
+export function vlanFact(cables: Cables, endpoint: Endpoint, cable: CableSeen): Fact | undefined {
+  const network = cables.view.networkOf(endpoint);
   const planned = network?.vlan;
   if (planned === undefined || endpoint.media === 'fc') return undefined;
   if (endpoint.role === 'power' && endpoint.address === undefined) return undefined;
   const stated: Stated = { fact: 'vlan', planned: String(planned) };
-  const seen = vlanSeen(ground, cable.placed, cable.macs, cable.end);
-  if (seen === undefined) return unproven(stated, whyOpen(ground, cable));
+  const seen = vlanSeen(cables, cable.placed, cable.macs, cable.end);
+  if (seen === undefined) return unproven(stated, whyOpen(cables, cable));
   const vlans = seen.kind === 'learned' ? seen.vlans : [seen.vlan];
   const said = sayVlan(seen);
   const measured = vlans.join(', ');
@@ -30,7 +30,7 @@ export function vlanFact(ground: Ground, endpoint: Endpoint, cable: CableSeen): 
       {
         cause: 'may-be-tagged',
         reason: `${said}, not into VLAN ${planned}; whether the device sends tagged frames is not told`,
-        mend: `see that ${sayHole(seen.hole)} is in VLAN ${planned}`,
+        mend: `see that ${sayPortAt(seen.at)} is in VLAN ${planned}`,
       },
       { vantage: seen.vantage },
     );
@@ -60,13 +60,13 @@ function sayVlan(seen: VlanSeen): string {
     case 'learned':
       return `${seen.switch} has learned ${seen.mac} in VLAN ${list(seen.vlans.map(String), 4)}`;
     case 'port':
-      return `${sayHole(seen.hole)} puts untagged frames into VLAN ${seen.vlan}`;
+      return `${sayPortAt(seen.at)} puts untagged frames into VLAN ${seen.vlan}`;
     case 'laptop':
       return `it answers on ${seen.interface} of ${seen.vantage}, which is in VLAN ${seen.vlan} by LLDP`;
   }
 }
 
-function whyOpen(ground: Ground, { placed, macs }: CableSeen): Why {
+function whyOpen(cables: Cables, { placed, macs }: CableSeen): Why {
   const { endpoint, place } = placed;
   const name = place?.switch ?? endpoint.switch;
   if (name === undefined)
@@ -75,8 +75,8 @@ function whyOpen(ground: Ground, { placed, macs }: CableSeen): Why {
       reason: 'no switch that was read knows its MAC with a VLAN',
       mend: 'write its switch and switch port into the plan, and let that switch be read by SNMP',
     };
-  if (!ground.switches.has(name)) return sayUntold('its VLAN', unread(ground, name));
-  const learned = macs.some((mac) => (ground.switches.get(name)?.entriesOf(mac).length ?? 0) > 0);
+  if (!cables.switches.has(name)) return sayUntold('its VLAN', unread(cables, name));
+  const learned = macs.some((mac) => (cables.switches.get(name)?.entriesOf(mac).length ?? 0) > 0);
   return {
     cause: learned ? 'vlan-not-told' : 'mac-not-learned',
     reason: learned

@@ -3,8 +3,8 @@
  * address was never moved (DESIGN 6). Told by one MAC on the link; behind a router by one certificate, Redfish UUID or SNMP engine.
  */
 
-import { answers } from '../evidence/asks.js';
-import { claimsIn } from '../evidence/memo.js';
+import { claimsIn } from '../evidence/claim-index.js';
+import { anyAnswer } from '../evidence/responses.js';
 import type { Seen, View } from '../evidence/view.js';
 import type { Endpoint } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
@@ -41,7 +41,7 @@ export function sameDevices(view: View): Map<string, SameDevice> {
     if (best === undefined) return [];
     const { claimants } = claimsIn(view).best(endpoint.address);
     const mac = claimants.length === 1 ? claimants[0]?.mac : undefined;
-    if (mac === undefined && !answers(best.asks)) return [];
+    if (mac === undefined && !anyAnswer(best.responses)) return [];
     return [{ endpoint, looks, best, mac, identity: identityOf(looks) ?? {} }];
   });
   const found = new Map<string, SameDevice>();

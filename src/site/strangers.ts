@@ -1,8 +1,8 @@
 /** Addresses that answer and that the plan does not have. */
 
-import { answers } from '../evidence/asks.js';
-import { claimsIn } from '../evidence/memo.js';
+import { claimsIn } from '../evidence/claim-index.js';
 import { isOwn } from '../evidence/own.js';
+import { anyAnswer } from '../evidence/responses.js';
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
@@ -24,7 +24,7 @@ export function judgeStrangers(
     const looks = view.seen(address);
     if (looks.some(isOwn)) continue;
     const claimed = claimsIn(view).ever(address);
-    const answering = looks.find((look) => answers(look.asks));
+    const answering = looks.find((look) => anyAnswer(look.responses));
     if (!claimed.byBox && answering === undefined) continue;
     const macs = claimed.claimants.map(({ mac }) => mac);
     const mac = macs.join(', ');
@@ -46,7 +46,7 @@ export function judgeStrangers(
             ...(answering === undefined
               ? []
               : [
-                  `${answering.evidence.vantage.name}, ${answering.evidence.startedAt}: ${answering.asks
+                  `${answering.evidence.vantage.name}, ${answering.evidence.startedAt}: ${answering.responses
                     .filter(({ state }) => state === 'answered')
                     .map(({ what, detail }) => `${what} ${detail}`)
                     .join(', ')}`,

@@ -1,11 +1,11 @@
 /** The survey before power-on: nothing of the plan should answer yet, so whatever does is in the way. Pure. */
 
 import { belongsTo } from '../defaults/belongs.js';
-import { type DefaultSeen, lookAtDefaults } from '../defaults/look.js';
-import { answers, asked } from '../evidence/asks.js';
+import { type DefaultSeen, defaultsSeen } from '../defaults/defaults-seen.js';
 import { type Claimed, claimedBy } from '../evidence/claims.js';
 import { ownersOf } from '../evidence/duplicate.js';
 import { isOwn } from '../evidence/own.js';
+import { anyAnswer, anyAsked } from '../evidence/responses.js';
 import { type Seen, type View, viewOf } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
@@ -29,7 +29,7 @@ export interface SurveyOptions {
 export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: SurveyOptions = {}): Survey {
   const view = viewOf(plan, evidence);
   const makerOf = options.makerOf ?? (() => undefined);
-  const defaults = new Map(lookAtDefaults(view).map((seen) => [seen.address, seen]));
+  const defaults = new Map(defaultsSeen(view).map((seen) => [seen.address, seen]));
   const planned = new Map<string, Endpoint[]>();
   for (const endpoint of plan.endpoints)
     if (endpoint.address !== undefined)
@@ -51,7 +51,7 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
       continue;
     }
     const claimed = claimedBy(view, looks);
-    if (!claimed.byBox && !looks.some((look) => answers(look.asks))) {
+    if (!claimed.byBox && !looks.some((look) => anyAnswer(look.responses))) {
       if (provenSilent(best)) silent.push(address);
       else unproven.push({ address, reason: openReason(best) });
       continue;
@@ -94,7 +94,7 @@ function entryOf(
   const macs = claimed.claimants.map(({ mac }) => mac);
   const maker = macs[0] === undefined ? undefined : makerOf(macs[0]);
   const network = view.networkAt(address)?.name;
-  const answering = looks.find((look) => answers(look.asks)) ?? looks[0];
+  const answering = looks.find((look) => anyAnswer(look.responses)) ?? looks[0];
   return {
     address,
     macs,
@@ -182,15 +182,15 @@ function defaultFindings(view: View, seen: DefaultSeen, makerOf: MakerOf): Findi
   ];
 }
 
-function provenSilent({ sighting, asks }: Seen): boolean {
-  return sighting.reach === 'on-link' && (sighting.presence.outcome === 'unclaimed' || asked(asks));
+function provenSilent({ sighting, responses }: Seen): boolean {
+  return sighting.reach === 'on-link' && (sighting.presence.outcome === 'unclaimed' || anyAsked(responses));
 }
 
-function openReason({ sighting, asks }: Seen): string {
+function openReason({ sighting, responses }: Seen): string {
   if (sighting.reachReason !== undefined) return sighting.reachReason;
   if (sighting.reach === 'routed') return 'it lies behind a router: silence from here proves nothing';
   if (sighting.presence.outcome === 'not-run') return sighting.presence.reason;
-  return asks.find(({ state }) => state !== 'answered')?.detail ?? 'it could not be asked';
+  return responses.find(({ state }) => state !== 'answered')?.detail ?? 'it could not be asked';
 }
 
 function identityOf(looks: readonly Seen[]): Seen['sighting']['identity'] {

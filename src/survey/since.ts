@@ -1,7 +1,7 @@
 /** `--since survey.json`: what changed since the survey before power-on, as notes. */
 
-import { answers, asked } from '../evidence/asks.js';
 import { claimedBy } from '../evidence/claims.js';
+import { anyAnswer, anyAsked } from '../evidence/responses.js';
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { Survey } from '../matrix/survey.js';
@@ -93,8 +93,8 @@ function laterLooks(view: View): Map<string, LaterLook> {
     const best = view.seen(address)[0];
     if (best === undefined || best.sighting.reach === 'no-route') continue;
     const { claimants, byBox } = claimedBy(view, [best]);
-    const present = byBox || answers(best.asks);
-    if (!present && best.sighting.presence.outcome !== 'unclaimed' && !asked(best.asks)) continue;
+    const present = byBox || anyAnswer(best.responses);
+    if (!present && best.sighting.presence.outcome !== 'unclaimed' && !anyAsked(best.responses)) continue;
     if (!present && best.sighting.reach === 'routed') continue;
     result.set(address, { macs: claimants.map(({ mac }) => mac), answers: present });
   }

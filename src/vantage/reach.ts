@@ -40,7 +40,7 @@ interface Way extends Block {
  */
 export function reachOf(vantage: Vantage, address: string, planned?: string): ReachResult {
   if (isLoopback(address)) return loopbackReach(vantage, address);
-  const { ways, own } = groundOf(vantage);
+  const { ways, own } = routingOf(vantage);
   const holder = own.get(address);
   if (holder !== undefined)
     return {
@@ -86,17 +86,17 @@ function widerThan(planned: string, port: VantageInterface | undefined): string 
   return agrees ? undefined : own[0];
 }
 
-interface Ground {
+interface Routing {
   /** Longest prefix first. */
   readonly ways: readonly Way[];
   readonly own: ReadonlyMap<string, VantageInterface>;
 }
 
 /** Worked out once a vantage: a plan asks about thousands of addresses. */
-const grounds = new WeakMap<Vantage, Ground>();
+const routings = new WeakMap<Vantage, Routing>();
 
-function groundOf(vantage: Vantage): Ground {
-  const known = grounds.get(vantage);
+function routingOf(vantage: Vantage): Routing {
+  const known = routings.get(vantage);
   if (known !== undefined) return known;
   const connected = vantage.interfaces
     .filter((port) => port.up)
@@ -107,7 +107,7 @@ function groundOf(vantage: Vantage): Ground {
       return { ...blockOf(route.destination), port, interface: route.interface, gateway: route.gateway };
     })
     .filter((way) => way.port === undefined || way.port.up);
-  const ground = {
+  const routing = {
     // Array.prototype.sort is stable, so a tie keeps this order: the systems list their own prefixes as routes, by preference.
     ways: [
       ...routes.filter(({ gateway }) => gateway === undefined),
@@ -118,8 +118,8 @@ function groundOf(vantage: Vantage): Ground {
       vantage.interfaces.flatMap((port) => ownAddresses(port).map((address) => [address, port] as const)),
     ),
   };
-  grounds.set(vantage, ground);
-  return ground;
+  routings.set(vantage, routing);
+  return routing;
 }
 
 function bestWay(ways: readonly Way[], address: string): Way | undefined {

@@ -2,8 +2,9 @@
  * (plan, evidence) -> verdicts and findings. Pure: no clock, no network, no files (DESIGN 6).
  * evidence arranged -> situations -> the facts of each endpoint -> groups -> findings with their causes.
  */
+
+import { defaultsSeen, indexDefaults } from '../defaults/defaults-seen.js';
 import { judgeDefaults } from '../defaults/judge.js';
-import { indexDefaults, lookAtDefaults } from '../defaults/look.js';
 import { viewOf } from '../evidence/view.js';
 import { attestationsOf, judgeObservations } from '../eyes/observations.js';
 import { judgeCables } from '../facts/cabling.js';
@@ -46,7 +47,7 @@ export interface JudgeOptions {
 export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeOptions): Judgement {
   const view = viewOf(plan, evidence);
   const cabling = judgeCables(view);
-  const defaults = lookAtDefaults(view, options.survey);
+  const defaults = defaultsSeen(view, options.survey);
   const byEndpoint = indexDefaults(defaults);
   const attestations = attestationsOf(evidence);
   const situations = situationsOf(view, {

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { openLooks } from '../../src/attest/looks.js';
+import { openItems } from '../../src/attest/open-items.js';
 import { WALK_HELP, walkSummary, walkThrough } from '../../src/attest/walk.js';
 import { aRunToLookAt } from './run.js';
 
-const LOOKS = openLooks(aRunToLookAt());
+const LOOKS = openItems(aRunToLookAt());
 /** What was recorded after these lines, as `item: saw [agrees]`. */
 const after = (...lines: string[]): string[] => {
   const walk = walkThrough(LOOKS);

@@ -8,24 +8,24 @@ const macOf = (n: number) =>
 
 /** A site with a switch for every 48 endpoints, and LLDP, tables and agents for all. */
 function site(count: number) {
-  const all = Array.from({ length: count }, (_, n) => ({ n, sw: Math.floor(n / 48), hole: (n % 48) + 1 }));
-  const endpoints = all.map(({ n, sw, hole }) =>
+  const all = Array.from({ length: count }, (_, n) => ({ n, sw: Math.floor(n / 48), at: (n % 48) + 1 }));
+  const endpoints = all.map(({ n, sw, at }) =>
     anEndpoint(`device-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
       role: 'data',
       network: 'data',
       address: `10.0.${n >> 8}.${n & 255}`,
       mac: macOf(n),
       switch: `sw-${sw}`,
-      switchPort: `1/${hole}`,
+      switchPort: `1/${at}`,
       services: 'iscsi-target',
     }),
   );
   const names = [...new Set(all.map(({ sw }) => `sw-${sw}`))];
   const switches = names.map((name, sw) => {
     const here = all.filter((one) => one.sw === sw);
-    return aSwitch(name, Object.fromEntries(here.map(({ n, hole }) => [macOf(n), hole])), {
-      neighbours: here.map(({ n, hole }) =>
-        aNeighbour(hole, { portId: `p${n & 3}`, sysName: `device-${n >> 2}` }),
+    return aSwitch(name, Object.fromEntries(here.map(({ n, at }) => [macOf(n), at])), {
+      neighbours: here.map(({ n, at }) =>
+        aNeighbour(at, { portId: `p${n & 3}`, sysName: `device-${n >> 2}` }),
       ),
     });
   });

@@ -2,7 +2,7 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { PassThrough, Readable } from 'node:stream';
 import { describe, expect, test } from 'vitest';
-import { openLooks } from '../../src/attest/looks.js';
+import { openItems } from '../../src/attest/open-items.js';
 import { readMatrix } from '../../src/matrix/read.js';
 import { aRunToLookAt } from '../attest/run.js';
 import { folderWith, run } from './run.js';
@@ -54,7 +54,7 @@ describe('the walk', () => {
       { fact: 'speed', state: 'differs', by: 'attested', measured: 'amber' },
       { fact: 'switch-port', state: 'matches', by: 'attested', measured: 'loft-1 11' },
     ]);
-    expect(openLooks(now).map(({ item }) => item)).toEqual(['link light']);
+    expect(openItems(now).map(({ item }) => item)).toEqual(['link light']);
   });
 
   test('writes nothing where nobody said anything, or no name', async () => {

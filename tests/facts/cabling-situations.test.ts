@@ -929,7 +929,7 @@ describe('Fibre Channel', () => {
       findings: [],
     },
     {
-      so: 'the switch names its ports by numbers alone: logged in, and the hole cannot be compared',
+      so: 'the switch names its ports by numbers alone: logged in, and the at cannot be compared',
       endpoint: fc(),
       seen: {
         fabrics: [
@@ -943,7 +943,7 @@ describe('Fibre Channel', () => {
       findings: [],
     },
     {
-      so: 'no port name in the plan: light is proven, the hole is not',
+      so: 'no port name in the plan: light is proven, the at is not',
       endpoint: fc({ wwpn: undefined }),
       seen: { fabrics: [fabric(FC1, [[OTHER, 4]])] },
       facts: ['light matches', 'switch-port unproven no-port-name'],

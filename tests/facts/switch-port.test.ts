@@ -347,7 +347,7 @@ describe('LLDP', () => {
 
 describe('the planned port has no link', () => {
   const down = aSwitch(SW1, {}, { ports: [aPort(7, { operStatus: 'down' }), aPort(9)] });
-  test('and the device says that it is up: the cable is in another hole', () => {
+  test('and the device says that it is up: the cable is in another at', () => {
     const endpoint = at('vault-1/A/data0', SW1, '1/7', { interface: 'eth2' });
     const found = judge([endpoint], [down], { links: [someLinks('vault-1', [aLink(2)])] })(endpoint.id);
     expect(found.codes).toEqual(['wrong-switch-port']);

@@ -90,8 +90,8 @@ function switchPortsOf(row: LocatedRow, issues: Issues): readonly PlannedSwitchP
   if (switches.length > 1 && ports.length !== switches.length)
     return refuse(`${switches.length} ports joined by +, one for each of ${switches.join('+')}`);
   const members = ports.map((port, index) => ({ switch: switches[index] ?? only, port }));
-  const holes = new Set(members.map((member) => JSON.stringify([member.switch, member.port])));
-  return holes.size < members.length ? refuse('a port of its own for each member') : members;
+  const distinct = new Set(members.map((member) => JSON.stringify([member.switch, member.port])));
+  return distinct.size < members.length ? refuse('a port of its own for each member') : members;
 }
 
 function noteOf(row: LocatedRow, issues: Issues): string | undefined {

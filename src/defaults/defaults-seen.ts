@@ -1,10 +1,10 @@
 /** Every factory-default address of the plan, and what was seen there. */
 
-import { answers, asked, letNothingOut } from '../evidence/asks.js';
+import { claimsIn } from '../evidence/claim-index.js';
 import type { Claimed } from '../evidence/claims.js';
 import { type Duplicate, duplicateOf } from '../evidence/duplicate.js';
-import { claimsIn } from '../evidence/memo.js';
 import { isOwn, mendOf } from '../evidence/own.js';
+import { anyAnswer, anyAsked, letNothingOut } from '../evidence/responses.js';
 import type { Seen, View } from '../evidence/view.js';
 import type { DefaultResult } from '../matrix/matrix.js';
 import type { Survey } from '../matrix/survey.js';
@@ -62,7 +62,7 @@ export function indexDefaults(defaults: readonly DefaultSeen[]): DefaultIndex {
   return { of: (endpoint) => byEndpoint.get(endpoint) ?? [], has: (device) => devices.has(device) };
 }
 
-export function lookAtDefaults(view: View, survey?: Survey): DefaultSeen[] {
+export function defaultsSeen(view: View, survey?: Survey): DefaultSeen[] {
   const addresses = new Map<string, Endpoint[]>();
   const devices = new Map<string, Set<string>>();
   const note = (address: string, device: string, endpoints: readonly Endpoint[]): void => {
@@ -125,14 +125,14 @@ function seenAt(
         ? 'not asked in this run'
         : 'not looked at: the run was limited to other devices',
     );
-  const { sighting, evidence, asks } = best;
+  const { sighting, evidence, responses } = best;
   if (looks.some(isOwn)) return state('unproven', `${evidence.vantage.name} itself has this address`);
   if (duplicate !== undefined)
     return state(
       'clash',
       duplicate.sure === 'proven' ? 'two devices answered one question' : (duplicate.why ?? 'likely'),
     );
-  if (claimed.byBox || answers(asks))
+  if (claimed.byBox || anyAnswer(responses))
     return { ...state('answers'), doubt: doubtOf(view, best, claimed, survey) };
   if (sighting.reach !== 'on-link')
     return state(
@@ -142,7 +142,8 @@ function seenAt(
       ...mendOf(best),
     );
   if (sighting.presence.outcome === 'unclaimed') return state('silent');
-  if (asked(asks) && !letNothingOut(sighting)) return state('silent', 'silent to everything that was asked');
+  if (anyAsked(responses) && !letNothingOut(sighting))
+    return state('silent', 'silent to everything that was asked');
   const why =
     sighting.presence.outcome === 'not-run'
       ? sighting.presence.reason

@@ -1,12 +1,12 @@
 import { expect, it } from 'vitest';
-import { lookFor, openLooks } from '../../src/attest/looks.js';
+import { itemFor, openItems } from '../../src/attest/open-items.js';
 import { aRunToLookAt } from './run.js';
 
 const matrix = aRunToLookAt();
 
 it('has all that is open, in the order of the visit: what the plan asks for, then what nothing measured', () => {
   expect(
-    openLooks(matrix).map(({ when = '-', subject, item, expect: wanted }) =>
+    openItems(matrix).map(({ when = '-', subject, item, expect: wanted }) =>
       [when, subject, item, wanted].join(' | '),
     ),
   ).toEqual([
@@ -21,13 +21,13 @@ it('has all that is open, in the order of the visit: what the plan asks for, the
 
 it('reads a result from before the facts: the finding says which light is open', () => {
   const before = { ...matrix, endpoints: matrix.endpoints.map((one) => ({ ...one, facts: [] })) };
-  expect(openLooks(before).map(({ subject, item }) => `${subject}: ${item}`)).toEqual([
+  expect(openItems(before).map(({ subject, item }) => `${subject}: ${item}`)).toEqual([
     'vault-1: rails',
     'vault-1: power lamp',
     'vault-1/A/fc0: link light',
     'Test Hall: keys',
   ]);
-  expect(lookFor(before, 'vault-1/A/data0', 'switch port')?.expect).toBe('loft-1 11');
+  expect(itemFor(before, 'vault-1/A/data0', 'switch port')?.expect).toBe('loft-1 11');
 });
 
 it('does not send anybody to what no run looked at', () => {
@@ -38,7 +38,7 @@ it('does not send anybody to what no run looked at', () => {
       facts: one.facts.map((fact) => (fact.fact === 'speed' ? { ...fact, cause } : fact)),
     })),
   });
-  const items = (run: typeof matrix) => openLooks(run).map(({ item }) => item);
+  const items = (run: typeof matrix) => openItems(run).map(({ item }) => item);
   expect(items(facts('agent-silent'))).toContain('speed');
   expect(items(facts('out-of-scope'))).not.toContain('speed');
 });
@@ -51,7 +51,7 @@ it.each([
   ['vault-1/A/fc0', 'light at the port', 'lit'],
   ['vault-1', 'fc0 link light', 'lit'],
 ])('%s: %s is planned, expected %s', (subject, item, wanted) => {
-  expect(lookFor(matrix, subject, item)?.expect).toBe(wanted);
+  expect(itemFor(matrix, subject, item)?.expect).toBe(wanted);
 });
 
 it.each([
@@ -60,5 +60,5 @@ it.each([
   ['vault-2', 'power lamp'],
   ['vault-1/A/fc0', 'speed'],
 ])('%s: %s is not', (subject, item) => {
-  expect(lookFor(matrix, subject, item)).toBeUndefined();
+  expect(itemFor(matrix, subject, item)).toBeUndefined();
 });

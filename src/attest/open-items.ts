@@ -7,7 +7,7 @@ import { lightOf } from '../facts/no-address.js';
 import type { EndpointResult, FactResult, Matrix } from '../matrix/matrix.js';
 import { STEPS, type Step } from '../plan/model.js';
 
-export interface Look {
+export interface ObservationItem {
   readonly subject: string;
   readonly item: string;
   /** What should be seen, in words to compare with. */
@@ -30,10 +30,10 @@ const BY_EYES: readonly (readonly [FactResult['fact'], Step])[] = [
 /** Nobody went there: to look at it all the same is another visit. */
 const OUT_OF_SCOPE: ReadonlySet<string | undefined> = new Set(['out-of-scope', 'not-looked-at']);
 
-export function openLooks(matrix: Matrix): Look[] {
+export function openItems(matrix: Matrix): ObservationItem[] {
   const asked = matrix.observations.filter(({ verdict, extra }) => verdict === 'open' && extra !== true);
   const observed = asked.map(
-    ({ subject, item, expect, when, saw }): Look => ({
+    ({ subject, item, expect, when, saw }): ObservationItem => ({
       subject,
       item,
       expect,
@@ -49,14 +49,15 @@ export function openLooks(matrix: Matrix): Look[] {
   const facts = matrix.endpoints.flatMap((endpoint) =>
     openFacts(endpoint, lit.has(foldName(endpoint.id)), open.has(endpoint.id)),
   );
-  const order = ({ when }: Look): number => (when === undefined ? STEPS.length : STEPS.indexOf(when));
+  const order = ({ when }: ObservationItem): number =>
+    when === undefined ? STEPS.length : STEPS.indexOf(when);
   // Sorting is stable: within a step the order of the plan stays.
   return [...observed, ...facts].sort((a, b) => order(a) - order(b));
 }
 
 /** `isAsked`: the plan asks for its light by itself. `isDark`: a finding says that nobody has looked at its light. */
-function openFacts(endpoint: EndpointResult, isAsked: boolean, isDark: boolean): Look[] {
-  const looks = BY_EYES.flatMap(([kind, when]): Look[] => {
+function openFacts(endpoint: EndpointResult, isAsked: boolean, isDark: boolean): ObservationItem[] {
+  const items = BY_EYES.flatMap(([kind, when]): ObservationItem[] => {
     const fact = endpoint.facts.find((one) => one.fact === kind);
     if (fact?.state !== 'unproven' || OUT_OF_SCOPE.has(fact.cause)) return [];
     const isLight = kind === 'link' || kind === 'light';
@@ -66,25 +67,25 @@ function openFacts(endpoint: EndpointResult, isAsked: boolean, isDark: boolean):
   });
   const item = lightOf(endpoint.role);
   // A result from before the facts has the finding alone.
-  return isDark && !isAsked && !looks.some((look) => look.item === item)
-    ? [{ subject: endpoint.id, item, expect: LIT, stated: false, when: 'powered' }, ...looks]
-    : looks;
+  return isDark && !isAsked && !items.some((look) => look.item === item)
+    ? [{ subject: endpoint.id, item, expect: LIT, stated: false, when: 'powered' }, ...items]
+    : items;
 }
 
 /** Everything that can be attested without saying that it is beyond the plan, by subject. */
-export function plannedLooks({ observations, endpoints, plan }: Matrix): Look[] {
+export function plannedItems({ observations, endpoints, plan }: Matrix): ObservationItem[] {
   const observed = observations
     .filter(({ extra }) => extra !== true)
-    .map(({ subject, item, expect }): Look => ({ subject, item, expect, stated: true }));
+    .map(({ subject, item, expect }): ObservationItem => ({ subject, item, expect, stated: true }));
   const models = new Map(plan.model.endpoints.map((endpoint) => [endpoint.id, endpoint]));
-  const facts = endpoints.flatMap(({ id, role, address, facts: told }): Look[] => {
+  const facts = endpoints.flatMap(({ id, role, address, facts: told }): ObservationItem[] => {
     const model = models.get(id);
     const kinds = new Map(told.map(({ fact, planned }) => [fact, planned]));
     // A result from before the facts: what its plan states.
     if (model?.switch !== undefined && !kinds.has('switch-port'))
       kinds.set('switch-port', [model.switch, model.switchPort ?? ''].join(' ').trim());
     if (address === '' && !kinds.has('light') && !kinds.has('link')) kinds.set('light', LIT);
-    return [...kinds].flatMap(([fact, planned]): Look[] => {
+    return [...kinds].flatMap(([fact, planned]): ObservationItem[] => {
       const item = fact === 'light' || fact === 'link' ? lightOf(role) : itemOf(fact);
       return item === undefined
         ? []
@@ -102,8 +103,8 @@ export function plannedLooks({ observations, endpoints, plan }: Matrix): Look[] 
 }
 
 /** The planned look that a subject and an item mean: by name, else by another name of the same fact or light. */
-export function lookFor(matrix: Matrix, subject: string, item: string): Look | undefined {
-  const there = plannedLooks(matrix).filter((look) => foldName(look.subject) === foldName(subject));
+export function itemFor(matrix: Matrix, subject: string, item: string): ObservationItem | undefined {
+  const there = plannedItems(matrix).filter((look) => foldName(look.subject) === foldName(subject));
   const kinds = factsOfItem(item);
   const named =
     there.find((look) => foldName(look.item) === foldName(item)) ??

@@ -12,7 +12,7 @@ import { type SwitchView, switchesOf } from './switches.js';
 /** What one agent of a device told, and from where it was asked. */
 export type AgentLinks = DeviceLinks & { readonly vantage: string };
 
-export interface Ground {
+export interface Cables {
   readonly view: View;
   readonly plan: Plan;
   readonly switches: ReadonlyMap<string, SwitchView>;
@@ -29,11 +29,11 @@ export interface Ground {
 }
 
 /** `evidence`: of one stage. */
-export function groundOf(plan: Plan, evidence: readonly Evidence[]): Ground {
-  return groundIn(viewOf(plan, evidence));
+export function cablesOf(plan: Plan, evidence: readonly Evidence[]): Cables {
+  return cablesIn(viewOf(plan, evidence));
 }
 
-export function groundIn(view: View): Ground {
+export function cablesIn(view: View): Cables {
   const { plan } = view;
   const byDevice = new Map<string, Endpoint[]>();
   const claimant = new Map<string, string>();
@@ -61,13 +61,13 @@ export function groundIn(view: View): Ground {
     seenMac: (endpoint) => {
       const mac = claimant.get(endpoint.id);
       if (mac === undefined || isVirtualRouterMac(mac)) return undefined;
-      // The planned MAC of another endpoint, or one that answers for endpoints in several holes, tells nothing of this one.
+      // The planned MAC of another endpoint, or one that answers for endpoints in several ports, tells nothing of this one.
       if ((plannedMacs.get(mac) ?? endpoint.id) !== endpoint.id) return undefined;
       const others = claimedAt.get(mac) ?? [];
-      const inOneHole = others.every(
+      const inOnePort = others.every(
         (other) => other.switch === endpoint.switch && other.switchPort === endpoint.switchPort,
       );
-      return inOneHole ? mac : undefined;
+      return inOnePort ? mac : undefined;
     },
     answers: (endpoint) => {
       if (endpoint.address === undefined || endpoint.virtual) return false;

@@ -3,7 +3,7 @@ import type { Endpoint } from '../plan/model.js';
 import { type Claimed, claimedBy } from './claims.js';
 import type { View } from './view.js';
 
-export interface Claims {
+export interface ClaimIndex {
   /** By the best-placed look alone. */
   best(address: string): Claimed;
   /** By all looks together. */
@@ -14,9 +14,9 @@ export interface Claims {
   placesOf(mac: string): ReadonlySet<string>;
 }
 
-const made = new WeakMap<View, Claims>();
+const made = new WeakMap<View, ClaimIndex>();
 
-export function claimsIn(view: View): Claims {
+export function claimsIn(view: View): ClaimIndex {
   const known = made.get(view);
   if (known !== undefined) return known;
   const claims = makeClaims(view);
@@ -24,7 +24,7 @@ export function claimsIn(view: View): Claims {
   return claims;
 }
 
-function makeClaims(view: View): Claims {
+function makeClaims(view: View): ClaimIndex {
   const best = remembered((address) => claimedBy(view, view.seen(address).slice(0, 1)));
   const ever = remembered((address) =>
     view.seen(address).length < 2 ? best(address) : claimedBy(view, view.seen(address)),

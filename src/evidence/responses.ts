@@ -7,7 +7,7 @@ import type { AddressSighting, Cause, NotRun, ServiceProof, TcpSighting } from '
  * portal page answers for everything (DESIGN 6). blocked: somebody on the way, or this laptop, kept the question from arriving.
  * not-asked: has its reason.
  */
-export interface Ask {
+export interface Response {
   readonly what: string;
   readonly state: 'answered' | 'doubtful' | 'silent' | 'blocked' | 'not-asked';
   /** How it answered, or why not. */
@@ -33,35 +33,36 @@ const KEPT_AWAY: ReadonlySet<Cause> = new Set([
 ]);
 
 /** `portal`: ports of this address at which a page answers that answers elsewhere, too. */
-export function asksOf(sighting: AddressSighting, portal: ReadonlySet<number> = new Set()): Ask[] {
-  const asks = [
-    icmpAsk(sighting),
-    ...sighting.tcp.map(tcpAsk),
-    ...sighting.proofs.filter((proof) => !fellWithItsPort(proof, sighting.tcp)).map(proofAsk),
-    snmpAsk(sighting),
-    iscsiAsk(sighting),
+export function responsesOf(sighting: AddressSighting, portal: ReadonlySet<number> = new Set()): Response[] {
+  const responses = [
+    icmpResponse(sighting),
+    ...sighting.tcp.map(tcpResponse),
+    ...sighting.proofs.filter((proof) => !fellWithItsPort(proof, sighting.tcp)).map(proofResponse),
+    snmpResponse(sighting),
+    iscsiResponse(sighting),
   ];
-  return sighting.reach === 'routed' ? asks.map((ask) => doubted(ask, portal)) : asks;
+  return sighting.reach === 'routed' ? responses.map((response) => doubted(response, portal)) : responses;
 }
 
-function doubted(ask: Ask, portal: ReadonlySet<number>): Ask {
-  const fromElsewhere = ask.refusal === true || (ask.port !== undefined && portal.has(ask.port));
-  return ask.state === 'answered' && fromElsewhere ? { ...ask, state: 'doubtful' } : ask;
+function doubted(response: Response, portal: ReadonlySet<number>): Response {
+  const fromElsewhere =
+    response.refusal === true || (response.port !== undefined && portal.has(response.port));
+  return response.state === 'answered' && fromElsewhere ? { ...response, state: 'doubtful' } : response;
 }
 
-export function answers(asks: readonly Ask[]): boolean {
-  return asks.some((ask) => ask.state === 'answered');
+export function anyAnswer(responses: readonly Response[]): boolean {
+  return responses.some((response) => response.state === 'answered');
 }
 
 /** The connection itself failed, which is told already and with more detail. */
 function fellWithItsPort({ protocol, port }: ServiceProof, tcp: readonly TcpSighting[]): boolean {
-  const knock = protocol === 'tcp' ? tcp.find((one) => one.port === port) : undefined;
-  return knock !== undefined && knock.outcome !== 'accepted' && knock.outcome !== 'not-run';
+  const connection = protocol === 'tcp' ? tcp.find((one) => one.port === port) : undefined;
+  return connection !== undefined && connection.outcome !== 'accepted' && connection.outcome !== 'not-run';
 }
 
 /** Something was asked that could have been answered. */
-export function asked(asks: readonly Ask[]): boolean {
-  return asks.some((ask) => ask.state === 'answered' || ask.state === 'silent');
+export function anyAsked(responses: readonly Response[]): boolean {
+  return responses.some((response) => response.state === 'answered' || response.state === 'silent');
 }
 
 /** This machine could not put any question to the address on its link: silence to the others proves nothing. */
@@ -69,15 +70,15 @@ export function letNothingOut({ presence }: AddressSighting): boolean {
   return presence.outcome === 'not-run' && presence.unasked === true;
 }
 
-function notAsked(what: string, why: NotRun): Ask {
+function notAsked(what: string, why: NotRun): Response {
   return { what, state: 'not-asked', detail: why.reason };
 }
 
-function unreachable(what: string, cause: Cause | undefined, detail: string): Ask {
+function unreachable(what: string, cause: Cause | undefined, detail: string): Response {
   return { what, state: cause === undefined || KEPT_AWAY.has(cause) ? 'blocked' : 'silent', detail };
 }
 
-function icmpAsk({ address, icmp }: AddressSighting): Ask {
+function icmpResponse({ address, icmp }: AddressSighting): Response {
   const what = 'echo';
   switch (icmp.outcome) {
     case 'replied':
@@ -98,7 +99,7 @@ function icmpAsk({ address, icmp }: AddressSighting): Ask {
   }
 }
 
-function tcpAsk(tcp: TcpSighting): Ask {
+function tcpResponse(tcp: TcpSighting): Response {
   const what = tcp.service;
   switch (tcp.outcome) {
     case 'accepted':
@@ -114,7 +115,7 @@ function tcpAsk(tcp: TcpSighting): Ask {
   }
 }
 
-function proofAsk(proof: ServiceProof): Ask {
+function proofResponse(proof: ServiceProof): Response {
   const what = proof.service;
   switch (proof.outcome) {
     case 'refused':
@@ -131,7 +132,7 @@ function proofAsk(proof: ServiceProof): Ask {
   }
 }
 
-function snmpAsk({ snmp }: AddressSighting): Ask {
+function snmpResponse({ snmp }: AddressSighting): Response {
   const what = 'snmp';
   switch (snmp.outcome) {
     case 'refused':
@@ -148,7 +149,7 @@ function snmpAsk({ snmp }: AddressSighting): Ask {
   }
 }
 
-function iscsiAsk({ iscsi }: AddressSighting): Ask {
+function iscsiResponse({ iscsi }: AddressSighting): Response {
   const what = 'iSCSI discovery';
   switch (iscsi.outcome) {
     case 'not-run':

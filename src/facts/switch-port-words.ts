@@ -1,8 +1,8 @@
-/** A hole of a switch in a fact: how it is called, and how it is said that a cable is in another than planned. */
-import type { Ground } from '../cabling/ground.js';
-import { plannedPort } from '../cabling/placed.js';
+/** A port of a switch in a fact: how it is called, and how it is said that a cable is in another than planned. */
+import type { Cables } from '../cabling/cables.js';
+import { matchPlannedPort } from '../cabling/placed.js';
 import { sayPort } from '../cabling/port-name.js';
-import type { Hole } from '../cabling/types.js';
+import type { PortAtSwitch } from '../cabling/types.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';
@@ -45,13 +45,13 @@ export function differs(
   });
 }
 
-export function sayHole(hole: Hole): string {
-  return `${hole.switch} ${sayPort(hole.port.name)}`;
+export function sayPortAt(at: PortAtSwitch): string {
+  return `${at.switch} ${sayPort(at.port.name)}`;
 }
 
 /** Why a planned port name could not be found among the ports of its switch. */
-export function unclearPort(ground: Ground, switchName: string, port: string): Why | undefined {
-  const match = plannedPort(ground, switchName, port);
+export function unclearPort(cables: Cables, switchName: string, port: string): Why | undefined {
+  const match = matchPlannedPort(cables, switchName, port);
   const mend = `write the port as ${switchName} calls it`;
   if (match.kind === 'none')
     return {
