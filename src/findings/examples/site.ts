@@ -173,15 +173,4 @@ export const SITE_EXAMPLES: { readonly [Code in keyof typeof SITE_RULES]: FactsO
   'survey-new': { address: '192.0.2.77', mac: OTHER, surveyedAt: TAKEN_AT },
   'survey-gone': { address: '192.0.2.77', macs: [OTHER], surveyedAt: TAKEN_AT },
   'survey-moved': { address: '192.0.2.77', before: [OWN], now: [OTHER], surveyedAt: TAKEN_AT },
-  'vantage-failed': {
-    vantage: 'loft',
-    place: 'ssh://visitor@192.0.2.40',
-    reason: 'it asked for a password',
-  },
-  'places-disagree': {
-    endpoint: 'vault-1/A/data0',
-    address: '198.51.100.11',
-    differences: [{ what: 'iscsi-target', answered: ['bench'], silent: ['loft'] }],
-  },
-  'vantage-clock-differs': { vantage: 'loft', other: 'bench', aheadSeconds: 600, by: [] },
 };
