@@ -1,5 +1,5 @@
 /** What really stands at each address of the site: the plan, with faults planted. src/demo/planted.ts says which. */
-import { ADDRESS, type DemoEndpoint, type DemoPorts, MAC } from './layout.js';
+import { ADDRESS, type DemoEndpoint, type DemoPorts, MAC, vlanOf } from './layout.js';
 import type { DemoAgentFacts, DemoPort } from './snmp-mib.js';
 import type { WebPage } from './web-server.js';
 
@@ -22,6 +22,8 @@ export function boxesOf(ports: DemoPorts): Box[] {
 function vaults(ports: DemoPorts): Box[] {
   const controller = (at: DemoEndpoint, vault: 1 | 2, letter: 'a' | 'b'): Box => {
     const name = `vault-${vault}-${letter}`;
+    const own = letter === 'a' ? 'A' : 'B';
+    const data0 = `vault-${vault}/${own}/data0` as const;
     return {
       at,
       https: {
@@ -34,7 +36,11 @@ function vaults(ports: DemoPorts): Box[] {
         sysName: name,
         sysDescr: 'Demo array controller',
         serial: `HL-V${vault}`,
-        ports: [],
+        ports: [
+          // The MAC is the controller's, the address the one that it was given.
+          portOf(1, 'mgmt', `vault-${vault}/${own}/mgmt`, 1_000, at),
+          portOf(2, 'data0', data0, 10_000),
+        ],
       },
     };
   };
@@ -73,10 +79,7 @@ function switches(): Box[] {
     sysDescr: 'Demo switch, 16 ports',
     serial: name.toUpperCase(),
     ports: Array.from({ length: 16 }, (_, index) => ethernet(index + 1)),
-    forwarding: learnt.flatMap(([endpoint, port]) => {
-      const mac = MAC[endpoint];
-      return mac === undefined ? [] : [{ mac, port }];
-    }),
+    forwarding: learnt.map(([endpoint, port]) => ({ mac: MAC[endpoint], port, vlan: vlanOf(endpoint) })),
   });
   const page = (name: string) => ({ title: name, certificate: `${name}.harbour.example` });
   return [
@@ -93,6 +96,9 @@ function switches(): Box[] {
         // Two cables in each other's place; everything answers all the same.
         ['vault-2/A/data0', 13],
         ['press-1/h0', 12],
+        // Across the cable between the switches, which carries the management network.
+        ['loft-switch-2/mgmt', 16],
+        ['vault-2/B/mgmt', 16],
       ]),
     },
     {
@@ -104,19 +110,17 @@ function switches(): Box[] {
         ['vault-1/B/data0', 11],
         ['vault-2/B/data0', 12],
         ['press-1/h1', 13],
+        ['loft-switch-1/mgmt', 16],
+        ['vault-1/A/mgmt', 16],
+        ['vault-2/A/mgmt', 16],
+        ['press-1/mgmt', 16],
+        ['power-1/mgmt', 16],
       ]),
     },
   ];
 }
 
 function press(): Box[] {
-  const port = (index: number, name: string, at: DemoEndpoint, speedMbps: number): DemoPort => ({
-    index,
-    name,
-    mac: MAC[at] ?? '',
-    up: true,
-    speedMbps,
-  });
   return [
     {
       at: 'press-1/mgmt',
@@ -127,10 +131,10 @@ function press(): Box[] {
         sysDescr: 'Demo host',
         serial: 'HL-P1',
         ports: [
-          port(1, 'lan-1', 'press-1/mgmt', 1_000),
-          port(3, 'side-1', 'press-1/h0', 10_000),
+          portOf(1, 'lan-1', 'press-1/mgmt', 1_000),
+          portOf(3, 'side-1', 'press-1/h0', 10_000),
           // Planned 10G, came up slow.
-          port(4, 'side-2', 'press-1/h1', 1_000),
+          portOf(4, 'side-2', 'press-1/h1', 1_000),
         ],
       },
     },
@@ -141,4 +145,15 @@ function press(): Box[] {
 
 function power(): Box {
   return { at: 'power-1/mgmt', http: { title: 'power-1, rack R3' } };
+}
+
+/** A port as its own agent tells it. `addressOf`: the endpoint whose planned address it has. */
+function portOf(
+  index: number,
+  name: string,
+  at: DemoEndpoint,
+  speedMbps: number,
+  addressOf: DemoEndpoint = at,
+): DemoPort {
+  return { index, name, mac: MAC[at], up: true, speedMbps, address: ADDRESS[addressOf] };
 }

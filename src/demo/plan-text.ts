@@ -6,7 +6,7 @@ import { assemblePlan } from '../plan-file/assembly/plan.js';
 import { Issues } from '../plan-file/issues.js';
 import { readPlanText } from '../plan-file/plan-text.js';
 import { describeIssue } from '../plan-file/wording.js';
-import { ADDRESS, COMMUNITY, type DemoEndpoint, type DemoPorts, MAC } from './layout.js';
+import { ADDRESS, COMMUNITY, type DemoEndpoint, type DemoPorts, MAC, NETWORKS } from './layout.js';
 
 export interface PlanFile {
   readonly name: string;
@@ -56,9 +56,9 @@ function planYaml(ports: DemoPorts): string {
 plan: 1
 site: { name: Harbour Library, reference: DEMO-1 }
 networks:
-  - { name: mgmt, cidr: 127.10.1.0/24, vlan: 10, reserved: [127.10.1.1-127.10.1.9] }
-  - { name: storage-a, cidr: 127.10.2.0/24, vlan: 21 }
-  - { name: storage-b, cidr: 127.10.3.0/24, vlan: 22 }
+  - { name: mgmt, cidr: ${NETWORKS.mgmt.cidr}, vlan: ${NETWORKS.mgmt.vlan}, reserved: [127.10.1.1-127.10.1.9] }
+  - { name: storage-a, cidr: ${NETWORKS['storage-a'].cidr}, vlan: ${NETWORKS['storage-a'].vlan} }
+  - { name: storage-b, cidr: ${NETWORKS['storage-b'].cidr}, vlan: ${NETWORKS['storage-b'].vlan} }
   - { name: fabric-1 }
   - { name: fabric-2 }
 devices:
@@ -156,7 +156,7 @@ function line(id: string, row: Row): string {
   const parts = id.split('/');
   const [device = '', controller = '', port = ''] = parts.length === 3 ? parts : [parts[0], '', parts[1]];
   const address = id in ADDRESS ? ADDRESS[id as DemoEndpoint] : '';
-  const mac = MAC[id as DemoEndpoint] ?? '';
+  const mac = id in MAC ? MAC[id as DemoEndpoint] : '';
   const [switchNumber, switchPort] = row.cable ?? [];
   return [
     device,

@@ -7,6 +7,8 @@ export interface DemoPort {
   readonly mac: string;
   readonly up: boolean;
   readonly speedMbps: number;
+  /** IPv4 address of the port, where it has one. */
+  readonly address?: string | undefined;
 }
 
 export interface DemoAgentFacts {
@@ -14,8 +16,14 @@ export interface DemoAgentFacts {
   readonly sysDescr: string;
   readonly serial: string;
   readonly ports: readonly DemoPort[];
-  /** A switch: which MAC was learnt on which of its ports. */
-  readonly forwarding?: readonly { readonly mac: string; readonly port: number }[] | undefined;
+  /** A switch: which MAC was learnt on which of its ports, in which VLAN. */
+  readonly forwarding?: readonly Forwarding[] | undefined;
+}
+
+export interface Forwarding {
+  readonly mac: string;
+  readonly port: number;
+  readonly vlan: number;
 }
 
 /** The part of net-snmp's Mib that is used here; its types leave it open. */
@@ -29,7 +37,10 @@ export function fillMib(mib: AgentMib, facts: DemoAgentFacts): void {
   systemGroup(mib, facts);
   entity(mib, facts);
   interfaces(mib, facts.ports);
-  if (facts.forwarding !== undefined) bridge(mib, facts.ports, facts.forwarding);
+  addresses(mib, facts.ports);
+  if (facts.forwarding === undefined) return;
+  bridge(mib, facts.ports, facts.forwarding);
+  virtualBridge(mib, facts.forwarding);
 }
 
 const readOnly = MaxAccess['read-only'];
@@ -88,38 +99,53 @@ function interfaces(mib: AgentMib, ports: readonly DemoPort[]): void {
   }
 }
 
+/** IP-MIB (RFC 4293), ipAddrTable: which port has which address. The index is the address as four numbers. */
+function addresses(mib: AgentMib, ports: readonly DemoPort[]): void {
+  octetTable(mib, 'ipAddrTable', '1.3.6.1.2.1.4.20.1', 4, [[2, 'ipAdEntIfIndex', Integer]]);
+  for (const { index, address } of ports)
+    if (address !== undefined) mib.addTableRow('ipAddrTable', [index, ...address.split('.').map(Number)]);
+}
+
 /** BRIDGE-MIB (RFC 4188): bridge ports, and the forwarding table with the MAC as six numbers of the index. */
-function bridge(
-  mib: AgentMib,
-  ports: readonly DemoPort[],
-  forwarding: NonNullable<DemoAgentFacts['forwarding']>,
-): void {
+function bridge(mib: AgentMib, ports: readonly DemoPort[], forwarding: readonly Forwarding[]): void {
   table(mib, 'dot1dBasePortTable', '1.3.6.1.2.1.17.1.4.1', [
     [1, 'dot1dBasePort', Integer],
     [2, 'dot1dBasePortIfIndex', Integer],
   ]);
   for (const { index } of ports) mib.addTableRow('dot1dBasePortTable', [bridgePort(index), index]);
-  const octets = [101, 102, 103, 104, 105, 106];
-  table(
-    mib,
-    'dot1dTpFdbTable',
-    '1.3.6.1.2.1.17.4.3.1',
-    [
-      [2, 'dot1dTpFdbPort', Integer],
-      [3, 'dot1dTpFdbStatus', Integer],
-      ...octets.map((number): Column => [number, `octet${number}`, Integer, hidden]),
-    ],
-    octets.map((number) => `octet${number}`),
-  );
+  octetTable(mib, 'dot1dTpFdbTable', '1.3.6.1.2.1.17.4.3.1', 6, [
+    [2, 'dot1dTpFdbPort', Integer],
+    [3, 'dot1dTpFdbStatus', Integer],
+  ]);
   for (const { mac, port } of forwarding)
     mib.addTableRow('dot1dTpFdbTable', [bridgePort(port), LEARNED, ...macBytes(mac)]);
 }
 
+/** Q-BRIDGE-MIB (RFC 4363): the same by VLAN, and which filtering database serves which VLAN. */
+function virtualBridge(mib: AgentMib, forwarding: readonly Forwarding[]): void {
+  octetTable(mib, 'dot1qTpFdbTable', '1.3.6.1.2.1.17.7.1.2.2.1', 7, [
+    [2, 'dot1qTpFdbPort', Integer],
+    [3, 'dot1qTpFdbStatus', Integer],
+  ]);
+  for (const { mac, port, vlan } of forwarding)
+    mib.addTableRow('dot1qTpFdbTable', [bridgePort(port), LEARNED, databaseOf(vlan), ...macBytes(mac)]);
+  octetTable(mib, 'dot1qVlanCurrentTable', '1.3.6.1.2.1.17.7.1.4.2.1', 2, [[3, 'dot1qVlanFdbId', Gauge]]);
+  // The first number of the index is the time mark: 0 tells all rows (RFC 4502, TimeFilter).
+  for (const vlan of new Set(forwarding.map(({ vlan }) => vlan)))
+    mib.addTableRow('dot1qVlanCurrentTable', [databaseOf(vlan), 0, vlan]);
+}
+
+/** dot1dTpFdbStatus and dot1qTpFdbStatus. */
 const LEARNED = 3;
 
 /** Bridge ports are counted apart from ifIndex on real switches too. */
 function bridgePort(ifIndex: number): number {
   return ifIndex + 100;
+}
+
+/** Filtering databases are counted apart from VLANs on real switches too (RFC 4363, dot1qVlanFdbId). */
+function databaseOf(vlan: number): number {
+  return vlan + 1000;
 }
 
 type Column = readonly [number: number, name: string, type: ObjectType, access?: MaxAccess];
@@ -144,6 +170,27 @@ function table(
     })),
     tableIndex: index.map((columnName) => ({ columnName })),
   });
+}
+
+/** A table whose index is a row of plain numbers. They follow the columns in each row. */
+function octetTable(
+  mib: AgentMib,
+  name: string,
+  oid: string,
+  size: number,
+  columns: readonly Column[],
+): void {
+  const numbers = Array.from(
+    { length: size },
+    (_, at): Column => [101 + at, `${name}${at}`, Integer, hidden],
+  );
+  table(
+    mib,
+    name,
+    oid,
+    [...columns, ...numbers],
+    numbers.map(([, column]) => column),
+  );
 }
 
 function macBytes(mac: string): Buffer {

@@ -45,6 +45,22 @@ test.each<[string, DemoOptions]>([
     // What the network cannot show is said to be open, not guessed.
     expect(verdicts.get('vault-2/A/fc0')).toBe('unproven');
     expect(matrix.findings.some(({ code }) => code === 'observation-open')).toBe(true);
+    // What is not planted wrong is proven, apart from what only eyes can prove.
+    const open = matrix.endpoints.flatMap(({ id, facts }) =>
+      facts.flatMap(({ fact, state }) => (state === 'unproven' ? [`${id} ${fact}`] : [])),
+    );
+    expect(new Set(open)).toEqual(
+      new Set([
+        // Nothing stands there, or it says nothing.
+        ...['box', 'switch-port', 'vlan'].map((fact) => `vault-1/B/mgmt ${fact}`),
+        'vault-1/B/data0 box',
+        // Another device answers there.
+        'vault-2/A/mgmt service',
+        'vault-2/B/mgmt service',
+        // Light.
+        ...['A', 'B'].flatMap((letter) => ['light', 'speed'].map((fact) => `vault-2/${letter}/fc0 ${fact}`)),
+      ]),
+    );
     const group = matrix.groups.find(({ name }) => name === 'vault-1 data');
     expect(group?.verdict).toBe('at-risk');
     expect(group?.asPlanned.verdict).toBe('redundant');

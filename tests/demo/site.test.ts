@@ -67,6 +67,22 @@ describe.skipIf(process.platform === 'darwin')(
       expect(await walk('1.3.6.1.2.1.31.1.1.1.1')).toContain('.1.3.6.1.2.1.31.1.1.1.1.13 = STRING: "13"');
     });
 
+    test('snmpwalk reads the forwarding table by VLAN and the addresses of an array as planted', async (context) => {
+      const walk = (at: 'loft-switch-1/mgmt' | 'vault-1/A/mgmt', oid: string) =>
+        outside('snmpwalk', ['-v2c', '-c', COMMUNITY, '-On', `${ADDRESS[at]}:${ports.snmp}`, oid]);
+      // RFC 4363: dot1qTpFdbPort is indexed by the filtering database and the MAC; dot1qVlanFdbId tells which VLAN that serves.
+      const byVlan = await walk('loft-switch-1/mgmt', '1.3.6.1.2.1.17.7.1.2.2.1.2');
+      if (byVlan === undefined) return context.skip('snmpwalk is not installed');
+      expect(byVlan).toContain('.1.3.6.1.2.1.17.7.1.2.2.1.2.1021.0.0.94.0.83.113 = INTEGER: 113');
+      expect(await walk('loft-switch-1/mgmt', '1.3.6.1.2.1.17.7.1.4.2.1.3')).toContain(
+        '.1.3.6.1.2.1.17.7.1.4.2.1.3.0.21 = Gauge32: 1021',
+      );
+      // RFC 4293: ipAdEntIfIndex is indexed by the address.
+      expect(await walk('vault-1/A/mgmt', '1.3.6.1.2.1.4.20.1.2')).toContain(
+        `.1.3.6.1.2.1.4.20.1.2.${ADDRESS['vault-1/A/data0']} = INTEGER: 2`,
+      );
+    });
+
     test('the slow port shows in IF-MIB as snmpwalk reads it', async (context) => {
       const agent = `${ADDRESS['press-1/mgmt']}:${ports.snmp}`;
       const speeds = await outside('snmpwalk', [
