@@ -22,7 +22,12 @@ export function comparedSections(comparison: Comparison): readonly ComparedSecti
       'Take care',
       comparison.cautions.map((one) => ({ what: sayCaution(one) })),
     ),
-    section('new', 'New findings', newFindings(findings.new)),
+    section(
+      'new',
+      'New findings',
+      // What nobody has looked at again stands among what was looked at by eye.
+      newFindings(findings.new.filter(({ code }) => code !== 'observation-open' || observations.length === 0)),
+    ),
     section(
       'severity',
       'Findings that weigh otherwise',

@@ -15,7 +15,7 @@ import {
   UPLINK,
 } from './cabled-site-plan.js';
 import { Lab, LabHost, type LabSwitch, PROJECT } from './lab.js';
-import { must } from './run.js';
+import { must, type Running } from './run.js';
 import { startSnmpd } from './services.js';
 import { type SwitchAgent, startLldpd, startSwitchAgent } from './switch-agent.js';
 import { startTgt, type Tgt } from './tgt.js';
@@ -248,7 +248,7 @@ const slowLines = (slow: readonly string[] | undefined, place: string): string[]
     .filter((name) => name.startsWith(`${place}/`))
     .map((name) => `interface ${name.slice(place.length + 1)} 6 1000000000`);
 
-function startSwitch(place: LabSwitch, key: SwitchKey, variation: Variation): Promise<void> {
+function startSwitch(place: LabSwitch, key: SwitchKey, variation: Variation): Promise<Running> {
   const { agents, lldp, slow } = variation;
   return startSwitchAgent(place, {
     lldp: lldp !== undefined,

@@ -62,6 +62,8 @@ export interface SnmpAgent {
   readonly port?: number;
   /** Further lines of snmpd.conf. */
   readonly lines?: readonly string[];
+  /** Modules of snmpd that are left out, beside smux. */
+  readonly without?: readonly string[];
   /** Serve as an AgentX master on this socket path, for lldpd. */
   readonly agentx?: string;
 }
@@ -88,7 +90,17 @@ export async function startSnmpd(host: LabHost | LabSwitch, agent: SnmpAgent): P
   const port = agent.port ?? 161;
   const running = host.start(
     'snmpd',
-    ['-f', '-Lo', '-C', '-c', file, '-I', '-smux', `udp:0.0.0.0:${port}`, `udp6:[::]:${port}`],
+    [
+      '-f',
+      '-Lo',
+      '-C',
+      '-c',
+      file,
+      '-I',
+      ['-smux', ...(agent.without ?? [])].join(),
+      `udp:0.0.0.0:${port}`,
+      `udp6:[::]:${port}`,
+    ],
     { env: { SNMP_PERSISTENT_DIR: folder, MIBS: '' } },
   );
   await running.waitFor(/NET-SNMP version/, 15_000);

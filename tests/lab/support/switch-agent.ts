@@ -2,6 +2,7 @@
 import { writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { type LabHost, type LabSwitch, PROJECT } from './lab.js';
+import type { Running } from './run.js';
 import { startSnmpd } from './services.js';
 
 export interface SwitchAgent {
@@ -15,17 +16,19 @@ export interface SwitchAgent {
   readonly lines?: readonly string[];
 }
 
-export async function startSwitchAgent(place: LabSwitch, agent: SwitchAgent = {}): Promise<void> {
+/** The agent, for those who stop it. */
+export async function startSwitchAgent(place: LabSwitch, agent: SwitchAgent = {}): Promise<Running> {
   const script = path.join(PROJECT, 'tests/lab/support/switch-agent-mib.mjs');
   const vlan = agent.vlan === undefined ? '' : ` ${agent.vlan} ${agent.fdbId ?? agent.vlan}`;
   const agentx = path.join(place.lab.folder, `${place.name}.agentx`);
   const tables = `pass_persist .1.3.6.1.2.1.17 ${process.execPath} ${script} ${place.bridge}${vlan}`;
-  await startSnmpd(place, {
+  const running = await startSnmpd(place, {
     sysName: place.name,
     lines: [...(agent.withoutTables === true ? [] : [tables]), ...(agent.lines ?? [])],
     ...(agent.lldp === true ? { agentx } : {}),
   });
   if (agent.lldp === true) await startLldpd(place, ['-x', '-X', agentx]);
+  return running;
 }
 
 /** lldpd under the name of the place, sending each second: 802.1AB's 30 s are too long for a test. */
