@@ -26,7 +26,9 @@ export function comparedSections(comparison: Comparison): readonly ComparedSecti
       'new',
       'New findings',
       // What nobody has looked at again stands among what was looked at by eye.
-      newFindings(findings.new.filter(({ code }) => code !== 'observation-open' || observations.length === 0)),
+      newFindings(
+        findings.new.filter(({ code }) => code !== 'observation-open' || observations.length === 0),
+      ),
     ),
     section(
       'severity',
