@@ -125,6 +125,31 @@ describe('import rules', () => {
     expect(reading).toEqual([]);
   });
 
+  it('reads back no sentence of ours: what happened is a cause, not a text', () => {
+    const words = String.raw`\b(?:reason|message|detail|advice|because|lines|reasons)\b`;
+    const asks = String.raw`(?:match|matchAll|startsWith|endsWith|includes|search|split|indexOf)\(\s*['"\`/]`;
+    const reading = new RegExp(
+      [
+        String.raw`${words}\)?(?:\?\.|\.)(?:\w+\(\)\.)?${asks}`,
+        String.raw`\.(?:test|exec)\((?:[\w.?]*\.)?${words}\)`,
+        // A word alone, such as a state or a cause, has no blank in it.
+        String.raw`${words} [!=]== ['"\`][^'"\`]* `,
+      ].join('|'),
+    );
+    expect(
+      ["why.reason.includes('router')", '/behind/.test(sighting.reason)'].every((line) => reading.test(line)),
+    ).toBe(true);
+    const read = files
+      // There the texts are those of programs, of Node and of peers.
+      .filter((file) => !/^(wire|system|probe|kit|remote|snmp|presence)\//.test(file))
+      .flatMap((file) => {
+        const text = readFileSync(path.join(SRC, file), 'utf8').replace(/\/\*[\s\S]*?\*\/|\/\/ .*$/gm, '');
+        const found = reading.exec(text);
+        return found === null ? [] : [`${file}: ${found[0]}`];
+      });
+    expect(read).toEqual([]);
+  });
+
   it('keeps the judge out of what gathers evidence', () => {
     const upward = all.filter((one) => {
       const to = target(one);

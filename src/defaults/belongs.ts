@@ -9,10 +9,31 @@ import type { DefaultSeen } from './defaults-seen.js';
 
 const judged = new WeakMap<DefaultSeen, Belongs>();
 
+/** A MAC shows an endpoint; what a device says of itself, and its MAC prefix, show a device alone. */
+export type ShownBy =
+  | { readonly kind: 'planned-mac' }
+  | { readonly kind: 'second-address'; readonly at: readonly string[] }
+  | { readonly kind: 'identity' }
+  | { readonly kind: 'mac-prefix' };
+
+export function sayShownBy(by: ShownBy): string {
+  switch (by.kind) {
+    case 'planned-mac':
+      return 'its MAC is the planned one';
+    case 'second-address':
+      return `the same MAC answers at ${by.at.join(', ')}, so it is a second address`;
+    case 'identity':
+      return 'what it says of itself fits';
+    case 'mac-prefix':
+      return 'its MAC prefix fits';
+  }
+}
+
 export interface Belongs {
   /** Endpoint ids or device names that the box is shown to be, most certain first; empty where nothing shows it. */
   readonly shown: readonly string[];
-  readonly because?: string | undefined;
+  /** What shows it; absent where nothing does. */
+  readonly by?: ShownBy | undefined;
   /** `shown` are endpoint ids, not devices. */
   readonly exact: boolean;
   /** The plan says enough of every device with this default to know that the box is none of them, nor any other. */
@@ -32,15 +53,14 @@ function workOut(view: View, seen: DefaultSeen): Belongs {
   const macs = seen.claimed.claimants.map(({ mac }) => mac);
   const index = indexOf(plan);
   const byMac = macs.flatMap((mac) => index.withMac(mac)).map(({ id }) => id);
-  if (byMac.length > 0)
-    return { shown: byMac, because: 'its MAC is the planned one', exact: true, stranger: false };
+  if (byMac.length > 0) return { shown: byMac, by: { kind: 'planned-mac' }, exact: true, stranger: false };
   const atPlanned = macs
     .flatMap((mac) => claimsIn(view).plannedAt(mac))
     .filter(({ address }) => address !== seen.address);
   if (atPlanned.length > 0)
     return {
       shown: atPlanned.map(({ id }) => id),
-      because: `the same MAC answers at ${atPlanned.map(({ address }) => address).join(', ')}, so it is a second address`,
+      by: { kind: 'second-address', at: atPlanned.flatMap(({ address }) => address ?? []) },
       exact: true,
       stranger: false,
     };
@@ -49,7 +69,7 @@ function workOut(view: View, seen: DefaultSeen): Belongs {
   if (boxes.length > 0)
     return {
       shown: [...new Set(boxes.map(({ device }) => device))],
-      because: 'what it says of itself fits',
+      by: { kind: 'identity' },
       exact: false,
       stranger: false,
     };
@@ -58,7 +78,7 @@ function workOut(view: View, seen: DefaultSeen): Belongs {
   if (prefixed.length > 0)
     return {
       shown: (mine.length > 0 ? mine : prefixed).map(({ name }) => name),
-      because: 'its MAC prefix fits',
+      by: { kind: 'mac-prefix' },
       exact: false,
       stranger: false,
     };

@@ -8,7 +8,7 @@ import { selfDescription } from '../identity/facts.js';
 import type { DefaultResult, EndpointResult } from '../matrix/matrix.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { MakerOf } from '../site/strangers.js';
-import { type Belongs, belongsTo, identityAt } from './belongs.js';
+import { type Belongs, belongsTo, identityAt, sayShownBy } from './belongs.js';
 import { type DefaultSeen, sayDoubt } from './defaults-seen.js';
 import { powerOrder } from './power-order.js';
 
@@ -64,19 +64,20 @@ function doubtOutcome({ doubt }: DefaultSeen): DefaultResult['outcome'] {
   return doubt?.kind === 'through-router' ? 'unproven' : 'answers';
 }
 
-function atPowerOn({ shown, because }: Belongs): string {
+function atPowerOn({ shown, by }: Belongs): string {
   return shown.length === 0
     ? 'one device answers; the plan gives no MAC, MAC prefix or identity that shows whose it is'
-    : `one device answers: ${shown.join(' or ')} (${because ?? ''})`;
+    : `one device answers: ${shown.join(' or ')} (${by === undefined ? '' : sayShownBy(by)})`;
 }
 
 /** Whom the evidence shows; where it names devices only, or nobody, those whose own addresses are missing. */
 function suspectsOf(
   view: View,
   seen: DefaultSeen,
-  { shown, because, exact }: Belongs,
+  { shown, by, exact }: Belongs,
   isMissing: (endpoint: string) => boolean,
 ): { suspects: readonly string[]; because?: string | undefined } {
+  const because = by === undefined ? undefined : sayShownBy(by);
   if (exact) return { suspects: shown, because };
   const candidates = shown.length > 0 ? shown : seen.devices;
   const mine = new Set(seen.endpoints.map(({ id }) => id));

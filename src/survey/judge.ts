@@ -163,8 +163,8 @@ function defaultFindings(view: View, seen: DefaultSeen, makerOf: MakerOf): Findi
         { about, evidence: duplicate.evidence },
       ),
     ];
-  const { shown, because } = belongsTo(view, seen);
-  if (shown.length > 0 && because !== 'its MAC prefix fits') return [];
+  const { shown, by } = belongsTo(view, seen);
+  if (shown.length > 0 && by?.kind !== 'mac-prefix') return [];
   const mac = seen.claimed.claimants[0]?.mac;
   return [
     finding(
