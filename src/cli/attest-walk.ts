@@ -12,11 +12,12 @@ export interface Walked {
   readonly answers: readonly Answer[];
 }
 
-/** Ends with the last question, with `q`, at the end of input, or when the run is interrupted. What was said stays. */
+/** `onAnswer` is done with each answer before the next question is put. Ends with the last question, with `q`, at the end of input, or when the run is interrupted. What was said stays. */
 export async function walkOnTerminal(
   items: readonly ObservationItem[],
   given: string | undefined,
   deps: CliDeps,
+  onAnswer: (answer: Answer, by: string) => Promise<void> = async () => {},
 ): Promise<Walked> {
   const input = deps.stdin ?? process.stdin;
   const lines = createInterface({ input, terminal: false });
@@ -35,7 +36,9 @@ export async function walkOnTerminal(
     if (!deps.signal.aborted && ask())
       for await (const line of lines) {
         if (by !== undefined) {
+          const before = new Set(walk.answers());
           const told = walk.answer(line);
+          for (const answer of walk.answers()) if (!before.has(answer)) await onAnswer(answer, by);
           if (told !== undefined) stdout.write(`${told}\n`);
         } else if (/^(?:q|quit)$/i.test(line.trim())) break;
         else if (line.trim() !== '') by = cleanText(line);

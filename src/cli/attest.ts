@@ -1,32 +1,24 @@
 import path from 'node:path';
-import { itemFor, type ObservationItem, openItems, plannedItems } from '../attest/open-items.js';
+import { openItems } from '../attest/open-items.js';
 import { type Answer, walkSummary } from '../attest/walk.js';
 import { MatchmarkError } from '../errors.js';
-import { meaningOfItem } from '../eyes/eyes.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { evidenceOf } from '../result/build.js';
 import { rejudge } from '../run/rejudge.js';
 import type { Attestation } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
-import { nearestWord } from '../text/nearest.js';
-import { list } from '../text/sentence.js';
+import { count } from '../text/sentence.js';
+import { keptAnswers, leftAnswers } from './attest-kept.js';
+import { type ObservationOptions, oneObservation } from './attest-one.js';
 import { walkOnTerminal } from './attest-walk.js';
-
 import { type CliDeps, type CommonOptions, EXIT } from './common.js';
 import { defineCommand } from './define-command.js';
+import { reasonOf } from './files.js';
 import { finishRun } from './finish-run.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { openRun, relyingOn } from './run-input.js';
 
-interface AttestOptions extends CommonOptions, ReplaceOptions {
-  readonly subject?: string;
-  readonly item?: string;
-  readonly saw?: string;
-  readonly by?: string;
-  readonly asPlanned?: boolean;
-  readonly notAsPlanned?: boolean;
-  readonly extra?: boolean;
-}
+interface AttestOptions extends CommonOptions, ReplaceOptions, ObservationOptions {}
 
 const EXAMPLES = `
 Examples:
@@ -60,13 +52,36 @@ export const registerAttest = defineCommand({
 });
 
 async function attest(run: string, options: AttestOptions, deps: CliDeps): Promise<number> {
-  const { matrix, folder } = await openRun(run, deps);
+  const { matrix: opened, folder } = await openRun(run, deps);
   const { subject, item, saw, by } = options;
   const bare = [subject, item, saw].every((given) => given === undefined);
+  if (bare && by === undefined && !isTerminal(options, deps)) return listOpen(opened, options, deps);
+  const matrix = await recordLeft(run, opened, folder, options, deps);
   if (bare && isTerminal(options, deps)) return walk(run, matrix, folder, options, deps);
-  if (bare && by === undefined) return listOpen(matrix, options, deps);
-  const attestation = oneLine(matrix, options, deps);
+  const attestation = oneObservation(matrix, options, deps.date().toISOString());
   return record(run, folder, [attestation], options, deps);
+}
+
+/** A walk that was cut off left answers: they are recorded first. */
+async function recordLeft(
+  run: string,
+  matrix: Matrix,
+  folder: string,
+  options: AttestOptions,
+  deps: CliDeps,
+): Promise<Matrix> {
+  const into = intoOf(folder, options, deps);
+  const left = await leftAnswers(into, matrix.run.id);
+  if (left.answers.length === 0) return matrix;
+  await record(run, folder, left.answers, { ...options, json: false, quiet: true }, deps);
+  await left.forget();
+  if (options.quiet !== true)
+    deps.stderr.write(`${count(left.answers.length, 'answer')} of a walk that was cut off: recorded.\n`);
+  return (await openRun(into, deps)).matrix;
+}
+
+function intoOf(folder: string, { out }: AttestOptions, deps: CliDeps): string {
+  return out === undefined ? folder : path.resolve(deps.cwd, out);
 }
 
 /** A script gets the list; a person is asked. */
@@ -83,13 +98,23 @@ async function walk(
 ): Promise<number> {
   const items = openItems(matrix);
   if (items.length === 0) return listOpen(matrix, options, deps);
-  const { by, answers } = await walkOnTerminal(items, options.by, deps);
+  const kept = keptAnswers(intoOf(folder, options, deps), matrix.run.id);
+  const onAnswer = async (answer: Answer, who: string): Promise<void> => {
+    const before = kept.fault();
+    await kept.keep(attestationOf(answer, who, deps.date().toISOString()));
+    if (before === undefined && kept.fault() !== undefined)
+      deps.stderr.write(
+        `Answers cannot be saved one by one (${reasonOf(kept.fault())}): end with q to save all.\n`,
+      );
+  };
+  const { by, answers } = await walkOnTerminal(items, options.by, deps, onAnswer);
   deps.stdout.write(`${walkSummary(items, answers)}\n`);
   const interrupted = deps.signal.aborted;
   if (by === undefined || answers.length === 0) return interrupted ? EXIT.interrupted : EXIT.clean;
   const at = deps.date().toISOString();
   const said = answers.map((answer) => attestationOf(answer, by, at));
   const status = await record(run, folder, said, options, deps);
+  await kept.forget();
   return interrupted ? EXIT.interrupted : status;
 }
 
@@ -108,7 +133,7 @@ async function record(
   options: AttestOptions,
   deps: CliDeps,
 ): Promise<number> {
-  const into = options.out === undefined ? folder : path.resolve(deps.cwd, options.out);
+  const into = intoOf(folder, options, deps);
   return inFolder(into, { waitMs: TURN_MS }, async () => {
     await requireReplaceable(into, options, { evidence: into === folder });
     const { matrix } = await openRun(run, deps);
@@ -142,93 +167,4 @@ function listOpen(matrix: Matrix, options: CommonOptions, deps: CliDeps): number
   }
   // What nobody has looked at yet is a note (DESIGN 4: above a note ends with 1).
   return EXIT.clean;
-}
-
-/** One observation, given by options. */
-function oneLine(matrix: Matrix, options: AttestOptions, deps: CliDeps): Attestation {
-  const { subject, item, saw, by } = requireAll(options);
-  const agrees = saidAgreement(options);
-  const at = deps.date().toISOString();
-  const given = { subject, item, saw, by, at, ...(agrees === undefined ? {} : { agrees }) };
-  const look = itemFor(matrix, subject, item);
-  if (look === undefined) {
-    if (options.extra !== true) throw notPlanned(matrix, subject, item);
-    return { ...given, extra: true };
-  }
-  if (agrees === undefined && meaningOfItem(saw, look.expect, item) === 'unclear') {
-    const wanted = look.stated ? `"${look.expect}"` : 'as it should be';
-    throw new MatchmarkError('usage', `whether "${saw}" is ${wanted} cannot be told from the words`, {
-      next: `Say it with --as-planned or --not-as-planned, or use the words of the plan: --saw "${look.expect}".`,
-    });
-  }
-  return given;
-}
-
-function saidAgreement({ asPlanned, notAsPlanned }: AttestOptions): boolean | undefined {
-  if (asPlanned === true && notAsPlanned === true)
-    throw new MatchmarkError('usage', '--as-planned and --not-as-planned exclude each other', {
-      next: 'Give one of them, or neither where the words say it.',
-    });
-  if (asPlanned === true) return true;
-  return notAsPlanned === true ? false : undefined;
-}
-
-function requireAll(options: AttestOptions): Record<'subject' | 'item' | 'saw' | 'by', string> {
-  const { subject, item, saw, by } = options;
-  const given = { subject, item, saw, by };
-  const absent = Object.entries(given).flatMap(([name, value]) =>
-    value === undefined || value.trim() === '' ? [`--${name}`] : [],
-  );
-  if (absent.length > 0)
-    throw new MatchmarkError('usage', `an observation needs ${list(absent)}`, {
-      next: 'Say what was looked at (--subject), what of it (--item), what was seen (--saw) and by whom (--by).',
-    });
-  return {
-    subject: cleanText(subject ?? ''),
-    item: cleanText(item ?? ''),
-    saw: cleanText(saw ?? ''),
-    by: cleanText(by ?? ''),
-  };
-}
-
-/** With the nearest that the plan does ask for. */
-function notPlanned(matrix: Matrix, subject: string, item: string): MatchmarkError {
-  const items = plannedItems(matrix);
-  const known = new Set([
-    ...items.map((look) => look.subject),
-    ...matrix.plan.model.devices.map(({ name }) => name),
-    ...matrix.groups.map(({ name }) => name),
-  ]);
-  const anyway = 'Record it all the same with --extra.';
-  if (!known.has(subject)) {
-    const near = nearestWord(subject, known);
-    return new MatchmarkError('usage', `the plan has nothing called "${subject}"`, {
-      next:
-        near === undefined
-          ? `It asks for ${examples(items)}. ${anyway}`
-          : `Did you mean "${near}"? ${anyway}`,
-    });
-  }
-  const there = items.filter((look) => look.subject === subject);
-  const near = nearestWord(
-    item,
-    there.map((look) => look.item),
-  );
-  const look = there.find((one) => one.item === near);
-  return new MatchmarkError('usage', `the plan does not ask for "${item}" of ${subject}`, {
-    next: `${
-      look !== undefined
-        ? `Did you mean "${look.item}"?`
-        : there.length > 0
-          ? `Of ${subject} it asks for ${list([...new Set(there.map((one) => one.item))])}.`
-          : `It asks for ${examples(items)}.`
-    } ${anyway}`,
-  });
-}
-
-function examples(items: readonly ObservationItem[]): string {
-  return list(
-    items.map(({ subject, item }) => `${subject}: ${item}`),
-    3,
-  );
 }

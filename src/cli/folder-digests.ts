@@ -10,6 +10,7 @@ import { LOCK_NAME } from '../files/lock.js';
 import type { Oddity } from '../seal/compare.js';
 import { pathFault } from '../seal/file-path.js';
 import { MOST_FILES, type SealedFile } from '../seal/manifest.js';
+import { isKeptAnswers } from './attest-kept.js';
 import { reasonOf } from './files.js';
 
 export interface FolderDigests {
@@ -24,7 +25,9 @@ const CHUNK_BYTES = 1024 * 1024;
 /** Zero where the system has no such flag. */
 const READ_ONLY = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
 
-const OF_A_RUN = new Set([LOCK_NAME, JOURNAL_NAME]);
+function isOfARun(name: string): boolean {
+  return name === LOCK_NAME || name === JOURNAL_NAME || isLeftover(name) || isKeptAnswers(name);
+}
 
 /** `except`: absolute paths that are passed over. Throws what `signal` was aborted with. */
 export async function digestFolder(
@@ -46,7 +49,7 @@ export async function digestFolder(
       const below = above === '' ? entry.name : `${above}/${entry.name}`;
       const here = path.join(place, entry.name);
       // Of a run under way, or killed: gone with the next run.
-      if (except.has(here) || isLeftover(entry.name) || OF_A_RUN.has(entry.name)) continue;
+      if (except.has(here) || isOfARun(entry.name)) continue;
       const fault = pathFault(below);
       if (fault !== undefined) oddities.push({ path: below, why: `cannot be sealed: ${fault}` });
       else if (entry.isDirectory()) await walk(here, below);

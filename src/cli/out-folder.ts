@@ -7,6 +7,7 @@ import { clearLeftovers } from '../files/leftovers.js';
 import { lockFolder } from '../files/lock.js';
 import type { Evidence } from '../sighting/types.js';
 import { count, list } from '../text/sentence.js';
+import { leftAnswers } from './attest-kept.js';
 import { prepareFolder } from './files.js';
 import { openRun } from './run-input.js';
 
@@ -44,7 +45,10 @@ export async function requireReplaceable(
   kept: { readonly evidence: boolean } = { evidence: false },
 ): Promise<void> {
   if (replace === true) return;
-  const lost = [...(kept.evidence ? [] : await workIn(folder)), ...(await sealIn(folder))];
+  const lost = [
+    ...(kept.evidence ? [] : [...(await workIn(folder)), ...(await saidIn(folder))]),
+    ...(await sealIn(folder)),
+  ];
   if (lost.length === 0) return;
   throw new MatchmarkError('usage', `${folder} holds ${list(lost)}, which would be lost; nothing was done`, {
     next: 'Name another folder with --out DIR, or write over it with --replace.',
@@ -65,6 +69,11 @@ async function workIn(folder: string): Promise<string[]> {
     ...(seen === 0 ? [] : [count(seen, 'observation')]),
     ...(pulled === 0 ? [] : [count(pulled, 'pull test')]),
   ];
+}
+
+async function saidIn(folder: string): Promise<string[]> {
+  const { answers } = await leftAnswers(folder);
+  return answers.length === 0 ? [] : [`${count(answers.length, 'answer')} that attest has not recorded yet`];
 }
 
 async function sealIn(folder: string): Promise<string[]> {

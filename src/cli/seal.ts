@@ -1,5 +1,5 @@
-import { createHash, createPublicKey } from 'node:crypto';
-import { realpath, rm } from 'node:fs/promises';
+import { createHash, createPublicKey, type KeyObject } from 'node:crypto';
+import { realpath, rm, stat } from 'node:fs/promises';
 import path from 'node:path';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
@@ -17,6 +17,7 @@ import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } fro
 import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { digestFolder, type FolderDigests } from './folder-digests.js';
 import { findKeyFile, keyProtection, makeKeyFiles, readPrivateKey } from './key-file.js';
+import { inFolder } from './out-folder.js';
 import { isThere } from './seal-files.js';
 import { VERSION } from './version.js';
 
@@ -106,6 +107,36 @@ async function seal(dir: string | undefined, options: SealOptions, deps: CliDeps
         next: 'Sign again with --key FILE, or take the signature away with --replace.',
       },
     );
+  const work = (): Promise<number> => sealFolder({ dir: dir ?? '', folder, into, privateKey }, options, deps);
+  // A handover on a medium that cannot be written is sealed elsewhere; nobody writes there.
+  return into === folder && (await isFolder(folder)) ? inFolder(folder, { waitMs: TURN_MS }, work) : work();
+}
+
+function isFolder(place: string): Promise<boolean> {
+  return stat(place).then(
+    (facts) => facts.isDirectory(),
+    () => false,
+  );
+}
+
+/** Another command may be writing there: a seal over half of what it writes would be wrong at once. */
+const TURN_MS = 10_000;
+
+interface ToSeal {
+  /** As it was named. */
+  readonly dir: string;
+  readonly folder: string;
+  /** Where the seal is written. */
+  readonly into: string;
+  readonly privateKey: KeyObject | undefined;
+}
+
+async function sealFolder(
+  { dir, folder, into, privateKey }: ToSeal,
+  options: SealOptions,
+  deps: CliDeps,
+): Promise<number> {
+  const at = (name: string): string => path.join(into, name);
   const passedOver = new Set(
     [folder, into].flatMap((place) =>
       [SUMS_NAME, SIGNATURE_NAME, README_NAME].map((name) => path.join(place, name)),
@@ -119,7 +150,7 @@ async function seal(dir: string | undefined, options: SealOptions, deps: CliDeps
     deps.stderr.write('Interrupted: no seal was written.\n');
     return EXIT.interrupted;
   }
-  const { sealed, aside } = whatToSeal(dir ?? '', digests);
+  const { sealed, aside } = whatToSeal(dir, digests);
   const fingerprint = privateKey === undefined ? undefined : fingerprintOf(createPublicKey(privateKey));
   const facts = {
     sealedAt: deps.date().toISOString(),

@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { PassThrough, Readable } from 'node:stream';
 import { describe, expect, test } from 'vitest';
@@ -16,6 +16,12 @@ const visit = (): string => {
 };
 const written = (cwd: string) =>
   readMatrix(readFileSync(path.join(cwd, 'run-1/matrix.json'), 'utf8'), 'after');
+/** Larger than any process number (Linux: 2^22 at most, PID_MAX_LIMIT; from memory). */
+const DEAD_PID = 99_999_990;
+const leftBy = (pid: number): string => `.matchmark-said-${pid}-0123456789abcdef`;
+const saidIn = (cwd: string): string[] =>
+  readdirSync(path.join(cwd, 'run-1')).filter((name) => name.startsWith('.matchmark-said-'));
+const linesOf = (file: string): string[] => readFileSync(file, 'utf8').split('\n').filter(Boolean);
 const typed = (...lines: string[]) => Readable.from(lines.map((line) => `${line}\n`));
 const one = (subject: string, item: string, saw: string, ...more: string[]): string[] => [
   'attest',
@@ -76,6 +82,55 @@ describe('the walk', () => {
     stop.abort();
     expect((await ran).status).toBe(130);
     expect(written(cwd).observations.find(({ item }) => item === 'rails')?.verdict).toBe('matches');
+  });
+
+  test('each answer is on the disk before the next question; what a killed walk left is recorded by the next attest', async () => {
+    const cwd = visit();
+    const stop = new AbortController();
+    const stdin = new PassThrough();
+    const ran = run(['attest', 'run-1', '--by', 'R. Hale'], { cwd, stdin, signal: stop.signal });
+    const kept = (): string[] => saidIn(cwd).flatMap((name) => linesOf(path.join(cwd, 'run-1', name)));
+    stdin.write('\n');
+    await expect.poll(kept).toHaveLength(1);
+    stdin.write('loft-1 12\nn\n');
+    await expect.poll(kept).toHaveLength(2);
+    // As it stands there when the laptop dies now.
+    const [name = ''] = saidIn(cwd);
+    const left = readFileSync(path.join(cwd, 'run-1', name), 'utf8');
+    stop.abort();
+    expect((await ran).status).toBe(130);
+    expect(saidIn(cwd)).toEqual([]);
+
+    const dead = visit();
+    writeFileSync(path.join(dead, 'run-1', leftBy(DEAD_PID)), `${left}{"run":"x","answer":{"subj`);
+    writeFileSync(path.join(dead, 'run-1', leftBy(DEAD_PID + 1)), left.replaceAll('"run":"x"', '"run":"y"'));
+    const { err } = await run(['attest', 'run-1', '--by', 'R. Hale'], { cwd: dead, stdin: typed('q') });
+    expect(err).toContain('2 answers of a walk that was cut off: recorded.');
+    expect(written(dead).observations.find(({ item }) => item === 'rails')).toMatchObject({
+      verdict: 'matches',
+      by: 'R. Hale',
+    });
+    expect(written(dead).endpoints[0]?.facts.find(({ fact }) => fact === 'switch-port')).toMatchObject({
+      state: 'differs',
+      by: 'attested',
+      measured: 'loft-1 12',
+    });
+    // Of another run: nobody's to record here, and nobody's to lose.
+    expect(saidIn(dead)).toEqual([leftBy(DEAD_PID + 1)]);
+  });
+
+  test('a walk in which something was taken back keeps the last word', async () => {
+    const cwd = visit();
+    const said = (saw: string) =>
+      JSON.stringify({
+        run: 'x',
+        answer: { subject: 'vault-1', item: 'power lamp', saw, by: 'R. Hale', at: '2030-01-02T03:04:05Z' },
+      });
+    writeFileSync(path.join(cwd, 'run-1', leftBy(DEAD_PID)), `${said('amber')}\n${said('steady green')}\n`);
+    await run(one('vault-1', 'rails', 'latched'), { cwd });
+    const { evidence, observations } = written(cwd);
+    expect(evidence[0]?.attestations.map(({ saw }) => saw)).toEqual(['steady green', 'latched']);
+    expect(observations.filter(({ verdict }) => verdict === 'matches')).toHaveLength(2);
   });
 
   test('a script that has no terminal gets the list', async () => {

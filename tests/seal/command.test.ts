@@ -20,6 +20,7 @@ import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { registerSeal } from '../../src/cli/seal.js';
 import { registerVerify } from '../../src/cli/verify.js';
+import { lockFolder } from '../../src/files/lock.js';
 import { type Ran, runCommand } from '../support/cli.js';
 
 let at: string;
@@ -48,6 +49,19 @@ const opensslVerify = (key: string): string[] =>
   `pkeyutl -verify -pubin -rawin -inkey ${key} -in SHA256SUMS -sigfile SHA256SUMS.sig`.split(' ');
 
 describe('matchmark seal and verify', () => {
+  it('waits for another command that writes there, and seals what it wrote', async () => {
+    const unlock = await lockFolder(place(), 0);
+    const sealing = seal('handover');
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    expect(existsSync(place('SHA256SUMS'))).toBe(false);
+    writeFileSync(place('late.txt'), 'late');
+    await unlock();
+    expect((await sealing).status).toBe(0);
+    expect(namesSealed()).toContain('late.txt');
+    expect((await verify('handover')).status).toBe(0);
+    expect(existsSync(place('.matchmark-lock'))).toBe(false);
+  });
+
   it('finds a sealed folder whole, and says that this proves wholeness only', async () => {
     const sealed = await seal('handover', '--by', 'R. Hale');
     expect(sealed).toMatchObject({ status: 0, err: '' });
