@@ -51,6 +51,7 @@ PURE.push(...SYSTEM_OUTPUTS);
 
 const PURE_PACKAGES = new Set([
   'zod',
+  'csv-stringify/sync',
   'ipaddr.js',
   'yaml',
   'string-width',

@@ -1,7 +1,7 @@
 import { lstat } from 'node:fs/promises';
 import path from 'node:path';
 import type { Command } from 'commander';
-import { addressListRows, csvText } from '../draft/address-list.js';
+import { addressListCsv, addressListRows } from '../draft/address-list.js';
 import { type Draft, type DraftInputs, draftOf } from '../draft/draft.js';
 import { eyesRows } from '../draft/eyes-list.js';
 import { noteText } from '../draft/notes.js';
@@ -82,9 +82,9 @@ async function draft(file: string, options: DraftOptions, deps: CliDeps): Promis
   if (drafted.suffices) {
     const rows = addressListRows(drafted.endpoints, COLUMNS);
     const { workbookOf } = await import('../plan-file/workbook-text.js');
-    await writeWhole(path.join(folder, LIST), csvText(rows));
+    await writeWhole(path.join(folder, LIST), addressListCsv(rows));
     await writeWhole(path.join(folder, WORKBOOK), await workbookOf('Addresses', rows));
-    await writeWhole(path.join(folder, EYES), csvText(eyesRows(drafted.plan.observe)));
+    await writeWhole(path.join(folder, EYES), addressListCsv(eyesRows(drafted.plan.observe)));
     await writeWhole(path.join(folder, PLAN), planText(drafted.plan, LIST));
   }
   if (options.json) deps.stdout.write(json);

@@ -1,8 +1,10 @@
 /** Endpoints -> an address list (DESIGN 3) that reads back as the same endpoints. RFC 4180. */
+
 import type { Endpoint, PlannedService } from '../plan/model.js';
 import { parseService } from '../plan/services.js';
 import { formatSpeed, parseSpeed } from '../plan/speed.js';
 import type { Column } from '../plan-file/columns.js';
+import { csvText } from '../text/csv.js';
 
 const CELLS: Readonly<Record<Column, (endpoint: Endpoint) => string>> = {
   device: ({ device }) => device,
@@ -41,15 +43,13 @@ export function addressListRows(
   return [columns, ...endpoints.map((endpoint) => columns.map((column) => CELLS[column](endpoint)))];
 }
 
-export function csvText(rows: readonly (readonly string[])[]): string {
-  const text = rows.map((row) => `${row.map(field).join(',')}\r\n`).join('');
+/** A blank at an end would be lost, and a semicolon taken for the delimiter. */
+const QUOTED = /[;\t]|^\s|\s$/;
+
+export function addressListCsv(rows: readonly (readonly string[])[]): string {
+  const text = csvText(rows, QUOTED);
   // Spreadsheets take a list without a byte order mark for the system's old code page.
   return /^[\x20-\x7e\r\n]*$/.test(text) ? text : `\ufeff${text}`;
-}
-
-/** Quoted where RFC 4180 §2 asks for it, and where a blank at an end would be lost. */
-function field(value: string): string {
-  return /[",;\t\r\n]|^\s|\s$/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
 }
 
 /** Members of an aggregated link joined by `+` (DESIGN 3). */

@@ -2,6 +2,7 @@
 import { titleOf } from '../findings/rule-of.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { cleanText } from '../text/clean.js';
+import { csvText } from '../text/csv.js';
 import { MARKS } from '../text/marks.js';
 import { equipmentRecord } from './equipment.js';
 import { type FactCell, factTable } from './fact-table.js';
@@ -104,15 +105,14 @@ function cellWords(cell: FactCell | undefined): string {
 }
 
 function csv(rows: readonly (readonly string[])[]): string {
-  return rows.map((row) => `${row.map(field).join(',')}\r\n`).join('');
+  return csvText(rows.map((row) => row.map(guarded)));
 }
 
 /**
- * One field. Quoted where RFC 4180 §2 asks for it. A text that a spreadsheet would run as a formula (`=`, `+`, `-`, `@`, also in full width,
+ * A text that a spreadsheet would run as a formula (`=`, `+`, `-`, `@`, also in full width,
  * at its start) gets an apostrophe before it and stays text (common practice; OWASP, CSV Injection).
  */
-function field(value: string): string {
+function guarded(value: string): string {
   const clean = cleanText(value, CELL_LIMIT);
-  const safe = /^[=+\-@\t\r＝＋－＠]/.test(value) || /^[=+\-@＝＋－＠]/.test(clean) ? `'${clean}` : clean;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+  return /^[=+\-@\t\r＝＋－＠]/.test(value) || /^[=+\-@＝＋－＠]/.test(clean) ? `'${clean}` : clean;
 }

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { stringify } from 'yaml';
-import { addressListRows, csvText } from '../../src/draft/address-list.js';
+import { addressListCsv, addressListRows } from '../../src/draft/address-list.js';
 import { draftOf } from '../../src/draft/draft.js';
 import { planText } from '../../src/draft/plan-text.js';
 import { unsound } from '../../src/draft/unsound.js';
@@ -118,7 +118,7 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
       sufficed += 1;
 
       const issues = new Issues();
-      const bytes = new TextEncoder().encode(csvText(addressListRows(draft.endpoints, COLUMNS)));
+      const bytes = new TextEncoder().encode(addressListCsv(addressListRows(draft.endpoints, COLUMNS)));
       expect(contentOf(bytes)).toMatchObject({ kind: 'text', encoding: 'utf-8' });
       const rows = await readAddressList(bytes, 'address-list.csv', issues);
       const shared = { rows, rowsComplete: true, directory: '', fallbackName: 'x' };
@@ -151,7 +151,7 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
 
 test('a list that is ASCII has no byte order mark, another has one, for spreadsheets', () => {
   const list = (text: string) =>
-    csvText(
+    addressListCsv(
       addressListRows(
         draftOf(equipmentOf(`equipment: 1\nitems: [{ name: ${text}, ports: [{ name: m }] }]\n`)).endpoints,
         COLUMNS,
