@@ -67,16 +67,22 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
   };
 }
 
-/** A look that asked something before one that asked nothing, then by place, then whole runs, then the latest. */
+/** A look that asked something before one that asked nothing, then by place, then who can ask more, then whole runs, then the latest. */
 function betterPlaced(a: Seen, b: Seen): number {
   return (
     Number(!knows(a)) - Number(!knows(b)) ||
     REACH[a.sighting.reach] - REACH[b.sighting.reach] ||
+    Number(isLimited(a)) - Number(isLimited(b)) ||
     Number(!a.evidence.complete) - Number(!b.evidence.complete) ||
     compareText(b.evidence.startedAt, a.evidence.startedAt) ||
     compareText(a.evidence.vantage.name, b.evidence.vantage.name) ||
     compareText(JSON.stringify(a.sighting), JSON.stringify(b.sighting))
   );
+}
+
+/** The place could not speak what is planned there (a shell, or one port alone): another on the same link tells more. */
+function isLimited({ sighting: { tcp, proofs } }: Seen): boolean {
+  return [...tcp, ...proofs].some((one) => one.outcome === 'not-run' && one.cause === 'not-supported');
 }
 
 function knows(seen: Seen): boolean {

@@ -7,8 +7,10 @@ import type { ObserveDeps } from '../run/observe.js';
 import { observe } from '../run/observe.js';
 import type { Credential } from '../run/probe-set.js';
 import { realDeps } from '../run/real.js';
+import { programs } from '../system/programs.js';
 import { cleanText } from '../text/clean.js';
 import { type AgentMessage, type AgentRequest, ALIVE_EVERY_MS, type SentCredential } from './messages.js';
+import { lookByPorts } from './port-looks.js';
 
 /** Takes the text of the input, of which the first line is the request. */
 export function begin(nonce: string): (text: string) => void {
@@ -37,7 +39,8 @@ async function look(request: AgentRequest, say: (message: AgentMessage) => void)
   const { plan, stage, only, name, pace } = request;
   const snmp = Object.fromEntries(request.credentials.map(({ credential }) => [credential.name, credential]));
   const deps = withCredentials(realDeps({ env: {}, platform: process.platform }), request);
-  return observe(
+  const signal = new AbortController().signal;
+  const seen = await observe(
     {
       plan: { ...plan, snmp },
       stage,
@@ -47,9 +50,17 @@ async function look(request: AgentRequest, say: (message: AgentMessage) => void)
       onEntry: (entry) => say({ kind: 'entry', entry }),
     },
     deps,
-    new AbortController().signal,
+    signal,
     (progress) => say({ kind: 'progress', progress }),
   );
+  const ports = await lookByPorts(
+    seen.vantage,
+    { plan, stage, only, pace },
+    { programs, now: () => new Date() },
+    signal,
+  );
+  for (const { port, evidence } of ports) say({ kind: 'port', port, evidence });
+  return seen;
 }
 
 /** The credentials that came along, and a vantage that knows how it was reached. */

@@ -54,7 +54,10 @@ export async function lookFromElsewhere(
   signal: AbortSignal,
 ): Promise<readonly Evidence[]> {
   const limit = pLimit(PLACES_AT_ONCE);
-  return Promise.all(request.places.map((place) => limit(() => lookFrom(place, request, deps, signal))));
+  const looks = await Promise.all(
+    request.places.map((place) => limit(() => lookFrom(place, request, deps, signal))),
+  );
+  return looks.flat();
 }
 
 async function lookFrom(
@@ -62,7 +65,7 @@ async function lookFrom(
   request: ElsewhereRequest,
   deps: ElsewhereDeps,
   signal: AbortSignal,
-): Promise<Evidence> {
+): Promise<readonly Evidence[]> {
   const startedAt = deps.now().toISOString();
   const looked = await tryLook(place, request, deps, signal).catch(
     (error: unknown): Looked => ({
@@ -70,18 +73,20 @@ async function lookFrom(
       trouble: { trouble: 'agent-failed', said: String(error) },
     }),
   );
-  const { evidence, trouble } = looked;
+  const { evidence, trouble, ports = [] } = looked;
   request.onDone?.(place.name, trouble === undefined ? undefined : troubleText(trouble));
   if (evidence === undefined)
-    return notLooked(place, trouble ?? { trouble: 'ended' }, {
-      stage: request.stage,
-      only: request.only,
-      startedAt,
-      finishedAt: deps.now().toISOString(),
-    });
-  if (trouble === undefined) return evidence;
+    return [
+      notLooked(place, trouble ?? { trouble: 'ended' }, {
+        stage: request.stage,
+        only: request.only,
+        startedAt,
+        finishedAt: deps.now().toISOString(),
+      }),
+    ];
+  if (trouble === undefined) return [evidence, ...ports];
   const note = `The look from ${place.name} (${place.ssh}) was cut short: ${troubleText(trouble)}.`;
-  return { ...evidence, complete: false, notes: [...evidence.notes, note] };
+  return [{ ...evidence, complete: false, notes: [...evidence.notes, note] }, ...ports];
 }
 
 async function tryLook(

@@ -41,6 +41,8 @@ export const agentMessageSchema = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('entry'), entry: entrySchema }),
   /** The sightings went before, as entries. */
   z.object({ kind: z.literal('evidence'), evidence: evidenceSchema }),
+  /** By one port alone, with its sightings; comes before the evidence of the whole place. */
+  z.object({ kind: z.literal('port'), port: z.string(), evidence: evidenceSchema }),
   z.object({ kind: z.literal('fault'), said: z.string() }),
 ]);
 export type AgentMessage = Readonly<z.infer<typeof agentMessageSchema>>;

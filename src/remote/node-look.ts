@@ -4,6 +4,7 @@ import type { Progress } from '../run/observe.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Acceptance, acceptEvidence, cleanAll } from './accept.js';
 import { type AgentRequest, agentMessageSchema } from './messages.js';
+import { portName } from './port-looks.js';
 import type { Session } from './session.js';
 import type { PlaceTrouble } from './trouble.js';
 
@@ -19,10 +20,14 @@ export interface LookOptions {
 export interface Looked {
   /** All that came, accepted; undefined where it did not even say where it looks from. */
   readonly evidence: Evidence | undefined;
+  /** By each of its ports where several share a network. */
+  readonly ports?: readonly Evidence[] | undefined;
   /** Why it is not whole. */
   readonly trouble?: PlaceTrouble | undefined;
 }
 
+/** A host has fewer. */
+const MOST_PORTS = 32;
 /** Lines that are none of ours, until it counts as garbage. */
 const STRAY_LINES = 50;
 
@@ -34,6 +39,7 @@ export async function lookByNode(
 ): Promise<Looked> {
   session.write(`${agent}\n${JSON.stringify(request)}\n`);
   const entries: Entry[] = [];
+  const ports: Evidence[] = [];
   const until = performance.now() + withinMs;
   let aheadMs = 0;
   let stray = 0;
@@ -42,7 +48,7 @@ export async function lookByNode(
   const cut = (trouble: PlaceTrouble): Looked => {
     session.end();
     const seen = cutOff(entries, request, new Date(now().getTime() + aheadMs).toISOString());
-    return { evidence: seen === undefined ? undefined : accepted(seen), trouble };
+    return { evidence: seen === undefined ? undefined : accepted(seen), ports, trouble };
   };
   for (;;) {
     if (performance.now() > until) return cut({ trouble: 'too-slow' });
@@ -66,11 +72,21 @@ export async function lookByNode(
       case 'entry':
         entries.push(message.entry);
         break;
+      case 'port':
+        if (ports.length < MOST_PORTS)
+          ports.push(
+            acceptEvidence(message.evidence, {
+              ...acceptance(request),
+              name: portName(request.name, message.port),
+              aheadMs,
+            }),
+          );
+        break;
       case 'fault':
         return cut({ trouble: 'agent-failed', said: message.said });
       case 'evidence': {
         session.end();
-        return { evidence: accepted({ ...message.evidence, sightings: gather(entries).sightings }) };
+        return { evidence: accepted({ ...message.evidence, sightings: gather(entries).sightings }), ports };
       }
     }
   }

@@ -12,15 +12,21 @@ const SERIES = 3;
 const ASKED_A_SERIES = 3;
 const TIMEOUT_MS = 30_000;
 
-/** Waits until the kernel knows: an entry that is old or open is asked about, and ends as reachable or failed within seconds. */
-const SCRIPT =
-  'ping -c 1 -W 1 "$1" >/dev/null 2>&1 </dev/null; k=0; while :; do s=$(ip neigh show to "$1" 2>/dev/null) || exit 9; case "$s" in *REACHABLE*|*PERMANENT*|*NOARP*|*FAILED*|"") break;; esac; k=$((k+1)); [ "$k" -gt 10 ] && break; sleep 1; done; printf "%s\\n" "$s"';
+/**
+ * `$1` the address, `$2` the port to ask by. Waits until the kernel knows: an entry that is old or open is asked about, and ends as
+ * reachable or failed within seconds.
+ */
+function scriptFor(port: string | undefined): string {
+  const [by, of] = port === undefined ? ['', ''] : ['-I "$2"', 'dev "$2"'];
+  return `ping ${by} -c 1 -W 1 "$1" >/dev/null 2>&1 </dev/null; k=0; while :; do s=$(ip neigh show to "$1" ${of} 2>/dev/null) || exit 9; case "$s" in *REACHABLE*|*PERMANENT*|*NOARP*|*FAILED*|"") break;; esac; k=$((k+1)); [ "$k" -gt 10 ] && break; sleep 1; done; printf "%s\\n" "$s"`;
+}
 
 export async function shellPresence(
   programs: Programs,
   { addresses, vantage }: Pick<PresenceRequest, 'addresses' | 'vantage'>,
   signal: AbortSignal,
   onSettled: (address: string, presence: PresenceSighting) => void,
+  port?: string,
 ): Promise<ReadonlyMap<string, PresenceSighting>> {
   const limit = pLimit(AT_ONCE);
   const own = new Map(
@@ -32,7 +38,7 @@ export async function shellPresence(
     addresses.map((address) =>
       limit(async () => {
         const mac = own.get(address);
-        const presence = mac === undefined ? await ask(programs, address, signal) : ownAddress(mac);
+        const presence = mac === undefined ? await ask(programs, address, signal, port) : ownAddress(mac);
         onSettled(address, presence);
         return [address, presence] as const;
       }),
@@ -41,9 +47,17 @@ export async function shellPresence(
   return new Map(settled);
 }
 
-async function ask(programs: Programs, address: string, signal: AbortSignal): Promise<PresenceSighting> {
+async function ask(
+  programs: Programs,
+  address: string,
+  signal: AbortSignal,
+  port: string | undefined,
+): Promise<PresenceSighting> {
   for (let series = 1; ; series += 1) {
-    const result = await programs.run('sh', ['-c', SCRIPT, 'sh', address], { timeoutMs: TIMEOUT_MS, signal });
+    const result = await programs.run('sh', ['-c', scriptFor(port), 'sh', address, port ?? ''], {
+      timeoutMs: TIMEOUT_MS,
+      signal,
+    });
     if (signal.aborted) return { outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' };
     if (!result.ran || result.exitCode !== 0)
       return {

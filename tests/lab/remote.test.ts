@@ -131,6 +131,35 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
     await sshd.stop();
   });
 
+  it.each([
+    ['with Node', undefined],
+    ['with a shell alone', BARE],
+  ])('a host %s and two ports in one network is looked from by each', async (_what, programs) => {
+    const press = await host('press-two');
+    const address = `192.0.2.${hosts}`;
+    await lab.cable(press, {
+      switch: net[1],
+      name: 'eth2',
+      mtu: 1500,
+      addresses: [`198.51.100.${hosts + 50}/25`],
+    });
+    const bare = programs === undefined ? {} : { path: pathWith(lab, 'bare', programs) };
+    const sshd = await startSshd(press, keys, bare);
+    const { matrix } = await check('--from', `ssh://root@${address}`, '--only-from');
+    expect(matrix.vantages.map(({ name }) => name)).toEqual([
+      address,
+      `${address} (eth1)`,
+      `${address} (eth2)`,
+    ]);
+    const by = (port: string) =>
+      matrix.endpoints[0]?.sightings.find(({ vantage }) => vantage === `${address} (${port})`);
+    const there = { macs: ['00:00:5e:00:53:12'], icmp: { outcome: 'replied' } };
+    expect(by('eth1')).toMatchObject({ ...there, mtu: { outcome: 'passes', mtu: 9000 } });
+    expect(by('eth2')).toMatchObject({ ...there, mtu: { outcome: 'smaller', mtu: 1500 } });
+    expect(by('eth2')?.tcp.map(({ outcome }) => outcome)).toEqual(['not-run', 'not-run']);
+    await sshd.stop();
+  });
+
   it('twenty places in one run, three of them dead, one that sends garbage and one that hangs', async () => {
     const places: string[] = [];
     const running = [];

@@ -130,9 +130,7 @@ describe('a look from a place with Node', () => {
 
   it('keeps what had come where it breaks off, and says so', async () => {
     const there = fakePlace((sent) =>
-      sent.endsWith('"$v"\n')
-        ? `${NONCE} node 20.1.0\n`
-        : whole.slice(0, 3).map(line).join(''),
+      sent.endsWith('"$v"\n') ? `${NONCE} node 20.1.0\n` : whole.slice(0, 3).map(line).join(''),
     );
     const evidence = await look(there);
     expect(evidence).toMatchObject({ complete: false, sightings: [sighting] });
@@ -141,11 +139,17 @@ describe('a look from a place with Node', () => {
 
   it.each([
     ['no JSON', `${NONCE} {"kind":\n`.repeat(60)],
-    ['other shapes', line({ kind: 'entry', entry: { kind: 'sighting', sighting: { address: 7 } } }).repeat(60)],
+    [
+      'other shapes',
+      line({ kind: 'entry', entry: { kind: 'sighting', sighting: { address: 7 } } }).repeat(60),
+    ],
     ['lines of its own', 'PWNED\n'.repeat(60)],
   ])('is garbage where it sends %s', async (_what, text) => {
     const evidence = await look(node(text));
-    expect(evidence.failed).toMatchObject({ cause: 'vantage-failed', reason: expect.stringMatching(/cannot be read/) });
+    expect(evidence.failed).toMatchObject({
+      cause: 'vantage-failed',
+      reason: expect.stringMatching(/cannot be read/),
+    });
   });
 });
 
@@ -168,7 +172,10 @@ describe('a place that cannot be looked from', () => {
     expect((await look(fakePlace(() => ''))).failed?.reason).toMatch(/nothing for too long/);
     expect((await look(fakePlace(() => 'hello\n'.repeat(1000)))).failed?.reason).toMatch(/cannot be read/);
     const none = fakePlace(() => '');
-    const programs = { ...none.programs, start: () => ({ ran: false, why: 'not-found', detail: '' }) as const };
+    const programs = {
+      ...none.programs,
+      start: () => ({ ran: false, why: 'not-found', detail: '' }) as const,
+    };
     expect((await look({ ...none, programs })).failed?.reason).toMatch(/no ssh program/);
   });
 });
