@@ -51,7 +51,11 @@ export function comparedSections(comparison: Comparison): readonly ComparedSecti
       ...groups.new.map((name) => ({ what: name, more: 'new in the plan' })),
       ...groups.gone.map((name) => ({ what: name, more: 'no longer in the plan' })),
     ]),
-    section('identity', 'Another device, or another card in it', equipment.identity.map(toldRow)),
+    section(
+      'identity',
+      'Identity, as the devices tell it (another card, a new certificate, a device that was set up anew)',
+      equipment.identity.map(toldRow),
+    ),
     section('links', 'Ports that came up otherwise', equipment.links.map(toldRow)),
     section('software', 'Software, as the devices tell it', equipment.software.map(toldRow)),
     section(
@@ -101,6 +105,11 @@ export function comparisonHeadline(comparison: Comparison): string {
     ),
     amount(cables.length, 'cable moved', 'cables moved'),
     amount(endpoints.changed.length, 'endpoint changed', 'endpoints changed'),
+    amount(
+      equipment.identity.length + equipment.software.length + equipment.links.length,
+      'thing that a device tells of itself changed',
+      'things that devices tell of themselves changed',
+    ),
   ].flat();
   if (!worse) {
     const nothing = comparedSections({ ...comparison, cautions: [] }).length === 0;

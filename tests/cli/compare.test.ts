@@ -35,7 +35,9 @@ describe('compare', () => {
     expect(out).toContain(
       'vault-1/A/mgmt: SSH line: "SSH-2.0-Example_1.0" before, "SSH-2.0-Example_2.0" now',
     );
-    expect(out).toContain('Nothing got worse. 1 endpoint as before.');
+    expect(out).toContain(
+      'Nothing got worse. 1 thing that a device tells of itself changed, 1 endpoint as before.',
+    );
     expect(namesIn(cwd)).toEqual(['new.json', 'old', 'old/matrix.json']);
   });
 

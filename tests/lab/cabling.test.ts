@@ -131,7 +131,7 @@ describe.skipIf(refusal !== undefined).concurrent('cabling', () => {
           Array.from({ length: 4 }, () => ({ kind: 'switch', name: 'data-switch-a', source: 'measured' })),
         );
         expect(messageOf(matrix, 'single-point', 'vault-1 data')).toMatch(
-          /would not survive the loss of switch data-switch-a; the plan had a way around/,
+          /would not survive the loss of switch data-switch-a; the plan has another path/,
         );
         expect(holeOf(matrix, 'vault-1/B/data1')).toBe('data-switch-a port14 by forwarding table');
         expect(exitCode).toBe(1);

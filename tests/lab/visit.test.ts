@@ -76,12 +76,16 @@ describe.skipIf(refusal !== undefined)('a whole visit', () => {
   afterAll(() => site?.remove());
 
   const at = (...names: string[]) => path.join(work, ...names);
-  const matchmark = (args: readonly string[], options: RunOptions = {}): Promise<Ran> =>
-    site.laptop.matchmark(args, {
+  const matchmark = async (args: readonly string[], options: RunOptions = {}): Promise<Ran> => {
+    const ran = await site.laptop.matchmark(args, {
       cwd: work,
       ...options,
-      env: { ...VISIT_ENV, PATH: `${site.keys.bin}:${process.env.PATH}`, ...options.env },
+      env: { ...VISIT_ENV, PATH: `${site.keys.bin}:${process.env.PATH}`, NODE_OPTIONS: '--trace-warnings' },
     });
+    // Node's own warnings have no place on an engineer's screen.
+    expect(ran.stderr).not.toMatch(/\(node:\d+\)/);
+    return ran;
+  };
   /** Ended as expected; else with all that it said. */
   const ended = async (status: number, args: readonly string[], options: RunOptions = {}): Promise<Ran> => {
     const ran = await matchmark(args, options);
