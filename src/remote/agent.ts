@@ -2,6 +2,7 @@
  * What runs at the other place, in Node, from memory: one look with the plan it is sent, told line by line. Bundled into a text of its own
  * (bin/bundle.js), it ends with its input, so that nothing is left behind.
  */
+import { setMaxListeners } from 'node:events';
 import { Secret } from '../plan/secret.js';
 import type { ObserveDeps } from '../run/observe.js';
 import { observe } from '../run/observe.js';
@@ -39,7 +40,9 @@ async function look(request: AgentRequest, say: (message: AgentMessage) => void)
   const { plan, stage, only, name, pace } = request;
   const snmp = Object.fromEntries(request.credentials.map(({ credential }) => [credential.name, credential]));
   const deps = withCredentials(realDeps({ env: {}, platform: process.platform }), request);
-  const signal = new AbortController().signal;
+  const { signal } = new AbortController();
+  // Every question listens to it; Node would take more than ten for a leak and say so on the laptop's screen.
+  setMaxListeners(0, signal);
   const seen = await observe(
     {
       plan: { ...plan, snmp },
