@@ -39,10 +39,15 @@ export function requireSameScope(earlier: RunScope, now: RunScope): void {
     throw mismatch('it was run with another --only', 'Give the same --only as then.');
 }
 
-/** The one place that a result was seen from. Throws MatchmarkError `usage` where it joins several. */
+/**
+ * What the laptop itself saw; the places that it looked from beside it (`--from`) are looked from anew. Throws MatchmarkError `usage` where
+ * a result joins several laptops, or none.
+ */
 export function onlyEvidence(earlier: Matrix): Evidence {
-  const [evidence, ...others] = evidenceOf(earlier);
-  if (evidence === undefined || others.length > 0)
+  const [evidence, ...others] = evidenceOf(earlier).filter(({ vantage }) => vantage.from === undefined);
+  if (evidence === undefined)
+    throw mismatch('the laptop itself did not look in it', 'Run the check anew, without --resume.');
+  if (others.length > 0)
     throw mismatch('it joins several places', 'Resume one of the runs that were combined.');
   return evidence;
 }

@@ -51,3 +51,12 @@ test.each([
 test('refuses a run that joins several places', () => {
   expect(() => onlyEvidence(interrupted(2))).toThrow(/several places/);
 });
+
+test('takes what the laptop saw of a run that looked from other places as well', () => {
+  const earlier = interrupted();
+  const [own] = earlier.evidence;
+  if (own === undefined) throw new Error('no evidence');
+  const press = { ...own, vantage: { ...own.vantage, name: 'press-1', from: 'ssh://press-1.example' } };
+  expect(onlyEvidence({ ...earlier, evidence: [own, press] }).vantage.name).toBe(own.vantage.name);
+  expect(() => onlyEvidence({ ...earlier, evidence: [press] })).toThrow(/laptop itself did not look/);
+});
