@@ -24,6 +24,9 @@ function vantageList({ vantages }: Matrix): string {
 
 function vantageBlock(evidence: Evidence, zoneMinutes: number): string {
   const { vantage } = evidence;
+  if (evidence.failed !== undefined)
+    return `<section class="vantage"><h4>Not from ${text(vantage.name, 80)}</h4>
+${items(evidence.notes.map((note) => text(note)))}</section>`;
   const interfaces = vantage.interfaces.map(
     ({ name, mac, addresses, up }) =>
       `${code(name, 60)} ${code(mac, 60)} ${addresses.map((address) => code(address, 60)).join(' ')}${up ? '' : ' (down)'}`,
@@ -38,7 +41,7 @@ function vantageBlock(evidence: Evidence, zoneMinutes: number): string {
   const rows = named.map(([name, ability, use]) => [text(name), text(use), abilityWords(ability)]);
   const notes = evidence.notes.map((note) => text(note));
   return `<section class="vantage"><h4>From ${text(vantage.name, 80)}</h4>
-<p>${text(vantage.platform, 160)}; ${timeSpan(evidence.startedAt, evidence.finishedAt, zoneMinutes)}${evidence.complete ? '' : '; <b>cut short</b>'}; ${abilities.privileged ? 'with' : 'without'} administrator rights.</p>
+<p>${vantage.from === undefined ? '' : `${code(vantage.from, 120)}; `}${text(vantage.platform, 160)}; ${timeSpan(evidence.startedAt, evidence.finishedAt, zoneMinutes)}${evidence.complete ? '' : '; <b>cut short</b>'}; ${abilities.privileged ? 'with' : 'without'} administrator rights.</p>
 ${items(interfaces, 'tight')}
 ${table(`What ${vantage.name} could do`, ['Means', 'Shows', 'Here'], rows)}
 ${items(notes)}</section>`;

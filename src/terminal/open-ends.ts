@@ -29,6 +29,8 @@ export function renderOpenEnds(
   for (const [add, remove] of commands)
     lines.push(`To ask the rest:   ${cleanText(add, 400)}\nand afterwards:    ${cleanText(remove, 400)}\n`);
   for (const { vantage } of matrix.evidence) {
+    // "kit" speaks of this laptop; what another place lacks stands on the page.
+    if (vantage.from !== undefined) continue;
     const { ping, capture, arping } = vantage.abilities;
     const lacking = [
       ...(ping.able ? [] : ['ping']),

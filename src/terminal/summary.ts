@@ -75,7 +75,7 @@ function counts({ summary, plan, vantages }: Matrix, style: TextStyle): string {
     const words = `${signOf(style, MARKS[verdict])} ${amount} ${verdict}`;
     return ink(style, words, ...(amount > 0 ? inkOf(MARKS[verdict].tone) : ['dim' as const]));
   });
-  const from = vantages.map(({ name }) => name).join(', ');
+  const from = vantages.length === 0 ? 'nowhere' : vantages.map(({ name }) => name).join(', ');
   const line = `  ${verdicts.join('   ')}`;
   const lines = widthOf(line) < style.width ? [line] : verdicts.map((words) => `  ${words}`);
   return `${wrap(style, `${plan.site}, looked at from ${from}`)}${lines.join('\n')}\n`;
