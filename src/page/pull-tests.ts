@@ -2,8 +2,10 @@
 import type { GroupResult, Matrix, PathResult } from '../matrix/matrix.js';
 import { describeThing } from '../redundancy/things.js';
 import type { DrillRecord } from '../sighting/types.js';
+import { groupBy } from '../text/group-by.js';
 import { PATH_MARKS } from '../text/marks.js';
-import { code, table, text } from './markup.js';
+import { list } from '../text/sentence.js';
+import { code, items, table, text } from './markup.js';
 import { endpointLink, type Places } from './places.js';
 import { time } from './time.js';
 
@@ -16,27 +18,50 @@ const OUTCOME_WORDS: Readonly<Record<DrillRecord['outcome'], string>> = {
   unproven: 'pulled, but too little could be watched from there to tell',
 };
 
-const NOT_WATCHED = 'not done: nothing that hangs on it could be watched from there';
-
 export function pullTests({ evidence }: Matrix, { zoneMinutes }: Places): string {
-  const rows = evidence
-    .flatMap(({ drills }) => drills)
-    .map(({ group, pulled, outcome, why, gaps, resolutionMs, by, finishedAt }) => [
+  const drills = evidence.flatMap((one) => one.drills);
+  const rows = drills
+    .filter(({ why }) => why !== 'not-watched')
+    .map(({ group, pulled, outcome, gaps, resolutionMs, by, finishedAt }) => [
       text(group, 80),
       text(describeThing(pulled), 120),
-      why === 'not-watched' ? NOT_WATCHED : OUTCOME_WORDS[outcome],
+      OUTCOME_WORDS[outcome],
       gaps
         .map(
           ({ endpoint, gapMs, returned }) =>
             `${code(endpoint)} ${seconds(gapMs)}${returned ? '' : ', did not come back'}`,
         )
-        .join('<br>') || 'none seen',
-      `${seconds(resolutionMs)}`,
+        .join('<br>') || (outcome === 'skipped' ? '–' : 'none seen'),
+      outcome === 'skipped' ? '–' : seconds(resolutionMs),
       `${text(by, 80)}, ${time(finishedAt, zoneMinutes)}`,
     ]);
-  return rows.length === 0
+  const leftOut = leftOutMarkup(drills);
+  return rows.length === 0 && leftOut === ''
     ? ''
-    : `<h3>Pull tests</h3>${table('Pull tests', ['Group', 'Pulled', 'Result', 'Gaps', 'Asked every', 'By'], rows)}`;
+    : `<h3>Pull tests</h3>${table('Pull tests', ['Group', 'Pulled', 'Result', 'Gaps', 'Asked every', 'By'], rows)}${leftOut}`;
+}
+
+/** What nobody could have seen anything of, a line a group; what was pulled from another place is not among it. */
+function leftOutMarkup(drills: readonly DrillRecord[]): string {
+  const stepOf = ({ group, pulled }: DrillRecord) => JSON.stringify([group, pulled.kind, pulled.name]);
+  const done = new Set(drills.filter(({ why }) => why === undefined).map(stepOf));
+  const left = new Map(
+    drills
+      .filter((record) => record.why === 'not-watched' && !done.has(stepOf(record)))
+      .map((record) => [stepOf(record), record]),
+  );
+  return items(
+    [...groupBy([...left.values()], ({ group }) => group)].map(
+      ([group, records]) =>
+        `${text(group, 80)}: not pulled, because nothing of it could be watched from there: ${text(
+          list(
+            records.map(({ pulled }) => describeThing(pulled)),
+            8,
+          ),
+          400,
+        )}`,
+    ),
+  );
 }
 
 function seconds(milliseconds: number): string {

@@ -16,7 +16,10 @@ export function unfinishedDrill(evidence: readonly Evidence[]): DrillProgress | 
   const told = drills.map((records) => {
     const steps = new Set(records.map(keyOf));
     const done = [...steps].filter((step) => pulled.has(step)).length;
-    return { steps, done, of: Math.max(steps.size, ...records.map(({ ofSteps }) => ofSteps ?? 0)) };
+    const all = Math.max(steps.size, ...records.map(({ ofSteps }) => ofSteps ?? 0));
+    // What the program left out because nobody could see it from there is told, and is no unfinished work.
+    const left = [...steps].filter((step) => !pulled.has(step) && isLeftOut(step, records)).length;
+    return { steps, done, of: all - left };
   });
   const open = told.filter(
     (one) =>
@@ -30,6 +33,10 @@ export function unfinishedDrill(evidence: readonly Evidence[]): DrillProgress | 
   );
   const sum = (pick: (one: DrillProgress) => number) => open.reduce((all, one) => all + pick(one), 0);
   return open.length === 0 ? undefined : { done: sum(({ done }) => done), of: sum(({ of }) => of) };
+}
+
+function isLeftOut(step: string, records: readonly DrillRecord[]): boolean {
+  return records.filter((record) => keyOf(record) === step).every(({ why }) => why === 'not-watched');
 }
 
 function wasPulled({ outcome }: DrillRecord): boolean {

@@ -66,6 +66,13 @@ describe('a pull test', () => {
     expect(unfinishedDrill([ABORTED, drill(pulled('z', 'survived', 1))])).toEqual({ done: 1, of: 3 });
   });
 
+  test('with steps that nobody could see from there is finished without them, and unproven ones are open', () => {
+    const blind = { ...pulled('b', 'skipped', 2), why: 'not-watched' as const };
+    expect(unfinishedDrill([drill(pulled('a', 'survived', 2), blind)])).toBeUndefined();
+    expect(unfinishedDrill([drill(pulled('a', 'aborted', 2), blind)])).toEqual({ done: 0, of: 1 });
+    expect(unfinishedDrill([drill(pulled('a', 'unproven', 1))])).toEqual({ done: 0, of: 1 });
+  });
+
   test('of a result without the number of its steps counts those that it has', () => {
     const { ofSteps: _none, ...old } = pulled('a', 'survived');
     expect(unfinishedDrill([drill(old)])).toBeUndefined();
