@@ -3,6 +3,31 @@ import { count, list } from '../text/sentence.js';
 import { rule } from './define.js';
 
 export const REDUNDANCY_RULES = {
+  'too-many-paths': rule<{
+    group: string;
+    paths: number;
+    limit: { readonly each: number; readonly sum: number };
+  }>({
+    severity: 'fix',
+    family: 'plan',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
+    title: 'More paths than are judged',
+    message: ({ group, paths, limit }) =>
+      paths > limit.each
+        ? `${group} would have ${count(paths, 'path')}; a group is judged up to ${limit.each}.`
+        : `${group} would have ${count(paths, 'path')}; with the groups before it that is more than ${limit.sum}.`,
+    advice: () =>
+      'Split it: name fewer ports in the group that it leads to, or write one group for each adapter.',
+    explain: {
+      means:
+        'A group with `from` and `to` has a path for each pair of a host port and a data port in one network. This one has so many that the result could not be read any more.',
+      matters: 'The group stays unproven: nobody can say whether it survives a failure.',
+      seen: 'Counted from the rows of the plan, before anything is asked.',
+      todo: 'Look whether a network or a role was filled down too far in the list. Otherwise split the group.',
+    },
+  }),
   'group-not-independent': rule<{
     group: string;
     /** Each as words: `switch loft-switch-1`. */

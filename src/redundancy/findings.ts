@@ -2,13 +2,18 @@
 import { type Finding, finding } from '../findings/index.js';
 import type { Thing } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
+import { PATHS_LIMIT } from './ceiling.js';
 import type { AssessedGroup, EndpointLiveness } from './group.js';
 import { slowest } from './paths.js';
 import { describeThing, sameThing } from './things.js';
 
 /** For `review`: everything that no cabling can mend. */
 export function planFindings({ planned, asPlanned }: AssessedGroup): Finding[] {
-  const { group, paths, promised, why } = planned;
+  const { group, paths, promised, why, tooMany } = planned;
+  if (tooMany !== undefined)
+    return [
+      finding('too-many-paths', group.name, { group: group.name, paths: tooMany, limit: PATHS_LIMIT }, {}),
+    ];
   const about = endpointsOf(paths);
   const severity = group.inferred ? { severity: 'note' as const } : {};
   const speeds = unequal(paths.map((path) => ({ path: path.id, mbps: path.speedMbps })));

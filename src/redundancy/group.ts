@@ -37,18 +37,14 @@ export function assessGroup(
   const requirements = planned.paths.map((path) => path.requires);
   const { counts, sharedNetworks } = countedThings(planned.promised, requirements);
   const ifAllWorks = planned.paths.map((path) => ({ ...path, state: 'live' as const }));
-  const asPlanned = promiseKept(
-    judgePaths(ifAllWorks, group.need, counts),
-    unknownKinds(ifAllWorks, planned.promised),
-  );
+  const judged = (all: readonly StatedPath[]): GroupJudgement =>
+    planned.tooMany === undefined ? judgePaths(all, group.need, counts) : NOT_JUDGED;
+  const asPlanned = promiseKept(judged(ifAllWorks), unknownKinds(ifAllWorks, planned.promised));
   const paths = liveness === undefined ? undrivenPaths(planned) : foundPaths(plan, group, groups, liveness);
   const found =
     liveness === undefined
       ? asPlanned
-      : promiseKept(
-          judgePaths(paths.map(asStated), group.need, counts),
-          unknownKinds(paths, planned.promised),
-        );
+      : promiseKept(judged(paths.map(asStated)), unknownKinds(paths, planned.promised));
   const result: GroupResult = {
     name: group.name,
     need: group.need,
@@ -80,6 +76,15 @@ export function assessGroup(
     found,
   };
 }
+
+/** Too many paths to hold: nothing is claimed of the group. */
+const NOT_JUDGED: GroupJudgement = {
+  verdict: 'unproven',
+  singlePoints: [],
+  pairs: [],
+  noSpare: false,
+  unlessUnproven: [],
+};
 
 /** A promise that nobody can hold against anything is never kept (DESIGN 6). */
 function promiseKept(judged: GroupJudgement, unknown: ReturnType<typeof unknownKinds>): GroupJudgement {

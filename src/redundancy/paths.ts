@@ -7,6 +7,7 @@
  * names `device`: a single array is there by intent.
  */
 import type { Endpoint, Group, Plan } from '../plan/model.js';
+import { tooManyPaths } from './ceiling.js';
 import { hopsBetween, switchLinksOf } from './switch-links.js';
 import {
   isUsualKind,
@@ -35,6 +36,8 @@ export interface GroupPaths {
   readonly promised: readonly string[];
   /** Why there are fewer paths than the plan seems to mean. */
   readonly why?: string | undefined;
+  /** How many paths it would have, where that is more than is held: then `paths` is empty, and nothing follows from that. */
+  readonly tooMany?: number | undefined;
 }
 
 export function lookupOf(plan: Plan, measured: ReadonlyMap<string, Measured> = new Map()): Lookup {
@@ -44,6 +47,7 @@ export function lookupOf(plan: Plan, measured: ReadonlyMap<string, Measured> = n
     networks: new Map(plan.networks.map((network) => [network.name, network])),
     measured,
     switchLinks: switchLinksOf(plan),
+    tooMany: tooManyPaths(plan),
   };
 }
 
@@ -59,6 +63,8 @@ export function pathsOf(group: Group, groups: readonly Group[], lookup: Lookup):
     const paths = known(group.members).map((endpoint) => onePath(endpoint, columns, lookup));
     return { group, promised, paths, ...(paths.length === 0 ? { why: 'no endpoint carries its name' } : {}) };
   }
+  const tooMany = lookup.tooMany.get(group.name);
+  if (tooMany !== undefined) return { group, promised, paths: [], tooMany };
   const hosts = [...lookup.endpoints.values()].filter((e) => e.device === group.from && e.role === 'host');
   const data = known(groups.find((other) => other.name === group.to)?.members ?? []);
   const paths = hosts.flatMap((host) =>

@@ -15,6 +15,8 @@ export function stateReasons(
   const { need } = planned.group;
   const total = paths.length;
   const reasons: string[] = [];
+  if (planned.tooMany !== undefined)
+    return [`It would have ${planned.tooMany} paths, more than are judged: split it into smaller groups.`];
   if (planned.why !== undefined) reasons.push(`No path is planned: ${planned.why}.`);
   if (planAlone) reasons.push(`${count(total, 'path')} planned, ${need} needed; nothing was measured.`);
   else {

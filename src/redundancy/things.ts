@@ -80,6 +80,8 @@ export interface Lookup {
   /** What was measured of an endpoint: id -> things. */
   readonly measured: ReadonlyMap<string, Measured>;
   readonly switchLinks: readonly SwitchLink[];
+  /** Groups of which no path is held: name -> how many there would be. */
+  readonly tooMany: ReadonlyMap<string, number>;
 }
 
 /** What a path needs at one end. `end` says whether the endpoint starts the path at a host or ends it at the array. */

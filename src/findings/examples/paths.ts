@@ -90,6 +90,7 @@ export const PATH_EXAMPLES: { readonly [Code in keyof Rules]: FactsOf<Code> } = 
     inferred: false,
   },
   'group-single-path': { group: 'vault-1 data', planned: 1, need: 1, paths: ['vault-1/A/data0'] },
+  'too-many-paths': { group: 'press-1 to vault-1', paths: 1_000_000, limit: { each: 16_384, sum: 65_536 } },
   'need-not-met-by-plan': { group: 'press-1 to vault-1', planned: 1, need: 2, why: undefined },
   'paths-unequal': {
     group: 'vault-1 data',
