@@ -50,7 +50,7 @@ export const kitCommand = (
       const vantage = await read(options.vantage ?? hostname());
       const gaps = gapsOf(vantage, deps.platform);
       const neighbours =
-        options.listen === undefined ? undefined : await hear(vantage, options.listen, deps.signal);
+        options.listen === undefined ? undefined : await listenFor(vantage, options.listen, deps.signal);
       const json = `${JSON.stringify({ format: 'matchmark.kit/1', version: VERSION, vantage, gaps, neighbours }, null, 1)}\n`;
       if (options.out !== undefined) {
         const folder = path.resolve(deps.cwd, options.out);
@@ -66,7 +66,7 @@ export const kitCommand = (
 export const registerKit = kitCommand();
 
 /** LLDP neighbours of the ports that are up, or the reasons why nothing could be heard. Ends early once every port has its neighbour. */
-async function hear(vantage: Vantage, seconds: number, signal: AbortSignal): Promise<readonly string[]> {
+async function listenFor(vantage: Vantage, seconds: number, signal: AbortSignal): Promise<readonly string[]> {
   const { capture } = vantage.abilities;
   if (!capture.able) return [`Cannot listen: ${capture.reason}.`];
   const ports = vantage.interfaces.filter((port) => port.up && hasMac(port)).map(({ name }) => name);

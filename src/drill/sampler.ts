@@ -32,11 +32,11 @@ export function startSampler(watches: readonly Watch[], clock: Clock, sleep: Sle
   setMaxListeners(0, ending.signal);
   const up = new Map<string, boolean>();
   let listener: ((sample: Sample) => void) | undefined;
-  const settle = (sample: Sample): void => {
+  const keep = (sample: Sample): void => {
     up.set(sample.endpoint, sample.up);
     listener?.(sample);
   };
-  const loops = watches.map((watch) => watchOne(watch, clock, sleep, ending.signal, settle));
+  const loops = watches.map((watch) => watchOne(watch, clock, sleep, ending.signal, keep));
   return {
     resolutionMs: 2 * Math.max(0, ...watches.map(({ intervalMs }) => intervalMs)),
     isUp: (endpoint) => up.get(endpoint),
@@ -55,21 +55,21 @@ async function watchOne(
   clock: Clock,
   sleep: Sleep,
   signal: AbortSignal,
-  settle: (sample: Sample) => void,
+  keep: (sample: Sample) => void,
 ): Promise<void> {
   // The first unanswered question after an answered one, kept until the next tells a lost packet from a gap.
   let held: Sample | undefined;
   let wasUp = false;
   const take = (sample: Sample): void => {
     if (held !== undefined) {
-      settle({ ...held, up: sample.up });
+      keep({ ...held, up: sample.up });
       held = undefined;
     } else if (wasUp && !sample.up) {
       held = sample;
       wasUp = false;
       return;
     }
-    settle(sample);
+    keep(sample);
     wasUp = sample.up;
   };
   let order: Promise<void> = Promise.resolve();

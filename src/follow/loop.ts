@@ -73,7 +73,7 @@ export async function followSite(
     if (changes.length > 0) world.onChanges(changes, at);
     return new Set(changes.map(({ subject }) => subject));
   };
-  const settle = (whole: Evidence, at: Date): void => {
+  const rejudgeWith = (whole: Evidence, at: Date): void => {
     evidence = whole;
     const judged = rejudge(matrix, [whole, ...others]);
     const after = { ...judged, run: { ...judged.run, finishedAt: whole.finishedAt } };
@@ -87,7 +87,7 @@ export async function followSite(
     const closer = await observe({ ...request, only }, deps, signal);
     if (signal.aborted) return;
     take(closer, deps.clock.date(), beganMs);
-    settle(mergeEvidence(evidence, closer), deps.clock.date());
+    rejudgeWith(mergeEvidence(evidence, closer), deps.clock.date());
   };
   const feel = (address: string, alive: boolean): void => {
     const subjects = subjectsAt(plan, address).filter((subject) => isNews(state.get(subject), alive));
@@ -132,7 +132,7 @@ export async function followSite(
   if (request.elsewhere !== undefined)
     void keepLooking(request.elsewhere, request.intervalMs, pulsing, (looked) => {
       others = [...looked];
-      settle(evidence, clock.date());
+      rejudgeWith(evidence, clock.date());
       world.onLook(matrix, looks);
     });
   try {
@@ -147,7 +147,7 @@ export async function followSite(
         : await observe({ ...request, patiences: QUICK_PATIENCES }, quickLook(deps), signal);
       if (signal.aborted) return matrix;
       const changed = take(look, deps.clock.date(), beganMs);
-      if (full) settle({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
+      if (full) rejudgeWith({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
       else if (changed.size > 0) await lookCloser(changed, deps);
       if (signal.aborted) return matrix;
       looks = round;

@@ -12,7 +12,7 @@ export function realPulse(): Pulse {
   return {
     everyMs: EVERY_MS,
     ask: async ({ address, service }, signal) => {
-      if (service === undefined) return (await datagrams.knock(address, EVERY_MS, signal)) === 'alive';
+      if (service === undefined) return (await datagrams.provoke(address, EVERY_MS, signal)) === 'alive';
       const { outcome } = await probeTcp({ address, service }, PATIENCE, signal);
       return outcome === 'accepted' || outcome === 'refused';
     },

@@ -5,25 +5,25 @@ import { familyOf } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
 import { askByArping } from './arping.js';
+import { confirmOldRow } from './confirm-old-row.js';
 import type { Datagrams, SendOutcome } from './datagrams.js';
+import type { Silence, TableRoom } from './find-present.js';
 import { forgetRecords } from './forget.js';
 import { isOldEntry } from './freshness.js';
-import { hear } from './hear.js';
-import { knockOld } from './knock-old.js';
 import type { Listener } from './listen.js';
 import { isLocalNetworkDenied, LOCAL_NETWORK_DENIED, type Tries } from './local-network.js';
 import { type AddressRecord, macsOf, startOver } from './record.js';
-import type { Silence, Turnover } from './settle.js';
 import {
   isOver,
   type Means,
   needsArping,
-  needsKnock,
+  needsConfirming,
   needsQuestion,
   portAway,
   questionsPut,
   USUAL_QUESTIONS,
 } from './steps.js';
+import { takeFrame } from './take-frame.js';
 import { isOnPort, takeRows } from './take-table.js';
 
 export interface AskContext {
@@ -39,7 +39,7 @@ export interface AskContext {
   readonly patienceMs: number;
   readonly signal: AbortSignal;
   readonly note: (text: string) => void;
-  readonly turnover?: Turnover | undefined;
+  readonly tableRoom?: TableRoom | undefined;
   /** How questions left, a port. */
   readonly tries: Map<string, Tries>;
   readonly silence?: Silence | undefined;
@@ -74,7 +74,7 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
   const ownMacs = new Set(context.vantage.interfaces.map((port) => port.mac));
   const unsubscribe = context.listener.subscribe((heard) => {
     const record = byAddress.get(heard.address);
-    const note = record === undefined ? undefined : hear(record, heard, ownMacs);
+    const note = record === undefined ? undefined : takeFrame(record, heard, ownMacs);
     if (note !== undefined) context.note(note);
   });
   const aside = new AbortController();
@@ -90,7 +90,7 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
     while ((waiting.length > 0 || open.size > 0) && !context.signal.aborted) {
       const means = meansNow();
       if (means.canClear && waiting.length > 0) await makeRoom(byAddress, context, finished);
-      admit(waiting, open, clock.now(), context.turnover?.room());
+      admit(waiting, open, clock.now(), context.tableRoom?.room());
       await putQuestions([...open], means, context);
       await pause(open, clock.now(), context.signal);
       if (clock.now() >= nextLookMs) {
@@ -169,7 +169,7 @@ async function makeRoom(
   context: AskContext,
   finished: AddressRecord[],
 ): Promise<void> {
-  for (const address of context.turnover?.finished() ?? []) {
+  for (const address of context.tableRoom?.finished() ?? []) {
     const record = records.get(address);
     if (record !== undefined && record.ownMac === undefined) finished.push(record);
   }
@@ -295,7 +295,7 @@ function countSilent(open: Set<AddressRecord>): number {
   return [...open].filter((record) => macsOf(record).length === 0).length;
 }
 
-/** arping and knocking, a process each, beside the loop. */
+/** arping and confirming, a process each, beside the loop. */
 function sideJobs(context: AskContext, signal: AbortSignal) {
   const limit = pLimit(PROCESSES);
   const running = new Set<Promise<void>>();
@@ -317,10 +317,10 @@ function sideJobs(context: AskContext, signal: AbortSignal) {
         record.begun.add('arping');
         start(record, () => askByArping(record, arping, programs, signal));
       }
-      if (needsKnock(record)) {
-        record.begun.add('knock');
+      if (needsConfirming(record)) {
+        record.begun.add('confirming');
         const { datagrams } = context;
-        start(record, () => knockOld(record, { programs, platform, datagrams, ping }, signal));
+        start(record, () => confirmOldRow(record, { programs, platform, datagrams, ping }, signal));
       }
     },
     ended: () => Promise.allSettled([...running]),

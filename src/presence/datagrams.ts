@@ -12,7 +12,7 @@ export interface Datagrams {
    */
   send(address: string, zone?: string): Promise<SendOutcome>;
   /** Sends one and waits for an ICMP "port unreachable" or an answer: either shows the box alive. */
-  knock(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'>;
+  provoke(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'>;
   close(): void;
 }
 
@@ -75,7 +75,7 @@ export function openDatagrams(): Datagrams {
           end(error);
         }
       }),
-    knock,
+    provoke,
     close: () => {
       for (const used of all) used.socket.close();
       all.clear();
@@ -90,7 +90,7 @@ interface UsedSocket {
   pending: number;
 }
 
-function knock(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'> {
+function provoke(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'> {
   return new Promise((resolve) => {
     const socket = createSocket(familyOf(address) === 4 ? 'udp4' : 'udp6');
     let over = false;

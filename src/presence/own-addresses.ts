@@ -3,9 +3,9 @@ import { familyOf, parseCidr } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import type { Programs } from '../system/program-types.js';
 import { arpingProbeArguments, parseArpingOutput } from './arping-output.js';
-import { hear } from './hear.js';
 import type { Listener } from './listen.js';
 import { type AddressRecord, addClaim, macsOf, newRecord } from './record.js';
+import { takeFrame } from './take-frame.js';
 
 export interface OwnClaimed {
   readonly address: string;
@@ -33,7 +33,7 @@ export function watchOwnAddresses(
   const ownMacs = new Set(vantage.interfaces.map(({ mac }) => mac));
   const unsubscribe = listener.subscribe((heard) => {
     const record = byAddress.get(heard.address);
-    if (record !== undefined) hear(record, heard, ownMacs);
+    if (record !== undefined) takeFrame(record, heard, ownMacs);
   });
   const { arping } = vantage.abilities;
   const flavour = arping.able ? (arping.flavour ?? 'common') : undefined;

@@ -36,7 +36,7 @@ export interface AddressRecord {
   arpingQuestions: number;
   /** Programs at work for this address. */
   busy: number;
-  readonly begun: Set<'arping' | 'knock'>;
+  readonly begun: Set<'arping' | 'confirming'>;
   /** Why nothing could be asked or proven, and what helps. */
   refusal?:
     | {

@@ -115,8 +115,8 @@ export function needsArping(record: AddressRecord, view: View & { readonly silen
   return ageOf(record, view) >= SILENT_AFTER_MS && view.silent <= SILENT_BY_ARPING;
 }
 
-export function needsKnock(record: AddressRecord): boolean {
-  return hasOldRow(record) && !record.begun.has('knock');
+export function needsConfirming(record: AddressRecord): boolean {
+  return hasOldRow(record) && !record.begun.has('confirming');
 }
 
 /** macOS keeps a row for twenty minutes, the others for less than one. */

@@ -71,9 +71,9 @@ function withCredentials(deps: ObserveDeps, { credentials, from }: AgentRequest)
   const sent = new Map(credentials.map((one) => [one.credential.name, one]));
   return {
     ...deps,
-    lookout: {
-      ...deps.lookout,
-      vantage: async (name) => ({ ...(await deps.lookout.vantage(name)), from }),
+    surroundings: {
+      ...deps.surroundings,
+      vantage: async (name) => ({ ...(await deps.surroundings.vantage(name)), from }),
     },
     probes: { ...deps.probes, resolveCredential: async ({ name }) => credentialOf(name, sent.get(name)) },
   };

@@ -21,14 +21,14 @@ export function shellDeps(
   let standpoint: ReturnType<typeof standpointFinder> | undefined;
   return {
     clock: { now: () => performance.now(), date: now },
-    lookout: {
+    surroundings: {
       vantage: async () => vantage,
       standpoint(_vantage, address, plan) {
         standpoint ??= standpointFinder('linux', vantage, plan);
         return standpoint(address);
       },
-      settle: async (request, signal, onSettled) => ({
-        presence: await shellPresence(programs, request, signal, onSettled, port),
+      findPresent: async (request, signal, onFound) => ({
+        presence: await shellPresence(programs, request, signal, onFound, port),
         ownNeighbours: [],
         proxyArp: [],
         notes: [],

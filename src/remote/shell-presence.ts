@@ -1,6 +1,6 @@
 /** Who claims an address on the links of a shell elsewhere: an echo makes the kernel ask, its neighbour table tells the answer. */
 import pLimit from 'p-limit';
-import type { PresenceRequest } from '../run/lookout.js';
+import type { PresenceRequest } from '../run/surroundings.js';
 import type { PresenceSighting } from '../sighting/types.js';
 import { decodeIpNeighText } from '../system/linux/neighbours.js';
 import type { Programs } from '../system/program-types.js';
@@ -25,7 +25,7 @@ export async function shellPresence(
   programs: Programs,
   { addresses, vantage }: Pick<PresenceRequest, 'addresses' | 'vantage'>,
   signal: AbortSignal,
-  onSettled: (address: string, presence: PresenceSighting) => void,
+  onFound: (address: string, presence: PresenceSighting) => void,
   port?: string,
 ): Promise<ReadonlyMap<string, PresenceSighting>> {
   const limit = pLimit(AT_ONCE);
@@ -39,7 +39,7 @@ export async function shellPresence(
       limit(async () => {
         const mac = own.get(address);
         const presence = mac === undefined ? await ask(programs, address, signal, port) : ownAddress(mac);
-        onSettled(address, presence);
+        onFound(address, presence);
         return [address, presence] as const;
       }),
     ),

@@ -8,8 +8,8 @@ import type { Clock, Probe } from '../probe/types.js';
 import type { NotRun, PresenceSighting, Vantage } from '../sighting/types.js';
 import type { PortWatch } from '../system/port-watch.js';
 import { reachOf } from '../vantage/reach.js';
-import type { Lookout } from './lookout.js';
 import type { ProbeSet } from './probe-set.js';
+import type { Surroundings } from './surroundings.js';
 
 type Why = Omit<NotRun, 'outcome'>;
 
@@ -17,13 +17,13 @@ type Why = Omit<NotRun, 'outcome'>;
 const NOTHING_CAME: readonly string[] = ['no-reply', 'silent', 'smaller', 'unreachable'];
 
 export interface Honest {
-  readonly lookout: Lookout;
+  readonly surroundings: Surroundings;
   readonly probes: ProbeSet;
 }
 
 /** `watch` begins to watch the laptop's ports; it is ended with the listening. */
 export function honest(
-  { lookout, probes }: Honest,
+  { surroundings, probes }: Honest,
   clock: Pick<Clock, 'now'>,
   watch: () => PortWatch,
 ): Honest {
@@ -61,21 +61,21 @@ export function honest(
     };
 
   return {
-    lookout: {
-      ...lookout,
+    surroundings: {
+      ...surroundings,
       async vantage(name) {
         ports?.stop();
         ports = watch();
-        vantage = await lookout.vantage(name);
+        vantage = await surroundings.vantage(name);
         return vantage;
       },
-      settle: (request, signal, onSettled) =>
-        lookout.settle(request, signal, (address, presence) => {
+      findPresent: (request, signal, onFound) =>
+        surroundings.findPresent(request, signal, (address, presence) => {
           noteDenied(address, presence);
-          onSettled(address, presence);
+          onFound(address, presence);
         }),
       async endListening() {
-        const heard = await lookout.endListening?.();
+        const heard = await surroundings.endListening?.();
         const notes = [...(heard?.notes ?? []), ...(ports?.notes() ?? [])];
         ports?.stop();
         return { ownNeighbours: [], ...heard, notes };

@@ -13,7 +13,6 @@ import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import type { Entry } from './entry.js';
-import { type Lookout, needsPresence, type PresenceAnswer, type PresenceRequest } from './lookout.js';
 import { ownPortNotes } from './own-port.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
@@ -23,6 +22,12 @@ import { type Question, questionsFor } from './questions.js';
 import type { Settled } from './resume.js';
 import { createLossBook } from './silence.js';
 import { withSwitchWord } from './standpoint.js';
+import {
+  needsPresence,
+  type PresenceAnswer,
+  type PresenceRequest,
+  type Surroundings,
+} from './surroundings.js';
 import { startTables } from './tables.js';
 
 export interface ObserveRequest {
@@ -43,7 +48,7 @@ export interface ObserveRequest {
 }
 
 export interface ObserveDeps {
-  readonly lookout: Lookout;
+  readonly surroundings: Surroundings;
   readonly probes: ProbeSet;
   readonly clock: Clock;
   readonly sleep?: Sleep | undefined;
@@ -74,7 +79,7 @@ export async function observe(
   const pacer = createPacer(request.pace ?? DEFAULT_PACE, deps.clock, deps.sleep ?? realSleep, signal);
   const patiences = request.patiences ?? deps.patiences ?? DEFAULT_PATIENCES;
   const [vantage, credentials] = await Promise.all([
-    deps.lookout.vantage(request.vantageName),
+    deps.surroundings.vantage(request.vantageName),
     resolveAll(plan, deps.probes),
   ]);
   const losses = createLossBook();
@@ -99,7 +104,7 @@ export async function observe(
   });
   // What was settled early may have become more since: a second box that answered late.
   let latest: ReadonlyMap<string, PresenceSighting> = new Map();
-  const settle = (asked: AddressSighting, isNews = true): void => {
+  const keep = (asked: AddressSighting, isNews = true): void => {
     const sighting = withLatest(isNews ? ceilings.sighting(asked) : asked, latest);
     sightings.set(sighting.address, sighting);
     if (isNews) tell({ kind: 'sighting', sighting });
@@ -134,7 +139,7 @@ export async function observe(
   const standing = new Map(
     questions.map((question) => [
       question.address,
-      { question, standpoint: deps.lookout.standpoint(vantage, question.address, plan) },
+      { question, standpoint: deps.surroundings.standpoint(vantage, question.address, plan) },
     ]),
   );
   const asking: Promise<void>[] = [];
@@ -146,14 +151,14 @@ export async function observe(
     if (known === undefined || sightings.has(address)) return;
     const { question, standpoint } = known;
     const blocked = blockedReason(standpoint, address, presence);
-    if (blocked !== undefined) settle(blankSighting(question, standpoint, presence, blocked));
+    if (blocked !== undefined) keep(blankSighting(question, standpoint, presence, blocked));
     else {
       atWork += 1;
       asking.push(
         askSafely(question, standpoint, presence).then((sighting) => {
           atWork -= 1;
           finished.push(address);
-          settle(sighting);
+          keep(sighting);
         }),
       );
     }
@@ -164,7 +169,7 @@ export async function observe(
     return here === reach && reach !== 'no-route';
   });
   for (const sighting of kept) {
-    settle(sighting, false);
+    keep(sighting, false);
     const question = standing.get(sighting.address)?.question;
     if (question !== undefined) tables.agent(question, sighting.snmp);
   }
@@ -175,9 +180,9 @@ export async function observe(
     if (needsPresence(standpoint, address)) onLink.push(address);
     else ask(address, { outcome: 'not-run', ...whyNoPresence(standpoint, address) });
   }
-  const turnover = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
-  const course = { turnover, silence: losses, frames: pacer.take };
-  const looked = await settlePresence(request, deps, vantage, onLink, course, signal, ask);
+  const tableRoom = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
+  const course = { tableRoom, silence: losses, frames: pacer.take };
+  const looked = await findPresent(request, deps, vantage, onLink, course, signal, ask);
   const presence = withEarlier(looked, request.settled?.presence);
   latest = presence.presence;
   for (const [address, sighting] of sightings) {
@@ -216,7 +221,7 @@ export async function observe(
 
   onProgress({ phase: 'tables', ...progress });
   const { links, switches, fabrics, power } = await tables.ended();
-  const heard = await deps.lookout.endListening?.();
+  const heard = await deps.surroundings.endListening?.();
   const ownNeighbours = joinNeighbours(presence.ownNeighbours, heard?.ownNeighbours ?? []);
   onProgress({ phase: 'done', ...progress });
 
@@ -253,14 +258,14 @@ export async function observe(
   };
 }
 
-async function settlePresence(
+async function findPresent(
   request: ObserveRequest,
   deps: ObserveDeps,
   vantage: Vantage,
   addresses: readonly string[],
-  course: Pick<PresenceRequest, 'turnover' | 'silence' | 'frames'>,
+  course: Pick<PresenceRequest, 'tableRoom' | 'silence' | 'frames'>,
   signal: AbortSignal,
-  onSettled: (address: string, presence: PresenceSighting) => void,
+  onFound: (address: string, presence: PresenceSighting) => void,
 ): Promise<PresenceAnswer> {
   if (addresses.length === 0) return { presence: new Map(), ownNeighbours: [], proxyArp: [], notes: [] };
   const { plan } = request;
@@ -271,9 +276,9 @@ async function settlePresence(
   const once = (address: string, sighting: PresenceSighting): void => {
     if (settled.has(address)) return;
     settled.add(address);
-    onSettled(address, sighting);
+    onFound(address, sighting);
   };
-  const answer = await deps.lookout.settle(
+  const answer = await deps.surroundings.findPresent(
     {
       addresses,
       vantage,

@@ -1,7 +1,7 @@
 /** Who was seen before a run was cut off, or early in it, and who was seen since. Pure. */
 import type { AddressSighting, Claim, LldpNeighbour, PresenceSighting } from '../sighting/types.js';
 import type { PresenceFacts } from './entry.js';
-import type { PresenceAnswer } from './lookout.js';
+import type { PresenceAnswer } from './surroundings.js';
 
 /** The sighting with all who claimed its address by now; the same object where that is nobody new. */
 export function withLatest(

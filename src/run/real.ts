@@ -5,9 +5,9 @@ import { readVantage } from '../kit/read-vantage.js';
 import { hostOf } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
 import { openDatagrams } from '../presence/datagrams.js';
+import { findPresent } from '../presence/find-present.js';
 import { type Listener, listen } from '../presence/listen.js';
 import { type OwnWatch, watchOwnAddresses } from '../presence/own-addresses.js';
-import { settlePresence } from '../presence/settle.js';
 import { createEchoBatch, type EchoBatch, startXargs } from '../probe/echo-batch.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
@@ -29,11 +29,11 @@ import { programs } from '../system/programs.js';
 import { thisSystem } from '../system/this-system.js';
 import { reachOf } from '../vantage/reach.js';
 import { honest } from './honest.js';
-import type { Lookout, PresenceRequest } from './lookout.js';
 import type { ObserveDeps } from './observe.js';
 import { readOrdinaryFile } from './ordinary-file.js';
 import type { ProbeSet } from './probe-set.js';
 import { standpointFinder } from './standpoint.js';
+import type { PresenceRequest, Surroundings } from './surroundings.js';
 import { patiencesOn } from './system-patience.js';
 
 export interface World {
@@ -61,7 +61,7 @@ export function realDeps(world: World): ObserveDeps {
   let listener: Listener | undefined;
   let own: OwnWatch | undefined;
   let ports: PortWatch | undefined;
-  const lookout: Lookout = {
+  const surroundings: Surroundings = {
     async vantage(name) {
       const vantage = await realVantage(name);
       abilities = vantage.abilities;
@@ -71,18 +71,18 @@ export function realDeps(world: World): ObserveDeps {
       standpoint ??= standpointFinder(world.platform, vantage, plan);
       return standpoint(address);
     },
-    async settle(request, signal, onSettled) {
-      const { addresses, vantage, deviceOf, turnover, silence, frames } = request;
+    async findPresent(request, signal, onFound) {
+      const { addresses, vantage, deviceOf, tableRoom, silence, frames } = request;
       const used = portsTo(vantage, addresses);
       // Without the rights to make the system ask again, the one question that it puts must be heard.
       const atOnce = vantage.abilities.privileged;
       listener = await listen(vantage, used, { system: thisSystem(), clock, atOnce }, signal);
       own = watchOwnAddresses(vantage, used, { programs, listener }, signal);
-      return settlePresence(
-        { addresses, vantage, deviceOf, networks: knownNetworks(request), turnover, silence, frames },
+      return findPresent(
+        { addresses, vantage, deviceOf, networks: knownNetworks(request), tableRoom, silence, frames },
         { system: thisSystem(), clock, datagrams: openDatagrams, listener, lostSince: ports?.lostSince },
         signal,
-        onSettled,
+        onFound,
       );
     },
     async endListening() {
@@ -97,7 +97,7 @@ export function realDeps(world: World): ObserveDeps {
       return heard;
     },
   };
-  const told = honest({ lookout, probes: realProbes(world, () => abilities) }, clock, () => {
+  const told = honest({ surroundings, probes: realProbes(world, () => abilities) }, clock, () => {
     ports = watchPorts(thisSystem(), clock);
     return ports;
   });

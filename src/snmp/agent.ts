@@ -91,17 +91,17 @@ async function withCredential(
       return unasked(service, { outcome: 'not-run', cause: 'secret-missing', reason: session.unusable });
     }
     // Runs beside the question: a closed port or an agent that will not have us shows at once, and costs no patience of its own.
-    const knock = discoverEngine({ address, port }, patience, early.signal);
-    void knock.then((engine) => {
+    const engineQuestion = discoverEngine({ address, port }, patience, early.signal);
+    void engineQuestion.then((engine) => {
       if (engine.outcome === 'refused' || engine.outcome === 'unreachable') early.end();
     });
     const group = await readSystemGroup(session);
     if (group.ok) {
       const hardware = await readHardware(session);
       early.end();
-      return replied(target, credential, { ...group.identity, ...hardware }, await knock);
+      return replied(target, credential, { ...group.identity, ...hardware }, await engineQuestion);
     }
-    const engine = await knock;
+    const engine = await engineQuestion;
     return failed(target, credential, early.reached() ? LATE : group.failure, engine);
   } finally {
     if (!('unusable' in session)) session.close();

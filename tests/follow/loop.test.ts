@@ -42,10 +42,10 @@ async function followed(
     };
     return {
       clock: { now: () => performance.now(), date: () => new Date('2030-01-02T03:04:05Z') },
-      lookout: {
+      surroundings: {
         vantage: async () => aVantage(),
         standpoint: () => ({ reach: 'on-link', interface: 'eth0', own: false }),
-        settle: async ({ addresses }) => ({
+        findPresent: async ({ addresses }) => ({
           presence: new Map<string, PresenceSighting>(
             addresses.map((address) => [
               address,

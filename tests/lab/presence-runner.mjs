@@ -1,7 +1,7 @@
 // Settles presence in the namespace that it is started in, with the built program, and prints what came of it as JSON.
 const [folder, requestText] = process.argv.slice(2);
 const request = JSON.parse(requestText);
-const { settlePresence } = await import(`${folder}/src/presence/settle.js`);
+const { findPresent } = await import(`${folder}/src/presence/find-present.js`);
 const { openDatagrams } = await import(`${folder}/src/presence/datagrams.js`);
 const { readVantage } = await import(`${folder}/src/kit/read-vantage.js`);
 const { thisSystem } = await import(`${folder}/src/system/this-system.js`);
@@ -17,7 +17,7 @@ const vantage = {
 const clock = { now: () => performance.now(), date: () => new Date() };
 const startedMs = clock.now();
 const firstMs = {};
-const settled = await settlePresence(
+const settled = await findPresent(
   {
     addresses: request.addresses,
     vantage,

@@ -24,16 +24,16 @@ describe('datagrams', () => {
 });
 
 // RFC 1122 §4.1.3.1: a datagram to a port that nobody listens on is answered by ICMP "port unreachable"; §4.1.3.3: the application is told.
-describe('a knock', () => {
+describe('a datagram that provokes an error', () => {
   it.skipIf(process.platform === 'win32')('finds a device alive that says its port is closed', async () => {
-    expect(await open.knock('127.0.0.1', 1000, quiet)).toBe('alive');
+    expect(await open.provoke('127.0.0.1', 1000, quiet)).toBe('alive');
   });
 
   it('is over at once when interrupted', async () => {
     const interrupt = new AbortController();
     interrupt.abort();
     const started = performance.now();
-    expect(await open.knock('127.0.0.1', 60_000, interrupt.signal)).toBe('silent');
+    expect(await open.provoke('127.0.0.1', 60_000, interrupt.signal)).toBe('silent');
     expect(performance.now() - started).toBeLessThan(500);
   });
 
@@ -42,7 +42,7 @@ describe('a knock', () => {
     const count = (): number =>
       process.getActiveResourcesInfo().filter((kind) => kind.toUpperCase() === 'UDPWRAP').length;
     const before = count();
-    await open.knock('127.0.0.1', 200, quiet);
+    await open.provoke('127.0.0.1', 200, quiet);
     // Closing is done in the next turns of the event loop.
     await new Promise((resolve) => setTimeout(resolve, 20));
     expect(count()).toBeLessThanOrEqual(before);

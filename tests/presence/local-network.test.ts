@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Datagrams, outcomeOf, type SendOutcome } from '../../src/presence/datagrams.js';
+import { findPresent } from '../../src/presence/find-present.js';
 import { isLocalNetworkDenied } from '../../src/presence/local-network.js';
-import { settlePresence } from '../../src/presence/settle.js';
 import { aVantage, mac } from '../support/evidence.js';
 import { aSystem, CLOCK, fakePrograms, printed } from '../system/fakes.js';
 
@@ -58,11 +58,11 @@ async function settledOnMacos(
   const programs = fakePrograms({ arp: printed(arp), ndp: printed('') });
   const datagrams = (): Datagrams => ({
     send: async (address) => answer(address),
-    knock: async () => 'silent',
+    provoke: async () => 'silent',
     close: () => {},
   });
   const no = { able: false, reason: 'not here' } as const;
-  const { presence } = await settlePresence(
+  const { presence } = await findPresent(
     {
       addresses: ['192.0.2.20', '192.0.2.21'],
       vantage: aVantage({

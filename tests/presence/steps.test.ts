@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { type AddressRecord, addClaim, newRecord } from '../../src/presence/record.js';
-import { isOver, needsArping, needsKnock, needsQuestion, type View } from '../../src/presence/steps.js';
+import { isOver, needsArping, needsConfirming, needsQuestion, type View } from '../../src/presence/steps.js';
 
 const MAC = '00:00:5e:00:53:0c';
 
@@ -146,7 +146,7 @@ describe('arping', () => {
   it('asks for a row from before, captured or not', () => {
     const record = asked({ before: OLD, row: OLD.row });
     expect(needsArping(record, { ...view(100, { ...able, captured: () => true }), silent: 1 })).toBe(true);
-    expect(needsKnock(record)).toBe(true);
+    expect(needsConfirming(record)).toBe(true);
   });
 
   it('asks for silent ones only where they are few', () => {

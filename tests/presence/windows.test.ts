@@ -1,7 +1,7 @@
 /** Presence on Windows, with a PowerShell, an `arp` and a `ping` that behave like those of Windows over a link of our own. */
 import { describe, expect, it } from 'vitest';
 import type { Datagrams } from '../../src/presence/datagrams.js';
-import { settlePresence } from '../../src/presence/settle.js';
+import { findPresent } from '../../src/presence/find-present.js';
 import { aVantage, mac } from '../support/evidence.js';
 import { aSystem, CLOCK, fakePrograms, fakeShell, printed } from '../system/fakes.js';
 
@@ -78,7 +78,7 @@ async function settledOnWindows(link: Link, addresses: readonly string[]) {
       asked.add(address);
       return 'sent';
     },
-    knock: async () => 'silent',
+    provoke: async () => 'silent',
     close: () => {},
   });
   const no = { able: false, reason: 'not here' } as const;
@@ -93,7 +93,7 @@ async function settledOnWindows(link: Link, addresses: readonly string[]) {
       privileged: false,
     },
   });
-  const settled = await settlePresence(
+  const settled = await findPresent(
     { addresses, vantage, patienceMs: 300 },
     { system: aSystem(programs, { platform: 'win32' }), clock: CLOCK, datagrams },
     new AbortController().signal,

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { LOCAL_NETWORK_DENIED } from '../../src/presence/local-network.js';
 import { honest } from '../../src/run/honest.js';
-import type { Lookout, PresenceRequest } from '../../src/run/lookout.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
+import type { PresenceRequest, Surroundings } from '../../src/run/surroundings.js';
 import type { PresenceSighting } from '../../src/sighting/types.js';
 import { aVantage, mac } from '../support/evidence.js';
 
@@ -21,11 +21,11 @@ async function asked(answers: {
   away?: string;
 }) {
   const presence = new Map(Object.entries(answers.presence ?? {}));
-  const lookout: Lookout = {
+  const surroundings: Surroundings = {
     vantage: async () => VANTAGE,
     standpoint: () => ({ reach: 'on-link', own: false }),
-    settle: async (_request, _signal, onSettled) => {
-      for (const [address, one] of presence) onSettled(address, one);
+    findPresent: async (_request, _signal, onFound) => {
+      for (const [address, one] of presence) onFound(address, one);
       return { presence, ownNeighbours: [], proxyArp: [], notes: [] };
     },
   };
@@ -49,16 +49,16 @@ async function asked(answers: {
     }),
   } as unknown as ProbeSet;
   const stopped: string[] = [];
-  const told = honest({ lookout, probes }, { now: () => 0 }, () => ({
+  const told = honest({ surroundings, probes }, { now: () => 0 }, () => ({
     lostSince: (port) => port === answers.away,
     now: () => 0,
     notes: () => (answers.away === undefined ? [] : [`${answers.away} was away`]),
     stop: () => stopped.push('stopped'),
   }));
-  await told.lookout.vantage(undefined);
+  await told.surroundings.vantage(undefined);
   const settled = new Map<string, PresenceSighting>();
   const request = { addresses: [...presence.keys()], vantage: VANTAGE } as unknown as PresenceRequest;
-  await told.lookout.settle(request, signal, (address, one) => settled.set(address, one));
+  await told.surroundings.findPresent(request, signal, (address, one) => settled.set(address, one));
   return { ...told, settled, stopped };
 }
 
@@ -103,7 +103,7 @@ describe('while a port of the laptop was away', () => {
 
   it('the result says so, and the watch ends with the run', async () => {
     const run = await asked({ away: 'eth0' });
-    expect((await run.lookout.endListening?.())?.notes).toEqual(['eth0 was away']);
+    expect((await run.surroundings.endListening?.())?.notes).toEqual(['eth0 was away']);
     expect(run.stopped).toEqual(['stopped']);
   });
 });

@@ -1,9 +1,9 @@
 /** Small sites whose questions get lost: nobody who is there is ever told as missing, and who is not there is told in the end. */
 import { expect, it } from 'vitest';
-import type { Silence } from '../../src/presence/settle.js';
-import type { Lookout } from '../../src/run/lookout.js';
+import type { Silence } from '../../src/presence/find-present.js';
 import { observe } from '../../src/run/observe.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
+import type { Surroundings } from '../../src/run/surroundings.js';
 import type { PresenceSighting } from '../../src/sighting/types.js';
 import { anEndpoint, aPlan, aVantage, claimed, mac } from '../support/evidence.js';
 import { proveOver } from '../support/prove-over.js';
@@ -32,7 +32,7 @@ function random(seed: number): () => number {
 function site(loss: number, next: () => number) {
   const there = new Set(PRESENT);
   const answers = (address: string): boolean => there.has(address) && next() >= loss && next() >= loss;
-  const settle: Lookout['settle'] = async ({ addresses, silence }, _signal, onSettled) => {
+  const findPresent: Surroundings['findPresent'] = async ({ addresses, silence }, _signal, onFound) => {
     const presence = new Map<string, PresenceSighting>();
     // All are asked turn by turn, as on a wire: what the first turns show tells how many the silent ones get.
     const open = new Map(addresses.map((address) => [address, 0]));
@@ -43,7 +43,7 @@ function site(loss: number, next: () => number) {
         if (seen === undefined) continue;
         open.delete(address);
         presence.set(address, seen);
-        onSettled(address, seen);
+        onFound(address, seen);
       }
       // What those present are asked meanwhile counts too.
       await new Promise((resolve) => setImmediate(resolve));
@@ -92,12 +92,12 @@ function site(loss: number, next: () => number) {
     powerSupplies: never,
     resolveCredential: never,
   };
-  const lookout: Lookout = {
+  const surroundings: Surroundings = {
     vantage: async () => aVantage(),
     standpoint: () => ({ reach: 'on-link', interface: 'eth0', own: false }),
-    settle,
+    findPresent,
   };
-  return { lookout, probes };
+  return { surroundings, probes };
 }
 
 function found(address: string, tries: number, silence: Silence | undefined): PresenceSighting {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { Lookout } from '../../src/run/lookout.js';
 import { type ObserveRequest, observe } from '../../src/run/observe.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
+import type { Surroundings } from '../../src/run/surroundings.js';
 import type { NotRun, PresenceSighting, TcpOutcome } from '../../src/sighting/types.js';
 import { anEndpoint, aPlan, aVantage, claimed, mac, UNCLAIMED } from '../support/evidence.js';
 import { proveOver } from '../support/prove-over.js';
@@ -19,15 +19,15 @@ const PRESENT: Record<string, PresenceSighting> = {
   '192.0.2.12': UNCLAIMED,
 };
 
-const lookout: Lookout = {
+const surroundings: Surroundings = {
   vantage: async () => aVantage(),
   standpoint: (_vantage, address) =>
     address.startsWith('192.0.2.')
       ? { reach: 'on-link', interface: 'eth0', own: false }
       : { reach: 'no-route', reachReason: 'no interface has an address of data', own: false },
-  settle: async ({ addresses }, _signal, onSettled) => {
+  findPresent: async ({ addresses }, _signal, onFound) => {
     const presence = new Map(addresses.map((address) => [address, PRESENT[address] ?? UNCLAIMED]));
-    onSettled('192.0.2.11', presence.get('192.0.2.11') ?? UNCLAIMED);
+    onFound('192.0.2.11', presence.get('192.0.2.11') ?? UNCLAIMED);
     return { presence, ownNeighbours: [], proxyArp: [], notes: ['heard nothing'] };
   },
 };
@@ -77,7 +77,7 @@ function probesNoting(asked: Asked[], tcp: (port: number, attempts: number) => T
 
 function look(probes: ProbeSet, signal = new AbortController().signal, more: Partial<ObserveRequest> = {}) {
   const clock = { now: () => performance.now(), date: () => new Date(0) };
-  return observe({ plan, stage: 'configured', ...more }, { lookout, probes, clock }, signal);
+  return observe({ plan, stage: 'configured', ...more }, { surroundings, probes, clock }, signal);
 }
 
 describe('observe', () => {
@@ -101,10 +101,10 @@ describe('observe', () => {
   });
 
   it('keeps a second claimant that showed itself after the first was settled', async () => {
-    const late: Lookout = {
-      ...lookout,
-      settle: async (request, signal, onSettled) => {
-        const answer = await lookout.settle(request, signal, onSettled);
+    const late: Surroundings = {
+      ...surroundings,
+      findPresent: async (request, signal, onFound) => {
+        const answer = await surroundings.findPresent(request, signal, onFound);
         return {
           ...answer,
           presence: new Map([...answer.presence, ['192.0.2.11', claimed([mac(11), mac(12)])]]),
@@ -115,7 +115,7 @@ describe('observe', () => {
     const clock = { now: () => performance.now(), date: () => new Date(0) };
     const evidence = await observe(
       { plan, stage: 'configured' },
-      { lookout: late, probes, clock },
+      { surroundings: late, probes, clock },
       new AbortController().signal,
     );
     expect(evidence.sightings[0]?.presence).toMatchObject({ macs: [mac(11), mac(12)] });
@@ -166,11 +166,11 @@ describe('observe', () => {
   it('keeps a swept address that is claimed, looks at it once, and counts it for itself in the proxy question', async () => {
     const asked: Asked[] = [];
     const devices = new Map<string, string>();
-    const stranger: Lookout = {
-      ...lookout,
-      settle: async (request, signal, onSettled) => {
+    const stranger: Surroundings = {
+      ...surroundings,
+      findPresent: async (request, signal, onFound) => {
         for (const [address, device] of request.deviceOf) devices.set(address, device);
-        const answer = await lookout.settle(request, signal, onSettled);
+        const answer = await surroundings.findPresent(request, signal, onFound);
         return { ...answer, presence: new Map([...answer.presence, ['192.0.2.77', claimed([mac(77)])]]) };
       },
     };
@@ -184,7 +184,7 @@ describe('observe', () => {
     const clock = { now: () => performance.now(), date: () => new Date(0) };
     const evidence = await observe(
       { plan, stage: 'power-on', sweep: ['192.0.2.77'] },
-      { lookout: stranger, probes: silent, clock },
+      { surroundings: stranger, probes: silent, clock },
       new AbortController().signal,
     );
     const swept = evidence.sightings.find(({ address }) => address === '192.0.2.77');

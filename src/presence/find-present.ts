@@ -13,13 +13,13 @@ import { type AddressRecord, newRecord, sightingOf } from './record.js';
 /** Sentences kept: boxes that fight over addresses could say one with each frame. */
 const NOTE_LIMIT = 200;
 
-export interface SettleRequest {
+export interface FindRequest {
   readonly addresses: readonly string[];
   readonly vantage: Vantage;
   /** For the proxy ARP question: which planned device each address is of, and the plan's networks with what is taken in them. */
   readonly deviceOf?: ReadonlyMap<string, string> | undefined;
   readonly networks?: readonly KnownNetwork[] | undefined;
-  readonly turnover?: Turnover | undefined;
+  readonly tableRoom?: TableRoom | undefined;
   /** What is known of the loss: how many questions make silence sure. Absent: `patienceMs` alone decides. */
   readonly silence?: Silence | undefined;
   /** The pace: takes up to so many frames that may leave now and gives how many. Absent: no limit. */
@@ -32,7 +32,7 @@ export interface SettleRequest {
  * An address that is being asked holds a row of the kernel's neighbour table, which is small (Linux: 1,024 in all, gc_thresh3). Who
  * asks says how it goes, so that not more are looked for than can be asked.
  */
-export interface Turnover {
+export interface TableRoom {
   /** How many more addresses may be found now. */
   room(): number;
   /** Addresses that have been asked everything since this was last called. */
@@ -49,7 +49,7 @@ export interface Silence {
   missChance(asked: number): number;
 }
 
-export interface SettleDeps {
+export interface FindDeps {
   readonly system: System;
   /** See AskContext. */
   readonly lostSince?: ((port: string, sinceMs: number) => boolean) | undefined;
@@ -59,7 +59,7 @@ export interface SettleDeps {
   readonly listener?: Listener | undefined;
 }
 
-export interface Settled {
+export interface Found {
   readonly presence: ReadonlyMap<string, PresenceSighting>;
   readonly ownNeighbours: readonly LldpNeighbour[];
   readonly proxyArp: readonly ProxyArpCheck[];
@@ -67,17 +67,17 @@ export interface Settled {
 }
 
 /** Called once an address is known to be claimed, or to be left alone. A later claim of another box changes the final map alone. */
-export type OnSettled = (address: string, sighting: PresenceSighting) => void;
+export type OnFound = (address: string, sighting: PresenceSighting) => void;
 
 const DEFAULT_PATIENCE_MS = 3200;
 
 /** Never rejects. An aborted signal leaves `not-run` for what was not settled. */
-export async function settlePresence(
-  request: SettleRequest,
-  deps: SettleDeps,
+export async function findPresent(
+  request: FindRequest,
+  deps: FindDeps,
   signal: AbortSignal,
-  onSettled: OnSettled = () => {},
-): Promise<Settled> {
+  onFound: OnFound = () => {},
+): Promise<Found> {
   const { vantage } = request;
   const presence = new Map<string, PresenceSighting>();
   const records = new Map<string, AddressRecord>();
@@ -85,7 +85,7 @@ export async function settlePresence(
     const where = recordOrReason(vantage, address);
     if ('outcome' in where) {
       presence.set(address, where);
-      onSettled(address, where);
+      onFound(address, where);
     } else records.set(address, where);
   }
   if (records.size === 0) return { presence, ownNeighbours: [], proxyArp: [], notes: [] };
@@ -102,7 +102,7 @@ export async function settlePresence(
       : { ...sighting, missChance: request.silence.missChance(sighting.asked) };
   };
   const proxies = watchProxies(request, (record) =>
-    askAll([record], { ...context, turnover: undefined, onKnown: () => {} }),
+    askAll([record], { ...context, tableRoom: undefined, onKnown: () => {} }),
   );
   const context: AskContext = {
     vantage,
@@ -111,7 +111,7 @@ export async function settlePresence(
     datagrams,
     patienceMs: request.patienceMs ?? DEFAULT_PATIENCE_MS,
     signal,
-    turnover: request.turnover,
+    tableRoom: request.tableRoom,
     tries: new Map(),
     silence: request.silence,
     frames: request.frames,
@@ -120,7 +120,7 @@ export async function settlePresence(
     },
     onKnown: (record) => {
       proxies.see(record);
-      onSettled(record.address, tell(record));
+      onFound(record.address, tell(record));
     },
   };
   try {
@@ -128,7 +128,7 @@ export async function settlePresence(
     for (const record of records.values()) {
       const sighting = signal.aborted && !record.done ? INTERRUPTED : tell(record);
       presence.set(record.address, sighting);
-      if (!record.reported) onSettled(record.address, sighting);
+      if (!record.reported) onFound(record.address, sighting);
     }
     // Claims that came late count too.
     for (const record of records.values()) proxies.see(record);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { hear } from '../../src/presence/hear.js';
 import type { Heard } from '../../src/presence/listen.js';
 import { macsOf, newRecord, sightingOf } from '../../src/presence/record.js';
+import { takeFrame } from '../../src/presence/take-frame.js';
 
 const OWN = '00:00:5e:00:53:05';
 const BOX = '00:00:5e:00:53:0c';
@@ -27,7 +27,7 @@ const QUESTION = heard({ kind: 'asks', mac: OWN, frameSource: OWN, toAll: true, 
 
 function hearing(...all: Heard[]) {
   const record = newRecord('192.0.2.45', 'eth0');
-  const notes = all.map((each) => hear(record, each, OWN_MACS));
+  const notes = all.map((each) => takeFrame(record, each, OWN_MACS));
   return { record, notes, sighting: sightingOf(record, { captured: true, mend: 'M' }) };
 }
 

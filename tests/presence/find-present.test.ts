@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Datagrams } from '../../src/presence/datagrams.js';
-import { settlePresence } from '../../src/presence/settle.js';
+import { findPresent } from '../../src/presence/find-present.js';
 import type { Vantage } from '../../src/sighting/types.js';
 import { aVantage, mac } from '../support/evidence.js';
 import { aSystem, CLOCK, fakePrograms, printed } from '../system/fakes.js';
@@ -48,7 +48,7 @@ function kernel(present: Readonly<Record<string, string>>, more: { full?: boolea
       asked.push(address);
       return 'sent';
     },
-    knock: async () => 'silent',
+    provoke: async () => 'silent',
     close: () => {
       closed += 1;
     },
@@ -57,12 +57,12 @@ function kernel(present: Readonly<Record<string, string>>, more: { full?: boolea
   return { deps, asked, closed: () => closed };
 }
 
-describe('settlePresence', () => {
+describe('findPresent', () => {
   it('reports the present at once and the silent together after one patience', async () => {
     const { deps, closed } = kernel({ '192.0.2.45': mac(0x0c) });
     const reported: string[] = [];
     const started = performance.now();
-    const settled = await settlePresence(
+    const settled = await findPresent(
       { addresses: ['192.0.2.45', '192.0.2.46', '192.0.2.47'], vantage: vantage(), patienceMs: 1200 },
       deps,
       new AbortController().signal,
@@ -97,8 +97,8 @@ describe('settlePresence', () => {
       };
     };
     let atWork = 0;
-    const { presence } = await settlePresence(
-      { addresses, vantage: vantage(), turnover: { room: () => 30 - atWork, finished: () => [] } },
+    const { presence } = await findPresent(
+      { addresses, vantage: vantage(), tableRoom: { room: () => 30 - atWork, finished: () => [] } },
       { ...deps, datagrams },
       new AbortController().signal,
       (address) => {
@@ -115,7 +115,7 @@ describe('settlePresence', () => {
 
   it('asks nobody about loopback, routed and unreachable addresses, and says why', async () => {
     const { deps, asked } = kernel({});
-    const { presence } = await settlePresence(
+    const { presence } = await findPresent(
       { addresses: ['127.0.0.2', '203.0.113.9'], vantage: vantage() },
       deps,
       new AbortController().signal,
@@ -133,7 +133,7 @@ describe('settlePresence', () => {
 
   it("claims the laptop's own address for itself and does not ask for it", async () => {
     const { deps, asked } = kernel({});
-    const { presence } = await settlePresence(
+    const { presence } = await findPresent(
       { addresses: ['192.0.2.5'], vantage: vantage() },
       deps,
       new AbortController().signal,
@@ -151,7 +151,7 @@ describe('settlePresence', () => {
     const interrupt = new AbortController();
     setTimeout(() => interrupt.abort(), 100);
     const started = performance.now();
-    const { presence } = await settlePresence(
+    const { presence } = await findPresent(
       { addresses: ['192.0.2.46'], vantage: vantage() },
       deps,
       interrupt.signal,
@@ -171,14 +171,14 @@ describe('settlePresence', () => {
     const wide = { ...vantage(), interfaces: [{ ...ETH0, addresses: ['192.0.1.5/20'] }] };
     const interrupt = new AbortController();
     setTimeout(() => interrupt.abort(), 600);
-    await settlePresence({ addresses, vantage: wide, patienceMs: 5000 }, deps, interrupt.signal);
+    await findPresent({ addresses, vantage: wide, patienceMs: 5000 }, deps, interrupt.signal);
     expect(new Set(asked).size).toBe(512);
   });
 
   it('says that nobody could be asked where the table can not be read', async () => {
     const { deps } = kernel({});
     const blind = { ...deps, system: aSystem(fakePrograms({})) };
-    const { presence, notes } = await settlePresence(
+    const { presence, notes } = await findPresent(
       { addresses: ['192.0.2.46'], vantage: vantage() },
       blind,
       new AbortController().signal,
@@ -191,7 +191,7 @@ describe('settlePresence', () => {
     const { deps, asked } = kernel({ '192.0.2.45': mac(0x0c) });
     const addresses = ['192.0.2.45', '192.0.2.45'];
     const reported: string[] = [];
-    await settlePresence({ addresses, vantage: vantage() }, deps, new AbortController().signal, (address) => {
+    await findPresent({ addresses, vantage: vantage() }, deps, new AbortController().signal, (address) => {
       reported.push(address);
     });
     expect(asked).toEqual(['192.0.2.45']);
@@ -206,10 +206,10 @@ describe('settlePresence', () => {
     };
     const request = { addresses: ['192.0.2.46'], vantage: vantage(), patienceMs: 200 };
     const signal = new AbortController().signal;
-    const once = await settlePresence(request, { ...deps, lostSince: lost(1) }, signal);
+    const once = await findPresent(request, { ...deps, lostSince: lost(1) }, signal);
     expect(once.presence.get('192.0.2.46')).toMatchObject({ outcome: 'unclaimed' });
     expect(asked).toEqual(['192.0.2.46', '192.0.2.46']);
-    const always = await settlePresence(request, { ...deps, lostSince: lost(99) }, signal);
+    const always = await findPresent(request, { ...deps, lostSince: lost(99) }, signal);
     expect(always.presence.get('192.0.2.46')).toMatchObject({ outcome: 'not-run', cause: 'interface-down' });
     expect(asked).toHaveLength(5);
   });

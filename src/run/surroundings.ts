@@ -1,7 +1,7 @@
 /** What the scheduler needs to know of the place it looks from. The real one joins src/vantage, src/kit and src/presence. */
 import { isLoopback } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
-import type { Silence, Turnover } from '../presence/settle.js';
+import type { Silence, TableRoom } from '../presence/find-present.js';
 import type { Evidence, LldpNeighbour, PresenceSighting, ProxyArpCheck, Vantage } from '../sighting/types.js';
 import type { Standpoint } from './blank.js';
 
@@ -13,7 +13,7 @@ export interface PresenceRequest {
   /** Every address of the plan, so that the proxy question uses another. */
   readonly planned: ReadonlySet<string>;
   readonly networks: Plan['networks'];
-  readonly turnover?: Turnover | undefined;
+  readonly tableRoom?: TableRoom | undefined;
   readonly silence?: Silence | undefined;
   /** Takes up to so many frames that may leave now; gives how many. */
   readonly frames?: ((wanted: number) => number) | undefined;
@@ -26,22 +26,22 @@ export interface PresenceAnswer {
   readonly notes: readonly string[];
 }
 
-export interface HeardToTheEnd extends Pick<PresenceAnswer, 'ownNeighbours' | 'notes'> {
+export interface HeardThroughout extends Pick<PresenceAnswer, 'ownNeighbours' | 'notes'> {
   /** Who else claims an address of the laptop itself. */
   readonly ownClaimed?: Evidence['ownClaimed'] | undefined;
 }
 
-export interface Lookout {
+export interface Surroundings {
   vantage(name: string | undefined): Promise<Vantage>;
   standpoint(vantage: Vantage, address: string, plan: Plan): Standpoint;
-  /** Settles who is present on the links; calls `onSettled` as soon as one address is certain. */
-  settle(
+  /** Settles who is present on the links; calls `onFound` as soon as one address is certain. */
+  findPresent(
     request: PresenceRequest,
     signal: AbortSignal,
-    onSettled: (address: string, presence: PresenceSighting) => void,
+    onFound: (address: string, presence: PresenceSighting) => void,
   ): Promise<PresenceAnswer>;
-  /** Ends the listening that `settle` began, and tells what was heard through the whole run. */
-  endListening?(): Promise<HeardToTheEnd>;
+  /** Ends the listening that `findPresent` began, and tells what was heard through the whole run. */
+  endListening?(): Promise<HeardThroughout>;
 }
 
 /** Loopback addresses are asked like any other, but nobody claims them by ARP. */

@@ -2,7 +2,11 @@ import type { Heard } from './listen.js';
 import { type AddressRecord, addClaim } from './record.js';
 
 /** Takes what a capture heard about an address into its record. Returns a sentence for the notes, if there is one. */
-export function hear(record: AddressRecord, heard: Heard, ownMacs: ReadonlySet<string>): string | undefined {
+export function takeFrame(
+  record: AddressRecord,
+  heard: Heard,
+  ownMacs: ReadonlySet<string>,
+): string | undefined {
   if (heard.interface !== record.port) return undefined;
   if (ownMacs.has(heard.mac) || ownMacs.has(heard.frameSource)) {
     if (heard.kind !== 'claims' && heard.toAll) {

@@ -9,7 +9,7 @@ const TIMEOUT_MS = 1500;
  * A row from before that can not be cleared is made fresh by the box itself: frames to its MAC that are answered from its address,
  * by a UDP "port unreachable" or an echo reply.
  */
-export async function knockOld(
+export async function confirmOldRow(
   record: AddressRecord,
   deps: {
     readonly programs: Programs;
@@ -19,7 +19,7 @@ export async function knockOld(
   },
   signal: AbortSignal,
 ): Promise<void> {
-  const answers = [deps.datagrams.knock(record.address, TIMEOUT_MS, signal).then((how) => how === 'alive')];
+  const answers = [deps.datagrams.provoke(record.address, TIMEOUT_MS, signal).then((how) => how === 'alive')];
   if (deps.ping) answers.push(echo(record, deps, signal));
   await Promise.all(
     answers.map(async (answer) => {
