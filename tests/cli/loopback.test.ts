@@ -136,11 +136,18 @@ describe.skipIf(process.platform !== 'linux')('on loopback', () => {
     ];
     await main(argv, { cwd, stdin, stdout, stderr, env: {} });
     await work;
-    expect(events[0]).toMatchObject({ event: 'pull', name: 'vault-1/A/data0', number: 1 });
+    // What can be watched is said before anybody pulls.
+    expect(events[0]).toEqual({
+      event: 'watch',
+      watched: ['vault-1/A/data0', 'vault-1/B/data0'],
+      unwatched: [],
+      leftOut: [],
+    });
+    expect(events[1]).toMatchObject({ event: 'pull', name: 'vault-1/A/data0', number: 1 });
     expect(events.find(({ event }) => event === 'measured')).toMatchObject({
       record: { outcome: 'survived', by: 'R. Hale', gaps: [{ endpoint: 'vault-1/A/data0', returned: true }] },
     });
-    expect(err).toMatch(/\d steps in 1 group/);
+    expect(err).toMatch(/\d pulls for 1 group/);
     const matrix = readMatrix(readFileSync(path.join(cwd, 'drill/matrix.json'), 'utf8'), 'drill');
     const outcomes = matrix.evidence[0]?.drills.map(({ outcome }) => outcome) ?? [];
     expect(outcomes[0]).toBe('survived');
