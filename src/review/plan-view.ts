@@ -3,7 +3,7 @@ import type { Endpoint, Network, Plan, SourceRef } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import { formatWhere } from '../plan/where.js';
 import { naturalOrder } from '../text/sentence.js';
-import { type Point, pointOf, type Span, spanOfCidr, within } from './span.js';
+import { type Point, pointOf, type Span, spanOfCidr } from './span.js';
 
 /** An endpoint that has an address. */
 export type Addressed = Endpoint & { readonly address: string };
