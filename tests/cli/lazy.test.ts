@@ -76,6 +76,7 @@ test('each line of the help says what the command says of itself', async () => {
 
 test('the completion of a shell knows the options of every command', async () => {
   for (const { name } of COMMANDS)
-    expect((await run(['complete', '--', name, '--'])).out).toContain('--vantage\t');
+    expect((await run(['complete', '--', name, '--'])).out).toContain('--help\t');
   expect((await run(['complete', '--', 'report', '--a'])).out).toContain('--as\t');
+  expect((await run(['complete', '--', 'check', '--v'])).out).toContain('--vantage\t');
 });
