@@ -2,6 +2,7 @@
  * A look through the POSIX shell of a place that has no Node: the same scheduler, here, with programs that run there. What a shell cannot ask
  * is `not-run` with that reason.
  */
+import { setMaxListeners } from 'node:events';
 import { observe } from '../run/observe.js';
 import { evidenceSchema } from '../sighting/evidence.js';
 import type { Evidence, Vantage } from '../sighting/types.js';
@@ -34,6 +35,8 @@ export async function lookByShell(
   const { plan, stage, only, name, from } = request;
   const programs = shellPrograms(session, nonce);
   const stop = new AbortController();
+  // Every question listens to it; Node would take more than ten for a leak and say so on the laptop's screen.
+  setMaxListeners(0, stop.signal);
   let trouble: PlaceTrouble | undefined;
   const end = (why: PlaceTrouble): void => {
     trouble ??= why;
