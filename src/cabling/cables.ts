@@ -1,10 +1,11 @@
 /** What every question about cabling needs, arranged once. */
 
 import { claimedBy } from '../evidence/claims.js';
-import { type View, viewOf } from '../evidence/view.js';
+import { anyAnswer } from '../evidence/responses.js';
+import type { View } from '../evidence/view.js';
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
-import type { AddressSighting, DeviceLinks, Evidence } from '../sighting/types.js';
+import type { DeviceLinks } from '../sighting/types.js';
 import { type Fabrics, fabricsOf } from './fabric.js';
 import { type Neighbours, neighboursOf } from './lldp.js';
 import { type SwitchView, switchesOf } from './switches.js';
@@ -26,11 +27,6 @@ export interface Cables {
   seenMac(endpoint: Endpoint): string | undefined;
   /** Its address gave an answer that no router, firewall or other planned MAC gives for it. */
   answers(endpoint: Endpoint): boolean;
-}
-
-/** `evidence`: of one stage. */
-export function cablesOf(plan: Plan, evidence: readonly Evidence[]): Cables {
-  return cablesIn(viewOf(plan, evidence));
 }
 
 export function cablesIn(view: View): Cables {
@@ -73,19 +69,15 @@ export function cablesIn(view: View): Cables {
       if (endpoint.address === undefined || endpoint.virtual) return false;
       const holder = claimant.get(endpoint.id);
       if (endpoint.mac !== undefined && holder !== undefined && holder !== endpoint.mac) return false;
-      return view.seen(endpoint.address).some(({ sighting }) => !sighting.own && saysSomething(sighting));
+      // A refusal is left out: a firewall refuses for the absent.
+      return view
+        .seen(endpoint.address)
+        .some(
+          ({ sighting, responses }) =>
+            !sighting.own && anyAnswer(responses.filter(({ refusal }) => refusal === undefined)),
+        );
     },
   };
-}
-
-/** A refusal is left out: a firewall refuses for the absent. */
-function saysSomething({ icmp, tcp, proofs, snmp }: AddressSighting): boolean {
-  return (
-    icmp.outcome === 'replied' ||
-    snmp.outcome === 'replied' ||
-    tcp.some(({ outcome }) => outcome === 'accepted') ||
-    proofs.some(({ outcome }) => outcome === 'proven')
-  );
 }
 
 function latestLinks(view: View): Map<string, AgentLinks[]> {

@@ -74,7 +74,7 @@ export function matchPlannedPort(cables: Cables, switchName: string, port: strin
   return findPort(cables.switches.get(switchName)?.ports ?? [], port);
 }
 
-export function plannedPort(cables: Cables, endpoint: Endpoint): PortAtSwitch | undefined {
+function plannedPort(cables: Cables, endpoint: Endpoint): PortAtSwitch | undefined {
   if (endpoint.switch === undefined || endpoint.switchPort === undefined) return undefined;
   const match = matchPlannedPort(cables, endpoint.switch, endpoint.switchPort);
   return match.kind === 'one' ? { switch: endpoint.switch, port: match.port } : undefined;
@@ -148,7 +148,7 @@ export function isInAnotherPort({ endpoint, place, planned, taken, knownUp }: Pl
  * The port where the cable itself ends. Not one that leads on to it, and not one of another switch while the planned switch,
  * which could not be read, may be what lies behind it.
  */
-export function edgeOf({ endpoint, place, wrong }: Placed): PortAtSwitch | undefined {
+function edgeOf({ endpoint, place, wrong }: Placed): PortAtSwitch | undefined {
   if (place === undefined || place.leadsOn !== undefined || place.orElse !== undefined) return undefined;
   return endpoint.switch === undefined || endpoint.switch === place.switch || wrong ? place : undefined;
 }

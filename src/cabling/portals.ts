@@ -103,7 +103,7 @@ export function portalName(address: string, port: number): string {
   return address.includes(':') ? `[${address}]:${port}` : `${address}:${port}`;
 }
 
-export function iscsiPorts(endpoint: Endpoint): number[] {
+function iscsiPorts(endpoint: Endpoint): number[] {
   return endpoint.services.filter(({ name }) => ISCSI.includes(name)).map(({ port }) => port);
 }
 

@@ -13,8 +13,8 @@ export interface PlanFile {
   readonly text: string;
 }
 
-export const PLAN_NAME = 'plan.yaml';
-export const LIST_NAME = 'address-list.csv';
+const PLAN_NAME = 'plan.yaml';
+const LIST_NAME = 'address-list.csv';
 
 export function planFiles(ports: DemoPorts): readonly [PlanFile, PlanFile] {
   return [

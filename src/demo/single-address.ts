@@ -8,7 +8,7 @@ import type { ProbeSet } from '../run/probe-set.js';
 import type { IdentitySighting } from '../sighting/types.js';
 import type { Place } from './listening.js';
 
-export const ONLY_ADDRESS = '127.0.0.1';
+const ONLY_ADDRESS = '127.0.0.1';
 
 export interface Detour {
   /** Where a planned place really is. */

@@ -1,7 +1,7 @@
 /** The list of what eyes must prove as rows: to print and tick off, with room for what was seen and by whom. */
 import type { PlannedObservation } from '../plan/model.js';
 
-export const EYES_COLUMNS = ['when', 'subject', 'item', 'expect', 'saw', 'by'] as const;
+const EYES_COLUMNS = ['when', 'subject', 'item', 'expect', 'saw', 'by'] as const;
 
 export function eyesRows(observe: readonly PlannedObservation[]): readonly (readonly string[])[] {
   return [

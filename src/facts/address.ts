@@ -211,7 +211,7 @@ function nothingAsked({ responses, sighting }: Seen): string[] {
   return reasons.length === 0 ? ['nothing could be asked of it'] : reasons;
 }
 
-export function missingFinding(s: Situation, how: 'unclaimed' | 'silent'): Finding {
+function missingFinding(s: Situation, how: 'unclaimed' | 'silent'): Finding {
   const { endpoint, best, elsewhere } = s;
   const vantage = best?.evidence.vantage.name ?? '';
   const address = endpoint.address ?? '';

@@ -67,7 +67,7 @@ export function echoFact(s: Situation, answerer: Answerer): Fact | undefined {
 }
 
 /** With no service planned, the planned MAC that claims the address is enough for a path (DESIGN 6). */
-export function provenByMac({ endpoint, claimed }: Situation): boolean {
+function provenByMac({ endpoint, claimed }: Situation): boolean {
   return endpoint.mac !== undefined && claimed.claimants.some(({ mac }) => mac === endpoint.mac);
 }
 

@@ -13,7 +13,7 @@ export type ServiceCause = ServiceState['state'] | 'nobody-there' | 'shared-addr
 /** Whose answers they are: the planned device's, another's, two devices', or nobody's. */
 export type Answerer = 'planned' | 'other-device' | 'shared-address' | 'nobody-there' | 'open';
 
-export const PHRASE: Readonly<Record<ServiceState['state'], string>> = {
+const PHRASE: Readonly<Record<ServiceState['state'], string>> = {
   proven: 'is proven',
   open: 'accepts',
   refused: 'refuses',

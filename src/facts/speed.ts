@@ -28,7 +28,7 @@ const FIBRE_CHANNEL: readonly { readonly mbps: number; readonly told: readonly n
 ];
 
 /** The generation that a told speed stands for; of other media the speed as it is. */
-export function nominalMbps(media: Endpoint['media'], mbps: number): number {
+function nominalMbps(media: Endpoint['media'], mbps: number): number {
   if (media !== 'fc') return mbps;
   return FIBRE_CHANNEL.find(({ told }) => told.includes(Math.round(mbps)))?.mbps ?? mbps;
 }

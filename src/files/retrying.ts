@@ -22,7 +22,7 @@ export async function retrying<T>(
   }
 }
 
-export function mayPass(error: unknown): boolean {
+function mayPass(error: unknown): boolean {
   return PASSING.has((error as NodeJS.ErrnoException).code ?? '');
 }
 

@@ -16,7 +16,7 @@ export interface Rule<Facts> {
   readonly endsPath: boolean;
   /** Computed from other faults: it follows from them, and is no job of its own where one of them is at hand. */
   readonly consequence: boolean;
-  /** A few words, for headings: "Two boxes on one address". */
+  /** A few words, for headings: "Two devices on one address". */
   readonly title: string;
   /** One sentence of what is so, with names and numbers. */
   readonly message: (facts: Facts) => string;

@@ -1,4 +1,5 @@
 /** What one look says of each address of the plan, in the few facts that a person at the rack waits for. */
+import { anyAnswer, responsesOf } from '../evidence/responses.js';
 import type { Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence, TcpOutcome } from '../sighting/types.js';
 
@@ -18,13 +19,8 @@ export type AddressState =
 export type SiteState = ReadonlyMap<string, AddressState>;
 
 export function stateOf(sighting: AddressSighting): AddressState {
-  const { presence, icmp, tcp, snmp, proofs } = sighting;
-  const there =
-    presence.outcome === 'claimed' ||
-    icmp.outcome === 'replied' ||
-    snmp.outcome === 'replied' ||
-    proofs.some(({ outcome }) => outcome === 'proven') ||
-    tcp.some(({ outcome }) => outcome === 'accepted' || outcome === 'refused');
+  const { presence, icmp, tcp } = sighting;
+  const there = presence.outcome === 'claimed' || anyAnswer(responsesOf(sighting));
   if (there) {
     const services = tcp.flatMap((one) =>
       one.outcome === 'not-run' ? [] : [[one.service, one.outcome] as const],

@@ -1,12 +1,6 @@
 /** Cautions, each where the work it is about stands on the page. Shown only where the plan has such work. */
 import type { Matrix } from '../matrix/matrix.js';
 
-export function rackCaution(): string {
-  return caution(
-    'Lifting needs two people. Load a rack from the bottom up, and see that it is anchored before anything slides out.',
-  );
-}
-
 export function opticsCaution({ plan }: Matrix): string {
   const optical = plan.model.endpoints.some(({ media }) => media === 'fibre' || media === 'fc');
   return optical
@@ -14,13 +8,6 @@ export function opticsCaution({ plan }: Matrix): string {
         'Optical ports are laser sources: never look into a port or a fibre end, and cap what is not connected.',
       )
     : '';
-}
-
-export function powerCaution({ plan }: Matrix): string {
-  const fed =
-    plan.model.devices.some(({ feeds }) => feeds.length > 0) ||
-    plan.model.endpoints.some(({ role }) => role === 'power');
-  return fed ? caution('Work on mains power follows the local code and is for licensed people.') : '';
 }
 
 export function pullCaution(): string {

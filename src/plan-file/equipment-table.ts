@@ -31,13 +31,7 @@ const PORT_COLUMNS = [
   'per',
 ] as const;
 const NETWORK_COLUMNS = ['cidr', 'gateway', 'vlan', 'routed', 'reserved', 'in-use'] as const;
-export const EQUIPMENT_COLUMNS = [
-  'name',
-  'port',
-  ...ITEM_COLUMNS,
-  ...PORT_COLUMNS,
-  ...NETWORK_COLUMNS,
-] as const;
+const EQUIPMENT_COLUMNS = ['name', 'port', ...ITEM_COLUMNS, ...PORT_COLUMNS, ...NETWORK_COLUMNS] as const;
 type EquipmentColumn = (typeof EQUIPMENT_COLUMNS)[number];
 type Row = KeyedRow<EquipmentColumn>;
 

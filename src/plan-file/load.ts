@@ -15,7 +15,7 @@ import { readEquipmentText, readPlanText } from './plan-text.js';
 import type { LocatedRow } from './row.js';
 
 /** Largest file read, in bytes: some ten times a list of twenty thousand endpoints. */
-export const FILE_LIMIT = 16_000_000;
+const FILE_LIMIT = 16_000_000;
 
 export type LoadedPlan =
   | { readonly ok: true; readonly plan: Plan; readonly issues: readonly PlanIssue[] }

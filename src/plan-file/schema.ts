@@ -67,7 +67,7 @@ export const rowSchema = z
   })
   .catchall(z.unknown());
 
-export const networkSchema = z.strictObject({
+const networkSchema = z.strictObject({
   name: required('name of the network'),
   cidr: optional(readCidr, 'the network as 192.0.2.0/24; none for a Fibre Channel fabric'),
   gateway: optional(readPlainAddress, 'address of the router'),
@@ -91,7 +91,7 @@ export const identitySchema = z.strictObject({
   vendor: label('vendor'),
 });
 
-export const deviceSchema = z.strictObject({
+const deviceSchema = z.strictObject({
   name: required('name of the device'),
   rack: label('rack'),
   units: optional(readUnits, 'rack units as 11 or 11-13, counted from 1 at the bottom'),
@@ -114,7 +114,7 @@ export const groupSchema = z.strictObject({
 
 const secret = (what: string) => label(`${what}: env:NAME, file:PATH, or the secret itself`);
 
-export const credentialSchema = z.strictObject({
+const credentialSchema = z.strictObject({
   version: optional(
     oneOf(['1', '2c', '3'], { v1: '1', v2c: '2c', v2: '2c', '2': '2c', v3: '3' }),
     '1, 2c or 3',
@@ -147,7 +147,7 @@ export const vantageSchema = z.strictObject({
   ssh: requiredAs(readSshPlace, 'how it is reached, as ssh://user@host'),
 });
 
-export const availabilitySchema = z.strictObject({
+const availabilitySchema = z.strictObject({
   kind: required('controller, switch, network, feed or another kind of thing'),
   name: label('one thing of that kind; all of them unless given'),
   value: optional(readAvailability, 'share of time it works, as 0.9995'),

@@ -8,7 +8,7 @@ import {
 import { type AddressRecord, addClaim } from './record.js';
 
 /** Questions to all, one second apart; the second finds boxes that take turns. */
-export const ARPING_QUESTIONS = 2;
+const ARPING_QUESTIONS = 2;
 const TIMEOUT_MS = 6000;
 
 /** Asks by the arping program and takes every answer it lists. Never rejects. */

@@ -11,7 +11,7 @@ import { type CaptureFrame, createCaptureReader } from '../wire/pcap.js';
  * ip6[40] is the ICMPv6 type where no extension header stands between (RFC 8200 §3): 135 solicitation, 136 advertisement.
  */
 const DISCOVERY = 'icmp6 and (ip6[40] = 135 or ip6[40] = 136)';
-export const PRESENCE_FILTER = `arp or ether proto 0x88cc or (${DISCOVERY}) or (vlan and (arp or (${DISCOVERY})))`;
+const PRESENCE_FILTER = `arp or ether proto 0x88cc or (${DISCOVERY}) or (vlan and (arp or (${DISCOVERY})))`;
 
 /** Octets kept of a frame: LLDP with its texts needs more than ARP's 42. */
 const SNAPSHOT = 1600;

@@ -7,7 +7,7 @@ import { closeCause, type Refusal, refusalOf } from './refusal.js';
 import { tlsFailureOf } from './tls-failure.js';
 
 /** Largest body read, in octets; a title stands at the beginning. */
-export const BODY_LIMIT = 256 * 1024;
+const BODY_LIMIT = 256 * 1024;
 /** Largest header block, in octets. */
 const HEADER_LIMIT = 16 * 1024;
 

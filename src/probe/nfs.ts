@@ -29,7 +29,7 @@ function rpcProbe(service: RpcService): ServiceProbe {
   };
 }
 
-export function judgeReplies(
+function judgeReplies(
   answer: Uint8Array,
   last: boolean,
   service: RpcService,

@@ -10,7 +10,7 @@ export type { EndpointLiveness } from './group.js';
 export { inferGroups } from './infer.js';
 
 /** The groups of the plan, and those that common practice suggests for endpoints without one. */
-export function allGroups(plan: Plan): Group[] {
+function allGroups(plan: Plan): Group[] {
   return [...plan.groups, ...inferGroups(plan)];
 }
 

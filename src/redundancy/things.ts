@@ -31,7 +31,7 @@ export function kindOf(text: string): string {
 }
 
 /** Header match as in the address list: case, blanks, `_` and `-` do not count (DESIGN 3). */
-export function foldHeader(text: string): string {
+function foldHeader(text: string): string {
   return text.toLowerCase().replace(/[\s_-]+/g, '');
 }
 

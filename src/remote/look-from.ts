@@ -42,7 +42,7 @@ export interface ElsewhereDeps {
 }
 
 /** So many connections at a time: the others wait their turn. */
-export const PLACES_AT_ONCE = 8;
+const PLACES_AT_ONCE = 8;
 /** A look may take so long, and so much more for each address. In milliseconds. */
 const LEAST_MS = 120_000;
 const EACH_ADDRESS_MS = 3_000;

@@ -27,7 +27,7 @@ const DEFAULT_TIMEOUT_MS = 60_000;
  * `m NUMBER COMMAND...` runs a command beside the others. Each line of its output ends in the nonce, so that a line that had to be cut in
  * pieces is put together again; `=` begins the line with its exit status.
  */
-export function prelude(nonce: string): string {
+function prelude(nonce: string): string {
   return `n=${nonce}
 m() { i=$1; shift; { o=$("$@" 2>&1 </dev/null); r=$?; printf '%s\\n' "$o" | sed "s/\\$/~$n/" | fold -b -w ${PIECE} | while IFS= read -r l; do printf '%s %s :%s\\n' "$n" "$i" "$l"; done; printf '%s %s =%s\\n' "$n" "$i" "$r"; } & }
 `;

@@ -11,7 +11,7 @@ import { parseIpAddrText } from './ip-text.js';
 const TIMEOUT_MS = 10_000;
 
 /** All that runs there is taken for Linux: on another system its programs tell that they are absent. */
-export function shellSystem(programs: Programs): System {
+function shellSystem(programs: Programs): System {
   const system = linuxSystem({
     programs,
     platform: 'linux',

@@ -24,7 +24,7 @@ const OPTIONS = [
 ];
 
 /** Everything else travels over standard input, so that no argument holds anything of the plan. */
-export const REMOTE_SHELL = 'sh';
+const REMOTE_SHELL = 'sh';
 
 export function sshArguments({ host, user, port }: Pick<RemotePlace, 'host' | 'user' | 'port'>): string[] {
   return [

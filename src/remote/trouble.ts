@@ -1,7 +1,7 @@
 /** Why a place could not be looked from, as data and as one sentence. Pure. */
 import { cleanText } from '../text/clean.js';
 
-export const TROUBLES = [
+const TROUBLES = [
   'no-ssh',
   'unknown-host',
   'unreachable',

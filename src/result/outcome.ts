@@ -114,7 +114,7 @@ function openFacts(facts: Matrix['endpoints'][number]['facts']): number {
 }
 
 /** `3 of 7 groups would not survive one failure, 1 has no way through`; empty where the plan has no group. */
-export function redundancyClause(groups: readonly GroupResult[]): string {
+function redundancyClause(groups: readonly GroupResult[]): string {
   if (groups.length === 0) return '';
   const amount = (verdict: GroupResult['verdict']): number =>
     groups.filter((group) => group.verdict === verdict).length;

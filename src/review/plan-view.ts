@@ -49,7 +49,7 @@ export function viewOf(plan: Plan): PlanView {
   };
 }
 
-export function hasAddress(endpoint: Endpoint): endpoint is Addressed {
+function hasAddress(endpoint: Endpoint): endpoint is Addressed {
   return endpoint.address !== undefined;
 }
 

@@ -2,6 +2,7 @@
  * One look from one place: the only scheduler. Presence first, then each box as soon as it is known to be there, then the tables
  * that need a whole device. Read only; nothing outside the plan is asked unless the request says so.
  */
+import { anyAnswer, responsesOf } from '../evidence/responses.js';
 import { isLoopback } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock } from '../probe/types.js';
@@ -351,12 +352,6 @@ async function resolveAll(plan: Plan, probes: ProbeSet): Promise<ReadonlyMap<str
   return new Map(await Promise.all(resolved));
 }
 
-export function answersAnything(sighting: AddressSighting): boolean {
-  return (
-    sighting.presence.outcome === 'claimed' ||
-    sighting.icmp.outcome === 'replied' ||
-    sighting.snmp.outcome === 'replied' ||
-    sighting.proofs.some(({ outcome }) => outcome === 'proven') ||
-    sighting.tcp.some(({ outcome }) => outcome === 'accepted' || outcome === 'refused')
-  );
+function answersAnything(sighting: AddressSighting): boolean {
+  return sighting.presence.outcome === 'claimed' || anyAnswer(responsesOf(sighting));
 }

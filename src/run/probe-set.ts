@@ -1,4 +1,4 @@
-/** Everything the scheduler can ask, as functions. Tests pass their own; src/run/real-probes.ts has the real ones. */
+/** Everything the scheduler can ask, as functions. Tests pass their own; src/run/real.ts has the real ones. */
 import type { SnmpCredential } from '../plan/model.js';
 import type { RedfishAnswer, RedfishTarget } from '../probe/redfish.js';
 import type { ServiceProbe, ServiceTarget } from '../probe/service-probe.js';

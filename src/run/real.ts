@@ -49,7 +49,7 @@ const clock: Clock = { now: () => performance.now(), date: () => new Date() };
 /** A community or a key is a line. */
 const LARGEST_SECRET_BYTES = 4 * 1024;
 
-export function realVantage(name?: string): Promise<Vantage> {
+function realVantage(name?: string): Promise<Vantage> {
   return readVantage(name ?? hostname(), thisSystem());
 }
 

@@ -3,7 +3,7 @@ import { blockOf, hostsOf, usableRange } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
 
 /** DESIGN 5: a network larger than this is never swept. */
-export const SMALLEST_SWEPT_PREFIX = 20;
+const SMALLEST_SWEPT_PREFIX = 20;
 
 export interface Sweep {
   readonly addresses: readonly string[];

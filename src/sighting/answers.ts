@@ -91,7 +91,7 @@ export const mtuSchema = z.discriminatedUnion('outcome', [
 ]);
 export type MtuSighting = Readonly<z.infer<typeof mtuSchema>>;
 
-export const iscsiPortalSchema = z.object({
+const iscsiPortalSchema = z.object({
   /** Canonical address, or the domain name as sent. */
   address: text,
   port: z.number(),
@@ -99,7 +99,7 @@ export const iscsiPortalSchema = z.object({
 });
 export type IscsiPortal = Readonly<z.infer<typeof iscsiPortalSchema>>;
 
-export const iscsiTargetSchema = z.object({ name: text, portals: z.array(iscsiPortalSchema).readonly() });
+const iscsiTargetSchema = z.object({ name: text, portals: z.array(iscsiPortalSchema).readonly() });
 export type IscsiTarget = Readonly<z.infer<typeof iscsiTargetSchema>>;
 
 /** What an iSCSI discovery session at one portal told (RFC 7143 appendix C). */

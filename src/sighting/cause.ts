@@ -5,7 +5,7 @@
 import { z } from 'zod';
 
 /** Nothing was put on the wire, or this laptop kept it from leaving. */
-export const NOT_ASKED_CAUSES = [
+const NOT_ASKED_CAUSES = [
   /** The run was ended by the person or its time limit. */
   'interrupted',
   /** A program that the question needs is not installed, or cannot be started. */
@@ -49,7 +49,7 @@ export const NOT_ASKED_CAUSES = [
 ] as const;
 
 /** Asked, and this is what came instead of the answer. */
-export const NO_ANSWER_CAUSES = [
+const NO_ANSWER_CAUSES = [
   /** ICMP 3/0, or the system's own ENETUNREACH: no way to the network (RFC 792). */
   'net-unreachable',
   /** ICMP 3/1, EHOSTUNREACH, EHOSTDOWN: the last router, or ARP here, found nobody (RFC 1812 §5.2.7.1). */
@@ -100,7 +100,7 @@ export const NO_ANSWER_CAUSES = [
   'too-much',
 ] as const;
 
-export const CAUSES = [...NOT_ASKED_CAUSES, ...NO_ANSWER_CAUSES, 'unknown'] as const;
+const CAUSES = [...NOT_ASKED_CAUSES, ...NO_ANSWER_CAUSES, 'unknown'] as const;
 
 /** `unknown` is what a result of an older version reads as; nothing of this version makes it. */
 export const causeSchema = z.enum(CAUSES).catch('unknown');

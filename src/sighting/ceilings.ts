@@ -15,7 +15,7 @@ export interface Limits {
 }
 
 /** Together below what a reader of results takes, with what is made of it beside (matrix.json holds a sighting twice). */
-export const CEILINGS = {
+const CEILINGS = {
   /** An array with a hundred portals tells some 20,000. */
   sighting: { each: 100_000, floor: 2_500, sum: 4_000_000 },
   /** A port is some 200. */

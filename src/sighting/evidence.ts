@@ -15,7 +15,7 @@ import { vantageSchema } from './vantage.js';
 
 const text = z.string();
 
-export const reachSchema = z.enum(['on-link', 'routed', 'no-route']);
+const reachSchema = z.enum(['on-link', 'routed', 'no-route']);
 export type Reach = z.infer<typeof reachSchema>;
 
 const mend = z.object({ add: text, remove: text }).readonly();
@@ -61,7 +61,7 @@ export const attestationSchema = z.object({
 });
 export type Attestation = Readonly<z.infer<typeof attestationSchema>>;
 
-export const drillRecordSchema = z.object({
+const drillRecordSchema = z.object({
   group: text,
   pulled: z.object({ kind: text, name: text }).readonly(),
   /** unproven: pulled, and what could be watched does not tell whether the group went on. */

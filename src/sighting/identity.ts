@@ -3,7 +3,7 @@ import { z } from 'zod';
 
 const text = z.string();
 
-export const httpIdentitySchema = z.object({
+const httpIdentitySchema = z.object({
   port: z.number(),
   status: z.number(),
   title: text.optional(),
@@ -14,7 +14,7 @@ export const httpIdentitySchema = z.object({
 });
 export type HttpIdentity = Readonly<z.infer<typeof httpIdentitySchema>>;
 
-export const certificateSchema = z.object({
+const certificateSchema = z.object({
   port: z.number().default(443),
   subject: text,
   issuer: text.default(''),
@@ -27,7 +27,7 @@ export const certificateSchema = z.object({
 });
 export type CertificateIdentity = Readonly<z.infer<typeof certificateSchema>>;
 
-export const snmpIdentitySchema = z.object({
+const snmpIdentitySchema = z.object({
   sysName: text.optional(),
   sysDescr: text.optional(),
   sysObjectId: text.optional(),
@@ -43,7 +43,7 @@ export const snmpIdentitySchema = z.object({
 });
 export type SnmpIdentity = Readonly<z.infer<typeof snmpIdentitySchema>>;
 
-export const redfishIdentitySchema = z.object({
+const redfishIdentitySchema = z.object({
   uuid: text.optional(),
   product: text.optional(),
   vendor: text.optional(),

@@ -8,7 +8,7 @@ const text = z.string();
 const methodSchema = z.enum(['neighbour-table', 'capture', 'arping', 'own-address']).catch('neighbour-table');
 export type PresenceMethod = z.infer<typeof methodSchema>;
 
-export const claimSchema = z.object({
+const claimSchema = z.object({
   /** Lower case, colon separated: ar$sha of the answer. */
   mac: text,
   method: methodSchema,

@@ -40,7 +40,7 @@ export const deviceLinksSchema = z.object({
 });
 export type DeviceLinks = Readonly<z.infer<typeof deviceLinksSchema>>;
 
-export const switchPortSchema = z.object({
+const switchPortSchema = z.object({
   bridgePort: z.number().optional(),
   ifIndex: z.number(),
   name: text,
@@ -56,7 +56,7 @@ export const switchPortSchema = z.object({
 });
 export type SwitchPort = Readonly<z.infer<typeof switchPortSchema>>;
 
-export const forwardingSchema = z.object({
+const forwardingSchema = z.object({
   mac: text,
   ifIndex: z.number(),
   /** VLAN where the filtering database could be mapped to one, else the fdbId is in `fdb`. */
@@ -102,7 +102,7 @@ export const switchTablesSchema = z.object({
 export type SwitchTables = Readonly<z.infer<typeof switchTablesSchema>>;
 
 /** One port name of Fibre Channel that is logged in at one port of a fabric switch (RFC 2837 fcFxLoginTable, RFC 4044 fcmFLoginTable). */
-export const fabricLoginSchema = z.object({
+const fabricLoginSchema = z.object({
   /** Lower-case hex, colon separated, 8 octets. */
   portName: text,
   nodeName: text.optional(),
@@ -113,7 +113,7 @@ export const fabricLoginSchema = z.object({
 });
 export type FabricLogin = Readonly<z.infer<typeof fabricLoginSchema>>;
 
-export const fabricPortSchema = z.object({
+const fabricPortSchema = z.object({
   ifIndex: z.number().optional(),
   port: text,
   /** The fabric port's own name. */

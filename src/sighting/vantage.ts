@@ -4,7 +4,7 @@ import { causeSchema } from './cause.js';
 
 const text = z.string();
 
-export const vantageInterfaceSchema = z.object({
+const vantageInterfaceSchema = z.object({
   name: text,
   mac: text,
   /** `address/prefix`. */
@@ -16,7 +16,7 @@ export const vantageInterfaceSchema = z.object({
 });
 export type VantageInterface = Readonly<z.infer<typeof vantageInterfaceSchema>>;
 
-export const vantageRouteSchema = z.object({
+const vantageRouteSchema = z.object({
   /** `address/prefix`; default is `0.0.0.0/0` or `::/0`. */
   destination: text,
   interface: text,
@@ -36,7 +36,7 @@ const ability = z.discriminatedUnion('able', [yes, no]);
 export type Ability = Readonly<z.infer<typeof ability>>;
 
 /** What this laptop can do. Each gap has a reason. `kit` shows it; the run chooses its methods by it. */
-export const abilitiesSchema = z.object({
+const abilitiesSchema = z.object({
   ping: ability.and(
     z.object({ flavour: z.enum(['iputils', 'busybox', 'bsd', 'windows', 'other']).optional() }),
   ),

@@ -7,7 +7,7 @@ import type { Endpoint, Plan } from '../plan/model.js';
 const TELLING = 3;
 
 /** Switch -> endpoints that are missing with it. */
-export function silentSwitches(
+function silentSwitches(
   plan: Plan,
   verdictOf: (id: string) => EndpointVerdict | undefined,
 ): Map<string, readonly Endpoint[]> {

@@ -8,7 +8,7 @@ const IF_STACK_STATUS = '1.3.6.1.2.1.31.1.2.1.3';
 /** dot3adAggPortAttachedAggID, indexed by the port's ifIndex; 0 = none (IEEE8023-LAG-MIB, from memory). */
 const AGG_PORT_ATTACHED = '1.2.840.10006.300.43.1.2.1.1.13';
 /** IANAifType-MIB: ieee8023adLag. */
-export const LAG_TYPE = 161;
+const LAG_TYPE = 161;
 
 /** Each interface stands in it at least twice: under nothing and above nothing (RFC 2863, ifStackTable). */
 const STACK_LIMIT = 4 * INTERFACE_LIMIT;

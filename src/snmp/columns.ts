@@ -7,7 +7,7 @@ import { openSession, type SnmpSession } from './session.js';
 import { type Cut, TABLE_LIMITS, type WalkLimits, walkColumn, within } from './walk.js';
 
 /** Longest reading of one device, all tables together, in milliseconds: whatever it does, it costs no more. */
-export const DEVICE_BUDGET_MS = 10_000;
+const DEVICE_BUDGET_MS = 10_000;
 
 export type ColumnReader = (index: readonly number[], varbind: Varbind) => void;
 

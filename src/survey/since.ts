@@ -8,7 +8,7 @@ import type { Survey } from '../matrix/survey.js';
 import { cidrContains } from '../plan/address.js';
 import { diffSurvey, type LaterLook, type SurveyChange } from './diff.js';
 
-export function changesSince(view: View, survey: Survey): SurveyChange[] {
+function changesSince(view: View, survey: Survey): SurveyChange[] {
   const swept = survey.asked.networks.map(
     ({ network }) => view.plan.networks.find(({ name }) => name === network)?.cidr,
   );

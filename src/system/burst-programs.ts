@@ -51,7 +51,7 @@ export function burstPrograms(own: Programs, start: () => Helper | undefined = s
 }
 
 /** Undefined where it is not built (tests run the sources). It ends with us: the channel between us is what keeps it. */
-export function startHelper(): Helper | undefined {
+function startHelper(): Helper | undefined {
   const given = argumentsFor('program-helper');
   if (given === undefined) return undefined;
   return helperOver(

@@ -4,7 +4,7 @@ import { u16 } from './bytes.js';
 import { type Decoded, decoded, refuse } from './decoded.js';
 import { cookedHeader, LINKTYPE_SLL, LINKTYPE_SLL2 } from './linux-cooked.js';
 
-export const LINKTYPE_ETHERNET = 1;
+const LINKTYPE_ETHERNET = 1;
 
 export const ETHERTYPE = { arp: 0x0806, ipv6: 0x86dd, lldp: 0x88cc } as const;
 /** IEEE 802.1Q C-tag, IEEE 802.1ad S-tag, and the older double-tag value still met on switches. */

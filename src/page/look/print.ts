@@ -57,7 +57,7 @@ svg{max-width:100%;height:auto}svg.paths{max-width:78%}
 }
 
 /** A CSS string that can hold anything: all but plain letters, digits and blanks is escaped by code point (CSS Syntax Level 3 §4.3.7). */
-export function cssString(value: string): string {
+function cssString(value: string): string {
   const escaped = cleanText(value, 120).replace(
     /[^A-Za-z0-9 ]/gu,
     (character) => `\\${(character.codePointAt(0) ?? 0xfffd).toString(16)} `,

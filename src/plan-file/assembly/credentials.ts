@@ -44,7 +44,7 @@ export function assembleCredentials(
 }
 
 /** `env:NAME`, `file:PATH` (from the plan's folder), else the secret itself. */
-export function secretRef(text: string, directory: string): SecretRef {
+function secretRef(text: string, directory: string): SecretRef {
   const scheme = /^(env|file):\s*(\S.*)$/.exec(text);
   const rest = scheme?.[2];
   if (scheme?.[1] === 'env' && rest !== undefined) return { kind: 'env', name: rest };

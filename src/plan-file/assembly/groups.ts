@@ -10,7 +10,7 @@ import type { Locate } from './networks.js';
  * What the paths of a group must not share where nobody says. Common practice, no source: one controller and one switch may be lost.
  * Not the network, because the management ports of one device stand in one network by design.
  */
-export const DEFAULT_INDEPENDENT = ['controller', 'switch'] as const;
+const DEFAULT_INDEPENDENT = ['controller', 'switch'] as const;
 
 /** Management ports alone: most sites have one management switch, on purpose. That it is a single point is still said, as a note. */
 const DEFAULT_OF_MANAGEMENT = ['controller'] as const;

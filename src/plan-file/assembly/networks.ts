@@ -42,7 +42,7 @@ export function listedNetworks(
 }
 
 /** A block as its first and last address. */
-export function asRange(range: AddressRange | string): AddressRange {
+function asRange(range: AddressRange | string): AddressRange {
   if (typeof range !== 'string') return range;
   const block = blockOf(range);
   return { first: fromNumber(block.first, block.family), last: fromNumber(block.last, block.family) };

@@ -7,7 +7,7 @@ import { DATA_SEGMENT_LIMIT } from './pdu.js';
  * The name we give ourselves: RFC 7143 §4.2.7.4 form, in the naming authority that the RFC itself uses for examples, so that it can
  * be no one's real initiator. A target that lists by initiator shows it nothing but what everybody may see.
  */
-export const INITIATOR_NAME = 'iqn.2001-04.com.example:matchmark';
+const INITIATOR_NAME = 'iqn.2001-04.com.example:matchmark';
 
 export const SECURITY_OFFER: readonly KeyValue[] = [
   ['InitiatorName', INITIATOR_NAME],

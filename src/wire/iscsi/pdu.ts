@@ -16,7 +16,7 @@ export const OPCODE = {
   reject: 0x3f,
 } as const;
 
-export const HEADER_SIZE = 48;
+const HEADER_SIZE = 48;
 /** Largest data segment believed, in octets. We declare MaxRecvDataSegmentLength 65536; the field could say 16 MiB. */
 export const DATA_SEGMENT_LIMIT = 65_536;
 /** RFC 7143 §11.2.1.2: "immediate" in the first octet. */
