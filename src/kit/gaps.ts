@@ -30,7 +30,7 @@ function portGaps({ interfaces }: Vantage): Gap[] {
     return [
       {
         what: 'no network port is up',
-        cost: 'nothing beyond this machine can be looked at',
+        cost: 'nothing beyond this laptop can be looked at',
         mend: 'plug the cable in, and look at the lamps of both its ends',
       },
     ];
@@ -99,7 +99,7 @@ function captureGaps({ abilities: { capture, arping } }: Vantage): Gap[] {
   return [
     {
       what: `${capture.reason}; ${arping.reason}`,
-      cost: `that no second box has an address (the neighbour table keeps the first answer alone), and ${lldp}`,
+      cost: `that no second device has an address (the neighbour table keeps the first answer alone), and ${lldp}`,
       mend: capture.mend ?? arping.mend,
     },
   ];
@@ -110,7 +110,7 @@ function rightGaps({ abilities: { privileged } }: Vantage, platform: string): Ga
   return [
     {
       what: 'no administrator rights',
-      cost: 'the neighbour table cannot be cleared: a box that was unplugged within the last minute may be called unproven instead of missing, and two boxes that take turns may stay hidden',
+      cost: 'the neighbour table cannot be cleared: a device that was unplugged within the last minute may be called unproven instead of missing, and two devices that take turns may stay hidden',
       mend:
         platform === 'win32'
           ? 'open the console with "Run as administrator"'
@@ -125,7 +125,7 @@ function routeGaps({ routesUnknown }: Vantage): Gap[] {
     : [
         {
           what: `the routes could not be read: ${routesUnknown}`,
-          cost: 'whether a network that this machine is not on can be reached through a router',
+          cost: 'whether a network that this laptop is not on can be reached through a router',
         },
       ];
 }

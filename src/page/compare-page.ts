@@ -5,13 +5,13 @@ import type { Comparison } from '../compare/types.js';
 import { comparedSections, comparisonHeadline } from '../compare/words.js';
 import { list } from '../text/sentence.js';
 import { documentMarkup } from './document.js';
-import { BASE } from './look/base.js';
-import { printLook } from './look/print.js';
-import { SHEET_ONE } from './look/sheet.js';
-import { TABLES } from './look/tables.js';
-import { WORKSHEET } from './look/worksheet.js';
 import { items, table, text } from './markup.js';
 import { NO_SCRIPT } from './script.js';
+import { BASE } from './style/base.js';
+import { printLook } from './style/print.js';
+import { SHEET_ONE } from './style/sheet.js';
+import { TABLES } from './style/tables.js';
+import { WORKSHEET } from './style/worksheet.js';
 import { time } from './time.js';
 
 const CELL_LIMIT = 800;

@@ -5,18 +5,18 @@ import { documentMarkup, type Section } from './document.js';
 import { equipmentSection } from './equipment.js';
 import { groupsSection } from './groups.js';
 import { jobsSection, notesTable } from './jobs.js';
-import { BASE } from './look/base.js';
-import { DRAWINGS } from './look/drawings.js';
-import { printLook } from './look/print.js';
-import { SHEET_ONE } from './look/sheet.js';
-import { SKIP_UNSEEN, TABLES } from './look/tables.js';
-import { WORKSHEET } from './look/worksheet.js';
 import { matrixSection } from './matrix-table.js';
 import { besidePlanSection, observationsSection } from './observations.js';
 import { type Places, placesOf } from './places.js';
 import { pullTests } from './pull-tests.js';
 import { SCRIPT } from './script.js';
 import { firstSheet } from './sheet.js';
+import { BASE } from './style/base.js';
+import { DRAWINGS } from './style/drawings.js';
+import { printLook } from './style/print.js';
+import { SHEET_ONE } from './style/sheet.js';
+import { SKIP_UNSEEN, TABLES } from './style/tables.js';
+import { WORKSHEET } from './style/worksheet.js';
 import { againSection, wordsSection } from './words.js';
 
 export interface PageOptions {

@@ -6,15 +6,15 @@ import { reviewHeadline } from '../review/headline.js';
 import type { VisitItem, VisitList } from '../review/packing.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { documentMarkup } from './document.js';
-import { BASE } from './look/base.js';
-import { DRAWINGS } from './look/drawings.js';
-import { printLook } from './look/print.js';
-import { SHEET_ONE } from './look/sheet.js';
-import { TABLES } from './look/tables.js';
-import { WORKSHEET } from './look/worksheet.js';
 import { items, table, text } from './markup.js';
 import { capacitySection } from './observations.js';
 import { NO_SCRIPT } from './script.js';
+import { BASE } from './style/base.js';
+import { DRAWINGS } from './style/drawings.js';
+import { printLook } from './style/print.js';
+import { SHEET_ONE } from './style/sheet.js';
+import { TABLES } from './style/tables.js';
+import { WORKSHEET } from './style/worksheet.js';
 
 export interface ReviewPage {
   readonly site: string;

@@ -11,7 +11,7 @@ export function duplicateMend(
   const arpingHelps = familyOf(address) === 4;
   if (ownMac !== undefined)
     return arpingHelps && platform !== 'win32'
-      ? 'Install arping and run it with sudo: it asks whether another box holds the address; or look from another laptop'
+      ? 'Install arping and run it with sudo: it asks whether another device holds the address; or look from another laptop'
       : 'Look from another laptop, or take the address off this one';
   // It would have been seen, had the system asked: it had learnt the address from a question of the box itself (RFC 826).
   if (captured)

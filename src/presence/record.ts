@@ -172,6 +172,6 @@ function certainty(
       ? 'a system does not ask for its own address'
       : captured
         ? 'the system knew the address already and asked nobody'
-        : 'a system keeps the first answer only: a second box that answers within a second of it stays hidden';
+        : 'a system keeps the first answer only: a second device that answers within a second of it stays hidden';
   return { duplicateCheck: 'not-excluded', duplicateCheckReason: `${why}. ${mend}` };
 }

@@ -44,7 +44,7 @@ export function addressCommands(
   if (network === undefined) return { possible: false, why: `${cidr} is not a network` };
   const port = bestPort(vantage.interfaces);
   if (port === undefined)
-    return { possible: false, why: 'no network port of this machine is up: plug the cable in first' };
+    return { possible: false, why: 'no network port of this laptop is up: plug the cable in first' };
   const elsewhere = otherVlan(vlan, ownNeighbours, port.name);
   if (elsewhere !== undefined) return { possible: false, why: elsewhere };
   const address = freeAddress(cidr, taken, vantage.interfaces);

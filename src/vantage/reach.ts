@@ -152,9 +152,9 @@ function withoutWay(vantage: Vantage, address: string): ReachResult {
       ...none,
       reach: 'routed',
       interface: other.name,
-      reason: `the routes of this machine could not be read (${vantage.routesUnknown}); a router may or may not lead there`,
+      reason: `the routes of this laptop could not be read (${vantage.routesUnknown}); a router may or may not lead there`,
     };
-  return { ...none, reach: 'no-route', reason: `this machine has no route to ${address}` };
+  return { ...none, reach: 'no-route', reason: `this laptop has no route to ${address}` };
 }
 
 function loopbackReach(vantage: Vantage, address: string): ReachResult {

@@ -26,7 +26,7 @@ describe('a gap', () => {
     ['no ping', { ping: NO }, /echo.*no endpoint is called missing/s],
     ['a ping that cannot forbid fragments', { ping: { able: true, flavour: 'busybox' } }, /path MTU/],
     ['no capture, but arping', { capture: NO }, /^which switch port/],
-    ['neither capture nor arping', { capture: NO, arping: NO }, /no second box/],
+    ['neither capture nor arping', { capture: NO, arping: NO }, /no second device/],
     ['no neighbour table', { neighbourTable: NO }, /without rights/],
     [
       'nothing to see presence by',

@@ -166,7 +166,7 @@ describe.skipIf(refusal !== undefined)('factory default addresses', () => {
         result.defaults[0]?.reasons,
         result.endpoints.map(({ reasons }) => reasons),
       ]);
-      if (result.defaults[0]?.outcome !== 'clash') expect(said).toMatch(/second box .*stays hidden/);
+      if (result.defaults[0]?.outcome !== 'clash') expect(said).toMatch(/second device .*stays hidden/);
       expect(JSON.stringify(result.findings)).toContain('--only vault-1');
     } finally {
       await vault1.removeAddress('mgmt', `${DEFAULT}/24`);

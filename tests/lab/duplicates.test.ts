@@ -145,7 +145,7 @@ describe.skipIf(refusal !== undefined)('two devices on one address', () => {
         methods: ['neighbour-table'],
         duplicateCheck: 'not-excluded',
       });
-      expect(sighting.duplicateCheckReason).toMatch(/second box .* stays hidden.*tcpdump/s);
+      expect(sighting.duplicateCheckReason).toMatch(/second device .* stays hidden.*tcpdump/s);
     }
     expect(claimedIn(presence, BOTH).duplicateCheck).not.toBe('proven');
   });

@@ -117,7 +117,7 @@ describe('no-route', () => {
       reach: 'no-route',
       own: false,
       loopback: false,
-      reason: 'this machine has no route to 203.0.113.9',
+      reason: 'this laptop has no route to 203.0.113.9',
     });
   });
 

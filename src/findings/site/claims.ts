@@ -92,7 +92,7 @@ export const CLAIM_RULES = {
         'Something answers at the planned address, but what it says of itself, or its MAC, is not what the plan says for that endpoint.',
       matters:
         'Whoever configures, updates or powers off "controller A" by this address does it to another device. Crossed controllers also defeat redundancy: the path that is believed to be A is B.',
-      seen: 'The identity patterns of the plan (SNMP system group and serial numbers, web title and server, certificate, SSH line, Redfish root) are held against what answered, and the answering MAC against the planned MAC, the MACs of all other endpoints and the MAC prefixes of the device. With --since, also against who held the address before power-on.',
+      seen: 'The identity patterns of the plan (SNMP system group and serial numbers, web title and server, certificate, SSH line, Redfish root) are compared with what answered, and the answering MAC with the planned MAC, the MACs of all other endpoints and the MAC prefixes of the device. With --since, also with who held the address before power-on.',
       todo: 'Read the label on the device, follow the cable, and correct cable, address or plan. Do not go on configuring by this address before.',
     },
   }),
