@@ -2,6 +2,7 @@
  * The matrix: endpoints down, grouped by device and controller; one column a planned fact. Markup is terse (end tags that HTML leaves optional
  * are left out) because a large site has a hundred thousand cells.
  */
+
 import type { Matrix } from '../matrix/matrix.js';
 import {
   type FactCell,
@@ -14,6 +15,7 @@ import { groupBy } from '../text/group-by.js';
 import { MARK_MEANINGS, MARKS, type Mark } from '../text/marks.js';
 import { list } from '../text/sentence.js';
 import { filterBar } from './filter-bar.js';
+import { MARK_CLASS } from './mark-class.js';
 import { items, text } from './markup.js';
 import { jobLinks, type Places } from './places.js';
 
@@ -22,14 +24,6 @@ const ROWS_PER_TABLE = 60;
 const CELL_LIMIT = 200;
 /** What a device calls itself is cut sooner than our own words. */
 const DEVICE_LIMIT = 40;
-
-const CLASS_OF: Readonly<Record<Mark, string>> = {
-  matches: 'm',
-  differs: 'd',
-  missing: 'x',
-  unproven: 'u',
-  told: 't',
-};
 
 export function matrixSection(matrix: Matrix, places: Places): string {
   if (matrix.endpoints.length === 0) return '<p>The plan names no endpoint.</p>';
@@ -129,7 +123,7 @@ function row(places: Places, { endpoint, from, cells }: FactRow): string {
   const mark = MARKS[endpoint.verdict];
   const address = endpoint.address === '' ? 'no address' : text(endpoint.address, 60);
   const seenFrom = from === '' ? '' : `<small class="from">from ${text(from, 60)}</small>`;
-  return `<tr id="e${number}" class="${CLASS_OF[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small>${seenFrom}<td class="${CLASS_OF[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${work(places, endpoint.id)}${cells.map(cellMarkup).join('')}`;
+  return `<tr id="e${number}" class="${MARK_CLASS[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small>${seenFrom}<td class="${MARK_CLASS[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${work(places, endpoint.id)}${cells.map(cellMarkup).join('')}`;
 }
 
 /** What somebody has to do about the endpoint, or about a group that it is in. */
@@ -145,7 +139,7 @@ function cellMarkup(cell: FactCell | undefined): string {
   const { mark, text: words } = cell;
   // A frame round the sign only where something is to be seen: an element less in most of the cells.
   const sign = mark === 'matches' || mark === 'told' ? `${MARKS[mark].sign} ` : `<b>${MARKS[mark].sign}</b> `;
-  return `<td class=${CLASS_OF[mark]}>${sign}${text(words, mark === 'matches' || mark === 'told' ? DEVICE_LIMIT : CELL_LIMIT)}`;
+  return `<td class=${MARK_CLASS[mark]}>${sign}${text(words, mark === 'matches' || mark === 'told' ? DEVICE_LIMIT : CELL_LIMIT)}`;
 }
 
 function unitsOf({ from, to }: { readonly from: number; readonly to: number }): string {

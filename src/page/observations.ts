@@ -1,6 +1,8 @@
 /** What only eyes can prove, and who answers at addresses where nobody should. */
+
 import type { Matrix, ObservationResult } from '../matrix/matrix.js';
 import { MARKS, NOTHING } from '../text/marks.js';
+import { MARK_CLASS } from './mark-class.js';
 import { code, table, text } from './markup.js';
 import type { Places } from './places.js';
 import { time } from './time.js';
@@ -27,7 +29,7 @@ export function observationsSection({ observations }: Matrix, { zoneMinutes }: P
 
 function verdict({ verdict: word }: ObservationResult): string {
   if (word === 'open') return '<b class="u">?</b> open: look and write it down';
-  return `<b class="${word === 'differs' ? 'd' : 'm'}">${MARKS[word].sign}</b> ${MARKS[word].word}`;
+  return `<b class="${MARK_CLASS[word]}">${MARKS[word].sign}</b> ${MARKS[word].word}`;
 }
 
 const DEFAULT_WORDS = {

@@ -2,8 +2,9 @@
  * The site as one drawing: lanes lie across, every cable leads straight to its lane, a dot is a joint and a crossing is none (the habit of
  * IEC 61082-1). The style of a line tells works, broken and unproven apart; no colour is needed to read it.
  */
-import type { EndpointVerdict } from '../matrix/matrix.js';
+
 import { MARKS, PATH_MARKS } from '../text/marks.js';
+import { MARK_CLASS } from './mark-class.js';
 import { text } from './markup.js';
 import {
   type DeviceBlock,
@@ -179,13 +180,6 @@ function deviceMarkup(device: DeviceBlock, cellsAt: number, side: 'above' | 'bel
   return `<g><title>${text(device.name, 90)}</title>${frame}${ring}${parts}<text class="name" x="${device.x + 4}" y="${nameY}">${text(cut(device.name, letters), 100)}</text></g>`;
 }
 
-const FRAMES: Readonly<Record<EndpointVerdict, string>> = {
-  matches: 'm',
-  differs: 'd',
-  missing: 'x',
-  unproven: 'u',
-};
-
 function cellMarkup({ endpoint, verdict, x, job, endsAccess }: PortCell, y: number): string {
   const { sign, word } = MARKS[verdict];
   const number = job === undefined ? '' : String(job);
@@ -193,7 +187,7 @@ function cellMarkup({ endpoint, verdict, x, job, endsAccess }: PortCell, y: numb
   const ring = endsAccess ? doubleFrame(x, y, SITE.cell, CELL) : '';
   const told =
     number === '' ? '' : `<text class="job" x="${x + SITE.cell - 4}" y="${y + 12}">${number}</text>`;
-  return `<g><title>${text(endpoint.id, 120)}: ${word}</title><rect class="cell ${FRAMES[verdict]}" x="${x}" y="${y}" width="${SITE.cell}" height="${CELL}"/>${ring}<text class="port" x="${x + 5}" y="${y + 12.5}">${text(cut(endpoint.port, letters), 60)}</text>${told}<text class="word ${FRAMES[verdict]}" x="${x + 5}" y="${y + 23}">${sign} ${word}</text></g>`;
+  return `<g><title>${text(endpoint.id, 120)}: ${word}</title><rect class="cell ${MARK_CLASS[verdict]}" x="${x}" y="${y}" width="${SITE.cell}" height="${CELL}"/>${ring}<text class="port" x="${x + 5}" y="${y + 12.5}">${text(cut(endpoint.port, letters), 60)}</text>${told}<text class="word ${MARK_CLASS[verdict]}" x="${x + 5}" y="${y + 23}">${sign} ${word}</text></g>`;
 }
 
 /** Feeds that decide: a line each, with a tap to every device that hangs on it. */

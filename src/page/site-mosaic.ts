@@ -1,9 +1,11 @@
 /** A large site in one look: one square a port, ordered as the racks are. What is as planned is empty, so that the rest stands out. */
+
 import type { EndpointResult, EndpointVerdict, Matrix } from '../matrix/matrix.js';
 import { singlePointWords } from '../result/group-words.js';
 import { groupBy } from '../text/group-by.js';
 import { MARKS } from '../text/marks.js';
 import { count, naturalOrder } from '../text/sentence.js';
+import { MARK_CLASS } from './mark-class.js';
 import { text } from './markup.js';
 import { cut } from './site-drawing.js';
 
@@ -41,13 +43,6 @@ export interface Mosaic {
   readonly markup: string;
   readonly height: number;
 }
-
-const FRAMES: Readonly<Record<EndpointVerdict, string>> = {
-  matches: 'm',
-  differs: 'd',
-  missing: 'x',
-  unproven: 'u',
-};
 
 /** `room`: height in units of the drawing. The smallest squares are drawn where nothing fits. */
 export function siteMosaic(matrix: Matrix, room: number): Mosaic {
@@ -113,7 +108,7 @@ function draw(racks: ReturnType<typeof racksOf>, size: Size, matrix: Matrix): Mo
   const told = (['matches', 'differs', 'missing', 'unproven'] as const)
     .map(
       (verdict) =>
-        `<svg class="key" width="12" height="12"><rect class="cell ${FRAMES[verdict]}" x="1" y="1" width="10" height="10"/></svg> ${MARKS[verdict].sign} ${summary[verdict]} ${verdict}`,
+        `<svg class="key" width="12" height="12"><rect class="cell ${MARK_CLASS[verdict]}" x="1" y="1" width="10" height="10"/></svg> ${MARKS[verdict].sign} ${summary[verdict]} ${verdict}`,
     )
     .join(' ');
   return {
@@ -160,5 +155,5 @@ function squareMarkup(verdict: EndpointVerdict, x: number, y: number, square: nu
     verdict === 'missing'
       ? `<path class="cross" d="M${x} ${y}l${side} ${side}M${x + side} ${y}l-${side} ${side}"/>`
       : '';
-  return `<rect class="cell ${FRAMES[verdict]}" x="${x}" y="${y}" width="${side}" height="${side}"/>${cross}`;
+  return `<rect class="cell ${MARK_CLASS[verdict]}" x="${x}" y="${y}" width="${side}" height="${side}"/>${cross}`;
 }
