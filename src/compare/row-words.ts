@@ -1,7 +1,7 @@
 /** Rows of a comparison: devices, cables, groups, and what devices tell. */
 import { cleanText } from '../text/clean.js';
 import { GROUP_MARKS } from '../text/marks.js';
-import { list } from '../text/sentence.js';
+import { inWords, list } from '../text/sentence.js';
 import type { ComparedRow } from './section.js';
 import type { CableMove, Exchange, GroupChange, ToldChange } from './types.js';
 
@@ -49,10 +49,8 @@ export function groupRow({
   worse,
 }: GroupChange): ComparedRow {
   const points = [
-    ...newSinglePoints.map(({ kind, name: thing }) => `new single point: ${kind.replace('-', ' ')} ${thing}`),
-    ...goneSinglePoints.map(
-      ({ kind, name: thing }) => `no longer a single point: ${kind.replace('-', ' ')} ${thing}`,
-    ),
+    ...newSinglePoints.map(({ kind, name: thing }) => `new single point: ${inWords(kind)} ${thing}`),
+    ...goneSinglePoints.map(({ kind, name: thing }) => `no longer a single point: ${inWords(kind)} ${thing}`),
   ];
   return {
     what: name,

@@ -3,7 +3,7 @@ import type { Finding } from '../findings/index.js';
 import { titleOf } from '../findings/rule-of.js';
 import { headingOf, ledgerOf } from '../result/jobs.js';
 import { cleanText } from '../text/clean.js';
-import { count, list, plural } from '../text/sentence.js';
+import { count, inWords, list, plural } from '../text/sentence.js';
 import { sayCaution } from './caution-words.js';
 import { changedFacts, factsGroup } from './fact-words.js';
 import { cableRow, exchangeRow, groupRow, toldRow } from './row-words.js';
@@ -74,7 +74,7 @@ export function comparedSections(comparison: Comparison): readonly ComparedSecti
     ]),
     section('plan', 'The plan', [
       ...comparison.plan.map(({ endpoint, what, before, now }) => ({
-        what: `${endpoint}: ${what.replace('-', ' ')}`,
+        what: `${endpoint}: ${inWords(what)}`,
         before: before || 'not planned',
         now: now || 'not planned',
       })),

@@ -7,7 +7,7 @@ import { sayPort } from '../cabling/port-name.js';
 import { type SuppliesSeen, suppliesOf } from '../cabling/power.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
-import { list } from '../text/sentence.js';
+import { inWords, list } from '../text/sentence.js';
 import { type CableCause, sayUntold, unproven } from './cable-causes.js';
 import { absent, differing, type Fact, matching, type Stated } from './fact.js';
 import { linkTold } from './link.js';
@@ -139,7 +139,7 @@ function supplyFact(
   { supplies, by, vantage }: SuppliesSeen,
 ): Fact | undefined {
   const named = supplies.find(({ name }) => fold(name) === fold(endpoint.port));
-  const evidence = supplies.map(({ name, state }) => `${by}: ${name} is ${state.replace('-', ' ')}`);
+  const evidence = supplies.map(({ name, state }) => `${by}: ${name} is ${inWords(state)}`);
   if (named?.state === 'not-working') {
     const cause: CableCause = 'supply-down';
     return differing(stated, cause, `${by} says that the supply ${named.name} does not work`, {

@@ -1,7 +1,9 @@
 /** Power supplies of a device against the feeds that the plan gives it. Findings of the device; the cell of an inlet is light.ts. */
+
 import type { Cables } from '../cabling/cables.js';
 import { suppliesOf } from '../cabling/power.js';
 import { type Finding, finding } from '../findings/index.js';
+import { inWords } from '../text/sentence.js';
 
 /** Nothing is said of a device for which the plan has neither feeds nor inlets, nor of one whose agents tell no supply. */
 export function supplyFindings(cables: Cables, device: string): Finding[] {
@@ -13,7 +15,7 @@ export function supplyFindings(cables: Cables, device: string): Finding[] {
   const { supplies, by } = seen;
   const working = supplies.filter(({ state }) => state === 'working').length;
   const down = supplies.filter(({ state }) => state === 'not-working').map(({ name }) => name);
-  const evidence = supplies.map(({ name, state }) => `${by}: ${name} is ${state.replace('-', ' ')}`);
+  const evidence = supplies.map(({ name, state }) => `${by}: ${name} is ${inWords(state)}`);
   const more = { evidence, about: inlets.map(({ id }) => id) };
   // A supply that the plan feeds nothing may be without power by intent.
   if (down.length > 0 && working < planned)

@@ -4,7 +4,7 @@ import { describeThing } from '../redundancy/things.js';
 import type { DrillRecord } from '../sighting/types.js';
 import { groupBy } from '../text/group-by.js';
 import { PATH_MARKS } from '../text/marks.js';
-import { list } from '../text/sentence.js';
+import { inWords, list } from '../text/sentence.js';
 import { code, items, table, text } from './markup.js';
 import { endpointLink, type Places } from './places.js';
 import { time } from './time.js';
@@ -90,5 +90,5 @@ function stateWords({ state, why }: PathResult): string {
 }
 
 function throughThing({ kind, name, source }: PathResult['things'][number]): string {
-  return `${text(kind.replace('-', ' '), 40)} ${text(name, 80)} <small>(${source})</small>`;
+  return `${text(inWords(kind), 40)} ${text(name, 80)} <small>(${source})</small>`;
 }

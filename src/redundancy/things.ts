@@ -2,7 +2,7 @@
 
 import type { Thing } from '../matrix/matrix.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
-import { naturalOrder } from '../text/sentence.js';
+import { inWords, naturalOrder } from '../text/sentence.js';
 import type { SwitchLink } from './switch-links.js';
 
 export type SourcedThing = Thing & { readonly source: 'planned' | 'measured' };
@@ -41,7 +41,7 @@ export function keyOf(thing: Thing): string {
 
 /** `switch loft-switch-1`, `controller vault-1/A`. */
 export function describeThing(thing: Thing): string {
-  return `${thing.kind.replace('-', ' ')} ${thing.name}`;
+  return `${inWords(thing.kind)} ${thing.name}`;
 }
 
 export function compareThings(a: Thing, b: Thing): number {

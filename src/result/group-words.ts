@@ -2,7 +2,7 @@
 import type { GroupResult, Thing } from '../matrix/matrix.js';
 import { describeThing } from '../redundancy/things.js';
 import { GROUP_MARKS } from '../text/marks.js';
-import { count, list } from '../text/sentence.js';
+import { count, inWords, list } from '../text/sentence.js';
 
 const POINTS_SHOWN = 6;
 const KINDS_SHOWN = 6;
@@ -24,7 +24,7 @@ export function singlePointWords(points: readonly Thing[], limit = POINTS_SHOWN)
 export function doubleFailureWords(pairs: GroupResult['pairs']): string {
   const kinds = new Set(
     pairs.map(([a, b]) => {
-      const [first = '', second = ''] = [a.kind, b.kind].map((kind) => kind.replace('-', ' ')).sort();
+      const [first = '', second = ''] = [a.kind, b.kind].map((kind) => inWords(kind)).sort();
       return first === second ? `two ${plural(first)}` : `${article(first)} and ${article(second)}`;
     }),
   );

@@ -40,3 +40,8 @@ export function capital(text: string): string {
 export function ended(text: string): string {
   return /[.!?]$/.test(text) ? text : `${text}.`;
 }
+
+/** A name of several words as people write it: `switch-port` -> `switch port`. */
+export function inWords(name: string): string {
+  return name.replaceAll('-', ' ');
+}
