@@ -34,6 +34,7 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
   for (const endpoint of plan.endpoints)
     if (endpoint.address !== undefined)
       planned.set(endpoint.address, [...(planned.get(endpoint.address) ?? []), endpoint]);
+  const gateways = new Set(plan.networks.map(({ gateway }) => gateway));
   const entries: SurveyEntry[] = [];
   const silent: string[] = [];
   const unproven: { address: string; reason: string }[] = [];
@@ -44,6 +45,8 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
     const best = looks[0];
     if (best === undefined) continue;
     const owners = planned.get(address) ?? [];
+    // A gateway of the plan is asked as a witness; that it answers is as it should be.
+    if (owners.length === 0 && !defaults.has(address) && gateways.has(address)) continue;
     const own = looks.find(isOwn);
     if (own !== undefined) {
       for (const owner of owners) findings.push(ownAddressFinding(own, owner.id, address));

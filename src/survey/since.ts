@@ -23,10 +23,11 @@ function changesSince(view: View, survey: Survey): SurveyChange[] {
 
 export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
   if (survey === undefined) return [];
-  const { endpoints, devices } = view.plan;
+  const { endpoints, devices, networks } = view.plan;
   const planned = new Set([
     ...endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
     ...devices.flatMap(({ defaultAddresses }) => defaultAddresses),
+    ...networks.map(({ gateway }) => gateway),
   ]);
   const looked = new Set(view.addresses);
   return changesSince(view, survey)
