@@ -201,7 +201,9 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
 
     it('says of every other address what could not be excluded, and the mend', () => {
       const open = matrix.endpoints
-        .filter(({ reasons }) => reasons.some((reason) => /second device .* could not be excluded/.test(reason)))
+        .filter(({ reasons }) =>
+          reasons.some((reason) => /second device .* could not be excluded/.test(reason)),
+        )
         .map(({ id }) => id);
       for (const name of way.open) expect(open).toContain(`${name}/mgmt`);
       if (way.open.length === 0) expect(open.filter((id) => id !== 'desk/mgmt')).toEqual([]);
