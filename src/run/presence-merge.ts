@@ -22,8 +22,8 @@ function mergeClaims(
   now: PresenceSighting & { outcome: 'claimed' },
 ): PresenceSighting {
   if (before.outcome !== 'claimed') return now;
-  const claims = new Map<string, Claim>(now.claims.map((claim) => [claim.mac, claim]));
-  for (const claim of before.claims) if (!claims.has(claim.mac)) claims.set(claim.mac, claim);
+  const claims = new Map<string, Claim>(now.claims.map((claim) => [keyOf(claim), claim]));
+  for (const claim of before.claims) if (!claims.has(keyOf(claim))) claims.set(keyOf(claim), claim);
   return {
     ...now,
     claims: [...claims.values()],
@@ -51,4 +51,9 @@ export function joinNeighbours(
   const key = ({ localPort, chassisId, portId }: LldpNeighbour) =>
     JSON.stringify([localPort, chassisId, portId]);
   return [...new Map([...before, ...now].map((neighbour) => [key(neighbour), neighbour])).values()];
+}
+
+/** A device that was heard in two ways has two claims: which of them came together is told by one of them alone. */
+function keyOf({ mac, method, frameSource, vlan }: Claim): string {
+  return [mac, method, frameSource ?? '', vlan ?? ''].join(' ');
 }

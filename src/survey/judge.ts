@@ -45,8 +45,9 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
     const best = looks[0];
     if (best === undefined) continue;
     const owners = planned.get(address) ?? [];
-    // A gateway of the plan is asked as a witness; that it answers is as it should be.
-    if (owners.length === 0 && !defaults.has(address) && gateways.has(address)) continue;
+    // A gateway of the plan is asked as a witness; in a network that was swept it is one of those who are there.
+    const swept = options.swept?.some(({ network }) => network === view.networkAt(address)?.name) === true;
+    if (owners.length === 0 && !defaults.has(address) && gateways.has(address) && !swept) continue;
     const own = looks.find(isOwn);
     if (own !== undefined) {
       for (const owner of owners) findings.push(ownAddressFinding(own, owner.id, address));

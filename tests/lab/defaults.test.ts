@@ -192,6 +192,8 @@ describe.skipIf(refusal !== undefined)('factory default addresses', () => {
     const surveyed = await laptop.matchmark(['survey', plan, '--networks', '--json', '--out', out]);
     const survey = JSON.parse(surveyed.stdout) as Survey;
     expect(survey.entries.map(({ address, kind }) => `${kind} ${address}`)).toEqual([
+      // The gateway of the plan, in a network that was swept.
+      'other 192.0.2.1',
       'other 192.0.2.60',
       'other 192.0.2.61',
     ]);
