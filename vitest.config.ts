@@ -3,7 +3,9 @@ import { defineConfig } from 'vitest/config';
 const shared = { pool: 'forks', testTimeout: 20_000 } as const;
 
 /** Lab tests that hold times or fill the kernel's neighbour table, which all namespaces share: nothing may run beside them. */
-const MEASURING = ['presence', 'drill', 'follow', 'wire-speed', 'visit', 'wire'].map((name) => `tests/lab/${name}.test.ts`);
+const MEASURING = ['presence', 'drill', 'follow', 'wire-speed', 'visit', 'wire'].map(
+  (name) => `tests/lab/${name}.test.ts`,
+);
 
 export default defineConfig({
   test: {
