@@ -54,6 +54,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'page',
+          retry: 1,
           sequence: { groupOrder: 1 },
           include: ['tests/page/**/*.test.ts'],
           testTimeout: 90_000,
@@ -66,6 +67,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'release',
+          retry: 1,
           sequence: { groupOrder: 5 },
           include: ['tests/release/**/*.test.ts'],
           globalSetup: ['tests/release/support/setup.ts'],
