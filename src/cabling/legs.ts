@@ -9,7 +9,7 @@ import { findPort } from './port-name.js';
 import type { PortAtSwitch } from './types.js';
 
 export type LegSeen =
-  /** The endpoint's box is in the planned port. */
+  /** The endpoint's device is in the planned port. */
   | { readonly kind: 'there'; readonly by: 'LLDP' | 'forwarding table' }
   | { readonly kind: 'down' }
   /** Something else of the plan hangs on the planned port. */
@@ -66,12 +66,12 @@ export function legsOf(cables: Cables, endpoint: Endpoint, macs: readonly string
   });
 }
 
-interface FoundHole {
+interface FoundPort {
   readonly at: PortAtSwitch | undefined;
   readonly why?: 'switch-not-read' | 'port-unknown' | 'port-ambiguous' | undefined;
 }
 
-function portFor(cables: Cables, planned: PlannedSwitchPort): FoundHole {
+function portFor(cables: Cables, planned: PlannedSwitchPort): FoundPort {
   const view = cables.switches.get(planned.switch);
   if (view === undefined) return { at: undefined, why: 'switch-not-read' };
   if (planned.port === undefined) return { at: undefined };

@@ -69,13 +69,13 @@ export function findNeighbours(
   return undefined;
 }
 
-/** What hangs on a port by its LLDP: this endpoint's box, another device or endpoint of the plan, or nobody can tell. */
+/** What hangs on a port by its LLDP: this endpoint's device, another device or endpoint of the plan, or nobody can tell. */
 export type Hanging =
   | { readonly kind: 'this-device' }
   | { readonly kind: 'other'; readonly name: string }
   | { readonly kind: 'unknown' };
 
-/** `chassis`: chassis ids under which the endpoint's box is heard elsewhere (the legs of an aggregated link share one). */
+/** `chassis`: chassis ids under which the endpoint's device is heard elsewhere (the legs of an aggregated link share one). */
 export function hangingAt(
   cables: Cables,
   endpoint: Endpoint,
@@ -95,7 +95,7 @@ export function hangingAt(
   return found;
 }
 
-/** The neighbour says that it is another endpoint of the plan: by a planned MAC as its port id, or by its box and the port's name. */
+/** The neighbour says that it is another endpoint of the plan: by a planned MAC as its port id, or by its device and the port's name. */
 function otherEndpoint(cables: Cables, endpoint: Endpoint, neighbour: LldpNeighbour): string | undefined {
   const said = [neighbour.portId, neighbour.portDescription].flatMap((text) => text?.toLowerCase() ?? []);
   const byMac = said.flatMap((text) => indexOf(cables.plan).withMac(text));
@@ -106,7 +106,7 @@ function otherEndpoint(cables: Cables, endpoint: Endpoint, neighbour: LldpNeighb
     (other) =>
       other.id !== endpoint.id &&
       said.includes(portName(other)) &&
-      // The other controller may have a port of that name, too: then the box that speaks tells which.
+      // The other controller may have a port of that name, too: then the device that speaks tells which.
       (other.controller === endpoint.controller || !isNamed(cables, endpoint, neighbour)),
   )?.id;
 }
@@ -139,7 +139,7 @@ function isNamed(cables: Cables, endpoint: Endpoint, { sysName }: LldpNeighbour)
   return pattern !== undefined && pattern !== '' && globMatches(pattern, sysName);
 }
 
-/** The box as the plan calls it, controllers told apart or not. */
+/** The device as the plan calls it, controllers told apart or not. */
 function namesBox(cables: Cables, endpoint: Endpoint, neighbour: LldpNeighbour): boolean {
   const device = cables.device(endpoint.device);
   const { sysName } = neighbour;

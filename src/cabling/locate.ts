@@ -26,7 +26,7 @@ export function macsOf(cables: Cables, endpoint: Endpoint, link: LinkSighting | 
   return [...new Set(macs.flatMap((mac) => (mac === undefined || mac === '' ? [] : [mac])))];
 }
 
-/** A login, and LLDP, are told by the box at the other end of the cable itself, so they go before any forwarding table. */
+/** A login, and LLDP, are told by the device at the other end of the cable itself, so they go before any forwarding table. */
 export function locate(cables: Cables, endpoint: Endpoint, macs: readonly string[]): Place | undefined {
   const login = locateByLogin(cables, endpoint);
   if (login !== undefined) return login;

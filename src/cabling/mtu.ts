@@ -7,7 +7,7 @@ import type { Cables } from './cables.js';
 import { nameOfLink } from './link-state.js';
 import type { FoundLink } from './links.js';
 
-/** What every Ethernet carries (RFC 894; IEEE 802.3). A box that takes no echo of this size on its own link limits echo, not MTU. */
+/** What every Ethernet carries (RFC 894; IEEE 802.3). A device that takes no echo of this size on its own link limits echo, not MTU. */
 export const ETHERNET_MTU = 1500;
 
 export type PathSeen =

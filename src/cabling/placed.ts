@@ -20,7 +20,7 @@ export interface Placed {
   readonly inItsGroup: boolean;
   /** The endpoint is seen nowhere, and this is what hangs on the planned port instead. */
   readonly taken: string | undefined;
-  /** The device's own agent says that its link is up, or a box was seen at the address. */
+  /** The device's own agent says that its link is up, or a device was seen at the address. */
   readonly knownUp: boolean;
 }
 
@@ -64,7 +64,7 @@ function takenBy(
   return there.find(({ id }) => id !== endpoint.id)?.id;
 }
 
-/** Another box at its address, by the MAC, tells nothing of its own link. */
+/** Another device at its address, by the MAC, tells nothing of its own link. */
 function isSeen(cables: Cables, endpoint: Endpoint): boolean {
   const seen = cables.seenMac(endpoint);
   return seen !== undefined && (endpoint.mac === undefined || endpoint.mac === seen);

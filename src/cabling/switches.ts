@@ -65,7 +65,7 @@ function plannedVlans(view: View): Map<string, Set<number>> {
   return vlans;
 }
 
-/** By what the boxes of the plan are known again in a table. */
+/** By what the devices of the plan are known again in a table. */
 interface Marks {
   /** Planned MAC -> device. */
   readonly deviceOf: ReadonlyMap<string, string>;

@@ -51,7 +51,7 @@ function port(cables: Cables, end: PortAtSwitch | undefined): VlanSeen | undefin
 
 /** The laptop's port carries frames of one VLAN untagged; who answers ARP there is in it. */
 function laptop(cables: Cables, { address }: Endpoint): VlanSeen | undefined {
-  if (address === undefined || !claimsIn(cables.view).best(address).byBox) return undefined;
+  if (address === undefined || !claimsIn(cables.view).best(address).byDevice) return undefined;
   for (const { evidence, sighting } of cables.view.seen(address)) {
     const name = sighting.interface;
     if (sighting.own || sighting.reach !== 'on-link' || sighting.presence.outcome !== 'claimed') continue;

@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { nothingTested } from '../result/outcome.js';
-import type { Entry } from '../run/entry.js';
+import type { Entry } from '../run/journal-entry.js';
 import { realDeps } from '../run/real.js';
 import { requireSameScope } from '../run/resume.js';
 import { type CheckRequest, cutOffMatrix, runCheck } from '../run/run.js';
@@ -70,7 +70,7 @@ async function check(file: string | undefined, options: CheckOptions, deps: CliD
   const resumed = options.resume === undefined ? undefined : await folderOfRun(options.resume, deps);
   // Whatever is wrong with what was given is said before a folder is made or anything is asked.
   const earlier = resumed === undefined ? undefined : await openEarlierRun(resumed);
-  const look = await lookOf(file, earlier, options, deps);
+  const look = await prepare(file, earlier, options, deps);
   const out = options.out === undefined ? resumed : path.resolve(deps.cwd, options.out);
   const folder = out ?? path.resolve(deps.cwd, runFolderName(deps.date()));
   return inFolder(folder, {}, async () => {
@@ -79,17 +79,17 @@ async function check(file: string | undefined, options: CheckOptions, deps: CliD
   });
 }
 
-interface Look {
+interface Prepared {
   readonly request: CheckRequest;
   readonly planFile: string;
 }
 
-async function lookOf(
+async function prepare(
   file: string | undefined,
   earlier: EarlierRun | undefined,
   options: CheckOptions,
   deps: CliDeps,
-): Promise<Look> {
+): Promise<Prepared> {
   const given = file ?? earlier?.planFile;
   if (given === undefined) throw planNotNamed(earlier);
   const plan = await readPlan(given, deps, options.quiet === true);
@@ -114,7 +114,7 @@ async function lookOf(
       runId: earlier?.runId ?? randomUUID(),
       version: VERSION,
       survey: survey ?? earlier?.survey,
-      settled: earlier?.settled,
+      earlier: earlier?.answers,
       carried: earlier,
     },
   };
@@ -131,7 +131,7 @@ function planNotNamed(earlier: EarlierRun | undefined): MatchmarkError {
 }
 
 async function run(
-  { request, planFile }: Look,
+  { request, planFile }: Prepared,
   earlier: EarlierRun | undefined,
   folder: string,
   options: CheckOptions,
@@ -140,7 +140,7 @@ async function run(
   const { plan, stage, only, vantageName, survey } = request;
   const startedAt = deps.date().toISOString();
   const before =
-    earlier === undefined ? [] : earlier.hasJournal ? earlier.entries : entriesOf(earlier.settled);
+    earlier === undefined ? [] : earlier.hasJournal ? earlier.entries : entriesOf(earlier.answers);
   const goOn = earlier?.hasJournal === true && earlier.folder === folder;
   const head = {
     runId: request.runId,

@@ -5,7 +5,7 @@ import { renderComparison, renderWorse } from '../terminal/compare.js';
 import { type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, shownPath, writeWhole } from './files.js';
-import { writeUnsettled } from './quiet.js';
+import { writeOpenFindings } from './quiet.js';
 import { openRun, relyingOn } from './run-input.js';
 import { VERSION } from './version.js';
 
@@ -52,7 +52,7 @@ export const registerCompare = defineCommand({
     if (options.json) deps.stdout.document(json);
     else if (options.quiet) {
       deps.stdout.write(text);
-      writeUnsettled(comparison.findings.new, deps);
+      writeOpenFindings(comparison.findings.new, deps);
     } else deps.stdout.write(text);
     return comparison.worse ? EXIT.findings : EXIT.clean;
   },

@@ -16,7 +16,7 @@ import { action, type CliDeps, type CommonOptions, textStyle, withCommonOptions 
 import { readEquipment, readEyes } from './equipment-input.js';
 import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
-import { writeUnsettled } from './quiet.js';
+import { writeOpenFindings } from './quiet.js';
 import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
 
@@ -88,7 +88,7 @@ async function draft(file: string, options: DraftOptions, deps: CliDeps): Promis
     await writeWhole(path.join(folder, PLAN), planText(drafted.plan, LIST));
   }
   if (options.json) deps.stdout.write(json);
-  else if (quiet) writeUnsettled(drafted.findings, deps);
+  else if (quiet) writeOpenFindings(drafted.findings, deps);
   else deps.stdout.write(renderDraft(drafted, textStyle(deps.stdout, deps)));
   if (!quiet) {
     for (const note of drafted.notes) deps.stderr.write(`note: ${cleanText(noteText(note), NOTE_LIMIT)}\n`);

@@ -3,8 +3,14 @@ import { lstat } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../matrix/matrix.js';
-import type { Entry } from '../run/entry.js';
-import { onlyEvidence, type RunScope, type Settled, settledBy, settledIn } from '../run/resume.js';
+import type { Entry } from '../run/journal-entry.js';
+import {
+  answersOfEvidence,
+  answersOfJournal,
+  type EarlierAnswers,
+  onlyEvidence,
+  type RunScope,
+} from '../run/resume.js';
 import type { Attestation, DrillRecord } from '../sighting/types.js';
 import type { CliDeps } from './common.js';
 import { openRun } from './run-input.js';
@@ -14,7 +20,7 @@ export interface EarlierRun {
   readonly folder: string;
   readonly runId: string;
   readonly scope: RunScope & { readonly stage: 'power-on' | 'configured' };
-  readonly settled: Settled;
+  readonly answers: EarlierAnswers;
   /** Empty where there is no journal. */
   readonly entries: readonly Entry[];
   readonly hasJournal: boolean;
@@ -55,7 +61,7 @@ export async function openEarlierRun(folder: string): Promise<EarlierRun> {
       folder,
       runId: head.runId,
       scope: { files: head.files, stage: head.stage, only: head.only },
-      settled: settledBy(entries, head.startedAt),
+      answers: answersOfJournal(entries, head.startedAt),
       entries,
       hasJournal: true,
       planFile: head.planFile,
@@ -70,7 +76,7 @@ export async function openEarlierRun(folder: string): Promise<EarlierRun> {
     folder,
     runId: matrix.run.id,
     scope: { files: matrix.plan.files, stage: matrix.run.stage, only: matrix.run.only },
-    settled: settledIn(evidence),
+    answers: answersOfEvidence(evidence),
     entries: [],
     hasJournal: false,
     planFile: undefined,
@@ -80,7 +86,7 @@ export async function openEarlierRun(folder: string): Promise<EarlierRun> {
   };
 }
 
-export function entriesOf({ sightings, presence, links, switches, fabrics, power }: Settled): Entry[] {
+export function entriesOf({ sightings, presence, links, switches, fabrics, power }: EarlierAnswers): Entry[] {
   return [
     ...sightings.map((sighting): Entry => ({ kind: 'sighting', sighting })),
     ...(presence === undefined ? [] : [{ kind: 'presence', facts: presence } as const]),

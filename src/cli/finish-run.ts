@@ -9,7 +9,7 @@ import { exitStatusOf } from '../result/summary.js';
 import { renderSummary } from '../terminal/summary.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { shownPath } from './files.js';
-import { writeUnsettled } from './quiet.js';
+import { writeOpenFindings } from './quiet.js';
 
 export async function writeRun(matrix: Matrix, folder: string): Promise<{ readonly page: string }> {
   const hash = createHash('sha256');
@@ -35,7 +35,7 @@ export async function finishRun(
 ): Promise<number> {
   const { page } = await writeRun(matrix, folder);
   if (options.json) for (const chunk of jsonChunks(matrix)) deps.stdout.document(chunk);
-  else if (options.quiet) writeUnsettled(matrix.findings, deps);
+  else if (options.quiet) writeOpenFindings(matrix.findings, deps);
   else if (!options.silent) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
   if (!options.quiet) deps.stderr.write(`Page: ${shownPath(page, deps.cwd)} (matrix.json beside it)\n`);
   if (!matrix.run.complete) {

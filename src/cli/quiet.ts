@@ -3,7 +3,7 @@ import type { Finding } from '../findings/index.js';
 import { renderFindings } from '../terminal/findings.js';
 import { type CliDeps, textStyle } from './common.js';
 
-export function writeUnsettled(
+export function writeOpenFindings(
   findings: readonly Finding[],
   deps: Pick<CliDeps, 'stdout' | 'env' | 'platform'>,
 ): void {

@@ -10,7 +10,7 @@ import { defineCommand } from './define-command.js';
 import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { secretSources, sourceLines } from './plan-trust.js';
-import { writeUnsettled } from './quiet.js';
+import { writeOpenFindings } from './quiet.js';
 import { VERSION } from './version.js';
 
 const EXAMPLES = `
@@ -70,7 +70,7 @@ export const registerReview = defineCommand({
         deps.stderr.write(`Written: ${shownPath(page, deps.cwd)} (review.json beside it)\n`);
     }
     if (options.json) deps.stdout.document(json);
-    else if (options.quiet) writeUnsettled(findings, deps);
+    else if (options.quiet) writeOpenFindings(findings, deps);
     else
       deps.stdout.write(
         renderReview(

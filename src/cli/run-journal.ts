@@ -6,7 +6,7 @@ import { MatchmarkError } from '../errors.js';
 import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/journal.js';
 import { reasonOf } from '../files/reason.js';
 import { surveySchema } from '../matrix/survey-schema.js';
-import { type Entry, entrySchema } from '../run/entry.js';
+import { type Entry, entrySchema } from '../run/journal-entry.js';
 import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { cleanText } from '../text/clean.js';
 

@@ -4,7 +4,7 @@ import type { Survey } from '../matrix/survey.js';
 import { makerOf } from '../plan/maker.js';
 import type { Plan } from '../plan/model.js';
 import { exitStatusOf } from '../result/summary.js';
-import { cutOff, type Entry } from '../run/entry.js';
+import { cutOff, type Entry } from '../run/journal-entry.js';
 import { observe } from '../run/observe.js';
 import { realDeps } from '../run/real.js';
 import { sweepOf } from '../run/sweep.js';
@@ -19,7 +19,7 @@ import { type PaceOptions, withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
-import { writeUnsettled } from './quiet.js';
+import { writeOpenFindings } from './quiet.js';
 import { windUp } from './wind-up.js';
 
 interface SurveyOptions extends CommonOptions, ReplaceOptions, TrustOptions, PaceOptions {
@@ -99,7 +99,7 @@ async function look(
   const written = path.join(folder, 'survey.json');
   await writeWhole(written, json);
   if (options.json) deps.stdout.document(json);
-  else if (quiet) writeUnsettled(result.findings, deps);
+  else if (quiet) writeOpenFindings(result.findings, deps);
   else deps.stdout.write(renderSurvey(result, textStyle(deps.stdout, deps)));
   if (!quiet) deps.stderr.write(`Survey: ${shownPath(written, deps.cwd)}; later runs use it with --since\n`);
   if (!result.complete) {

@@ -1,14 +1,14 @@
-/** Which cables end in another hole than before: by forwarding table, LLDP or fabric login, never by what eyes read off a label. */
+/** Which cables end in another switch port than before: by forwarding table, LLDP or fabric login, never by what eyes read off a label. */
 import type { EndpointResult } from '../matrix/matrix.js';
 import { naturalOrder } from '../text/sentence.js';
 import { factKey, turnOf } from './ledger.js';
 import type { EndpointPair } from './told.js';
 import type { CableMove } from './types.js';
 
-/** `moving`: endpoints whose address may move between devices, and so has no one hole. */
+/** `moving`: endpoints whose address may move between devices, and so has no one switch port. */
 export function cableMoves(pairs: readonly EndpointPair[], moving: ReadonlySet<string>): CableMove[] {
   const moves = pairs.flatMap(({ before, now }): Omit<CableMove, 'swappedWith'>[] => {
-    const [was, is] = [holeOf(before), holeOf(now)];
+    const [was, is] = [seenPortOf(before), seenPortOf(now)];
     if (moving.has(now.id) || was === '' || is === '' || was === is) return [];
     return [{ endpoint: now.id, before: was, now: is, turn: turnOfCable(before, now) }];
   });
@@ -19,11 +19,11 @@ export function cableMoves(pairs: readonly EndpointPair[], moving: ReadonlySet<s
 }
 
 /** Switch and port; several where the places see several (an aggregated link). */
-function holeOf({ sightings }: EndpointResult): string {
-  const holes = sightings.flatMap(({ cabling }) =>
+function seenPortOf({ sightings }: EndpointResult): string {
+  const ports = sightings.flatMap(({ cabling }) =>
     cabling === undefined ? [] : [`${cabling.switch} ${cabling.port}`],
   );
-  return [...new Set(holes)].sort(naturalOrder).join(', ');
+  return [...new Set(ports)].sort(naturalOrder).join(', ');
 }
 
 function turnOfCable(before: EndpointResult, now: EndpointResult): CableMove['turn'] {

@@ -100,7 +100,7 @@ export interface ToldChange {
   readonly now: string;
 }
 
-/** A cable that ends in another hole than before, as the switches tell it. */
+/** A cable that ends in another switch port than before, as the switches tell it. */
 export interface CableMove {
   readonly endpoint: string;
   readonly before: string;

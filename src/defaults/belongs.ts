@@ -1,8 +1,8 @@
-/** Whose box answers on a default address. */
+/** Whose device answers on a default address. */
 
 import { claimsIn } from '../evidence/claim-index.js';
 import type { View } from '../evidence/view.js';
-import { boxesThatFit, fitOfBox } from '../identity/fit.js';
+import { devicesThatFit, fitOfCandidate } from '../identity/fit.js';
 import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { DefaultSeen } from './defaults-seen.js';
@@ -30,13 +30,13 @@ export function sayShownBy(by: ShownBy): string {
 }
 
 export interface Belongs {
-  /** Endpoint ids or device names that the box is shown to be, most certain first; empty where nothing shows it. */
+  /** Endpoint ids or device names that the answering device is shown to be, most certain first; empty where nothing shows it. */
   readonly shown: readonly string[];
   /** What shows it; absent where nothing does. */
   readonly by?: ShownBy | undefined;
   /** `shown` are endpoint ids, not devices. */
   readonly exact: boolean;
-  /** The plan says enough of every device with this default to know that the box is none of them, nor any other. */
+  /** The plan says enough of every device with this default to know that what answers is none of them, nor any other. */
   readonly stranger: boolean;
 }
 
@@ -65,10 +65,10 @@ function workOut(view: View, seen: DefaultSeen): Belongs {
       stranger: false,
     };
   const identity = identityAt(seen);
-  const boxes = identity === undefined ? [] : boxesThatFit(plan, identity);
-  if (boxes.length > 0)
+  const fitting = identity === undefined ? [] : devicesThatFit(plan, identity);
+  if (fitting.length > 0)
     return {
-      shown: [...new Set(boxes.map(({ device }) => device))],
+      shown: [...new Set(fitting.map(({ device }) => device))],
       by: { kind: 'identity' },
       exact: false,
       stranger: false,
@@ -89,7 +89,7 @@ function workOut(view: View, seen: DefaultSeen): Belongs {
   };
 }
 
-/** Every way in which this box could be the device is excluded by a stated MAC, prefix or identity. */
+/** Every way in which what answers could be this device is excluded by a stated MAC, prefix or identity. */
 function ruledOut(plan: Plan, seen: DefaultSeen, name: string, macs: readonly string[]): boolean {
   const device = indexOf(plan).device(name);
   const ports = seen.endpoints.filter((endpoint) => endpoint.device === name);
@@ -100,7 +100,7 @@ function ruledOut(plan: Plan, seen: DefaultSeen, name: string, macs: readonly st
   const controllers = [...new Set(ports.map(({ controller }) => controller))];
   return (
     controllers.length > 0 &&
-    controllers.every((controller) => fitOfBox(device, controller, identity).mismatches.length > 0)
+    controllers.every((controller) => fitOfCandidate(device, controller, identity).mismatches.length > 0)
   );
 }
 

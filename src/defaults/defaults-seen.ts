@@ -132,7 +132,7 @@ function seenAt(
       'clash',
       duplicate.sure === 'proven' ? 'two devices answered one question' : (duplicate.why ?? 'likely'),
     );
-  if (claimed.byBox || anyAnswer(responses))
+  if (claimed.byDevice || anyAnswer(responses))
     return { ...state('answers'), doubt: doubtOf(view, best, claimed, survey) };
   if (sighting.reach !== 'on-link')
     return state(

@@ -5,7 +5,7 @@ import { naturalOrder } from '../text/sentence.js';
 import { type DefaultSeen, indexDefaults } from './defaults-seen.js';
 
 /**
- * Several boxes that come up on one default: an order to power them on. A device with fewer defaults than ports that use them
+ * Several devices that come up on one default: an order to power them on. A device with fewer defaults than ports that use them
  * has its controllers on one address (common practice, standards part 11), so each of its ports is a step of its own.
  */
 export function powerOrder(view: View, defaults: readonly DefaultSeen[]): Finding[] {

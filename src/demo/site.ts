@@ -2,7 +2,7 @@
 import type { Plan } from '../plan/model.js';
 import type { ProbeSet } from '../run/probe-set.js';
 import { areApart } from './apart.js';
-import { type Box, boxesOf } from './boxes.js';
+import { type DemoHost, hostsOf } from './hosts.js';
 import { serveIscsi } from './iscsi-target.js';
 import { ADDRESS, type DemoPorts, PORT_BASES, portsFrom } from './layout.js';
 import { serveSilence, serveSshLine } from './line-server.js';
@@ -42,7 +42,7 @@ export async function startDemoSite(options: DemoOptions = {}): Promise<DemoSite
     const ports = portsFrom(base);
     const detour = single ? detourFor(everyPlace(ports), base + 5_000) : undefined;
     try {
-      const running = await startAll(boxesOf(ports), ports, detour);
+      const running = await startAll(hostsOf(ports), ports, detour);
       const files = planFiles(ports);
       return {
         plan: readDemoPlan(files),
@@ -75,11 +75,11 @@ function notesFor(single: boolean): string[] {
 
 /** Starts everything or nothing. */
 async function startAll(
-  boxes: readonly Box[],
+  hosts: readonly DemoHost[],
   ports: DemoPorts,
   detour: Detour | undefined,
 ): Promise<Listening[]> {
-  const started = await Promise.allSettled(boxes.flatMap((box) => servicesOf(box, ports, detour)));
+  const started = await Promise.allSettled(hosts.flatMap((host) => servicesOf(host, ports, detour)));
   const running = started.flatMap((one) => (one.status === 'fulfilled' ? [one.value] : []));
   const failed = started.find((one) => one.status === 'rejected');
   if (failed === undefined) return running;
@@ -91,13 +91,13 @@ async function stopAll(running: readonly Listening[]): Promise<void> {
   await Promise.all(running.map((one) => one.stop()));
 }
 
-function servicesOf(box: Box, ports: DemoPorts, detour: Detour | undefined): Promise<Listening>[] {
+function servicesOf(host: DemoHost, ports: DemoPorts, detour: Detour | undefined): Promise<Listening>[] {
   const place = (port: number): Place => {
-    const planned = { address: ADDRESS[box.at], port };
+    const planned = { address: ADDRESS[host.at], port };
     return detour?.to(planned.address, planned.port) ?? planned;
   };
   const services: Promise<Listening>[] = [];
-  const { http, https, ssh, snmp, iscsi } = box;
+  const { http, https, ssh, snmp, iscsi } = host;
   if (http !== undefined) services.push(serveHttp(place(ports.http), http));
   if (https !== undefined) services.push(serveHttps(place(ports.https), https, https.certificate));
   if (ssh !== undefined) services.push(serveSshLine(place(ports.ssh), ssh));

@@ -26,7 +26,7 @@ export function cabled({ items }: Equipment, endpoints: readonly Endpoint[]): Ca
   const itemOf = new Map(items.flatMap((item) => devicesOf(item).map((name) => [name, item] as const)));
   const taken = new Set(
     endpoints.flatMap(({ switchPorts }) =>
-      switchPorts.map(({ switch: name, port = '' }) => hole(name, port)),
+      switchPorts.map(({ switch: name, port = '' }) => portKey(name, port)),
     ),
   );
   const full = new Map<DraftSwitch, string[]>();
@@ -36,14 +36,14 @@ export function cabled({ items }: Equipment, endpoints: readonly Endpoint[]): Ca
     const serving = switches.filter(({ item: { serves } }) => takes(serves, endpoint.network));
     const chosen = serving[slotOf(endpoint, item) % Math.max(1, serving.length)];
     if (chosen === undefined) return endpoint;
-    const port = chosen.item.switchPorts.find((name) => !taken.has(hole(chosen.name, name)));
+    const port = chosen.item.switchPorts.find((name) => !taken.has(portKey(chosen.name, name)));
     if (port === undefined) {
       const without = full.get(chosen);
       if (without === undefined) full.set(chosen, [endpoint.id]);
       else without.push(endpoint.id);
       return endpoint;
     }
-    taken.add(hole(chosen.name, port));
+    taken.add(portKey(chosen.name, port));
     return {
       ...endpoint,
       switch: chosen.name,
@@ -85,7 +85,7 @@ function slotOf({ controller, port, role }: Endpoint, { controllers, ports }: Eq
   );
 }
 
-function hole(name: string, port: string): string {
+function portKey(name: string, port: string): string {
   return JSON.stringify([name.toLowerCase(), port.toLowerCase()]);
 }
 

@@ -128,7 +128,7 @@ function filledIn(endpoint: Endpoint, previous: ReadonlyMap<string, Endpoint>): 
   };
 }
 
-/** Nobody is put where a router, the site, another box or a factory default is or will be, whichever network says so. */
+/** Nobody is put where a router, the site, another device or a factory default is or will be, whichever network says so. */
 function keptFree({ networks, items }: Equipment): { reserved: AddressRange[]; inUse: AddressRange[] } {
   const single = [
     ...networks.flatMap(({ gateway }) => gateway ?? []),

@@ -9,9 +9,9 @@ import type { Equipment, EquipmentItem } from '../plan-file/equipment.js';
 import { list } from '../text/sentence.js';
 import { devicesOf } from './wanted.js';
 
-type Look = readonly [when: Step, subject: string, item: string, expect: string];
+type EyeCheck = readonly [when: Step, subject: string, item: string, expect: string];
 
-/** `added`: the customer's own list; of two looks at the same thing the one that was added counts. */
+/** `added`: the customer's own list; of two checks of the same thing the one that was added counts. */
 export function eyesOf(
   equipment: Equipment,
   endpoints: readonly Endpoint[],
@@ -26,10 +26,10 @@ export function eyesOf(
   const usual = [
     ...equipment.items.flatMap((item) =>
       devicesOf(item).flatMap((device) =>
-        looksAt(item, device, byDevice.get(device) ?? []).map((look) => observation(look, item.at)),
+        checksOf(item, device, byDevice.get(device) ?? []).map((check) => observation(check, item.at)),
       ),
     ),
-    ...siteLooks(equipment.site.name).map((look) => observation(look, { file: '' })),
+    ...checksOfSite(equipment.site.name).map((check) => observation(check, { file: '' })),
   ];
   const own = [...equipment.observe, ...added];
   const all = [...usual.filter((one) => !own.some((other) => isSame(one, other))), ...own];
@@ -39,11 +39,11 @@ export function eyesOf(
   return all.sort((a, b) => order(a) - order(b));
 }
 
-function looksAt(
+function checksOf(
   { feeds, ports, controllers }: EquipmentItem,
   device: string,
   endpoints: readonly Endpoint[],
-): Look[] {
+): EyeCheck[] {
   const optical = ports.some(({ media }) => media === 'fibre' || media === 'fc');
   const supplies = controllers.length > 1 || feeds.length > 1;
   return [
@@ -68,7 +68,7 @@ function looksAt(
   ];
 }
 
-function siteLooks(site: string): Look[] {
+function checksOfSite(site: string): EyeCheck[] {
   return [
     ['handover', site, 'spare parts', 'handed over'],
     ['handover', site, 'keys of racks and rooms', 'handed over'],
@@ -76,7 +76,7 @@ function siteLooks(site: string): Look[] {
   ];
 }
 
-function observation([when, subject, item, expect]: Look, at: SourceRef): PlannedObservation {
+function observation([when, subject, item, expect]: EyeCheck, at: SourceRef): PlannedObservation {
   return { subject, item, expect, when, at };
 }
 

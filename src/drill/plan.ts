@@ -2,7 +2,7 @@
 import type { GroupResult, PathResult, Thing } from '../matrix/matrix.js';
 import { count, list } from '../text/sentence.js';
 
-/** Least harm first: a cable, a card; then a box; then power. A network cannot be pulled, and a port is pulled as its cable. */
+/** Least harm first: a cable, a card; then a device; then power. A network cannot be pulled, and a port is pulled as its cable. */
 const PULLED: readonly string[] = ['cable', 'adapter', 'controller', 'switch', 'feed'];
 
 export interface DrillStep {
@@ -68,7 +68,7 @@ function stepFor(group: GroupResult, live: readonly PathResult[], pull: Thing): 
   };
 }
 
-/** Without an alternative; a box on two feeds lives through the loss of one. */
+/** Without an alternative; a device on two feeds lives through the loss of one. */
 export function losesTo(path: PathResult, pull: Thing): boolean {
   if (pull.kind === 'cable') return path.endpoints.includes(pull.name);
   return path.things.some((thing) => thing.kind === pull.kind && thing.name === pull.name);

@@ -1,4 +1,4 @@
-/** Who claims an address: from the ARP answers of every look, with what is no claim of a box of its own left out. */
+/** Who claims an address: from the ARP answers of every look, with what is no claim of a device of its own left out. */
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Claim } from '../sighting/types.js';
 import type { Seen, View } from './view.js';
@@ -19,12 +19,12 @@ export interface Span {
 }
 
 export interface Claimed {
-  /** Boxes that claim the address, sorted by MAC: no proxies, and a virtual router's physical side folded into it. */
+  /** Devices that claim the address, sorted by MAC: no proxies, and a virtual router's physical side folded into it. */
   readonly claimants: readonly Claimant[];
   /** Set where MACs that answer for everything were left out. */
   readonly proxied: readonly string[];
-  /** Claimed by at least one box that is not a proxy. */
-  readonly byBox: boolean;
+  /** Claimed by at least one device that is not a proxy. */
+  readonly byDevice: boolean;
   /** One look heard two of them answer; otherwise they were seen one after the other, or from two places. */
   readonly together: boolean;
 }
@@ -75,7 +75,7 @@ export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
   return {
     claimants,
     proxied: [...proxied].sort(),
-    byBox: claimants.length > 0,
+    byDevice: claimants.length > 0,
     together: heardIn.some((heard) => [...heard].filter((mac) => kept.has(mac)).length > 1),
   };
 }

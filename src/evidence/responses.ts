@@ -1,8 +1,8 @@
-/** What was asked of one address beyond presence on the link, and whether the answer proves that a box is there. */
+/** What was asked of one address beyond presence on the link, and whether the answer proves that a device is there. */
 import type { AddressSighting, Cause, NotRun, ServiceProof, TcpSighting } from '../sighting/types.js';
 
 /**
- * answered: the box itself said something, be it a refusal. silent: asked, and the box said nothing.
+ * answered: the device itself said something, be it a refusal. silent: asked, and the device said nothing.
  * doubtful: an answer that somebody else could have given as well: behind a router a refusal alone comes from a firewall, too, and a
  * portal page answers for everything (DESIGN 6). blocked: somebody on the way, or this laptop, kept the question from arriving.
  * not-asked: has its reason.

@@ -1,5 +1,5 @@
 /**
- * Fact `address`: the planned address answers, from one device. Settled by ARP or neighbour discovery on the same link, behind a router
+ * Fact `address`: the planned address answers, from one device. EarlierAnswers by ARP or neighbour discovery on the same link, behind a router
  * by any answer that could not as well come from another (DESIGN 6, table and the paragraph below it).
  */
 
@@ -42,7 +42,7 @@ export function addressFact(s: Situation): Fact | undefined {
       `${own.evidence.vantage.name} itself has the address ${endpoint.address}: every answer here is the laptop's`,
       { vantage, path: 'open', findings: [ownAddressFinding(own, endpoint.id, endpoint.address)] },
     );
-  const present = s.claimed.byBox || anyAnswer(best.responses);
+  const present = s.claimed.byDevice || anyAnswer(best.responses);
   return present ? there(s, best, stated) : notThere(s, best, stated);
 }
 

@@ -1,10 +1,10 @@
 /**
- * Fact `box`: the device behind the address is the planned one. Settled by its planned MAC, its MAC prefix, or what it says of itself
+ * Fact `box`: the device behind the address is the planned one. EarlierAnswers by its planned MAC, its MAC prefix, or what it says of itself
  * before any login (SNMP system group and serial numbers, web title, certificate, SSH line, Redfish root) against the plan's patterns.
  */
 
 import { finding } from '../findings/index.js';
-import { weakOnly } from '../identity/box-fit.js';
+import { weakOnly } from '../identity/device-fit.js';
 import { unreadOf } from '../identity/unread.js';
 import type { Device, Endpoint } from '../plan/model.js';
 import { list } from '../text/sentence.js';

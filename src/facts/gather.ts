@@ -6,7 +6,7 @@ import { claimsOf } from '../evidence/duplicate.js';
 import { anyAnswer } from '../evidence/responses.js';
 import type { View } from '../evidence/view.js';
 import { attestationsOf, attestedLink, observationPlanned } from '../eyes/observations.js';
-import { boxFit } from '../identity/box-fit.js';
+import { deviceFit } from '../identity/device-fit.js';
 import { sameDevices } from '../identity/same-device.js';
 import { swapsOf } from '../identity/swaps.js';
 import { type WrongDevice, wrongDevice } from '../identity/wrong-device.js';
@@ -44,7 +44,7 @@ export function situationsOf(view: View, context: GatherContext): Situation[] {
     const duplicate = claims?.kind === 'two-devices' ? claims.duplicate : undefined;
     const wrong =
       duplicate === undefined ? wrongDevice(plan, endpoint, claimed, looks, context.survey) : undefined;
-    const fit = boxFit(devices.get(endpoint.device), endpoint, claimed, looks);
+    const fit = deviceFit(devices.get(endpoint.device), endpoint, claimed, looks);
     return { endpoint, looks, best, claimed, claims, duplicate, wrong, fit };
   });
   const wrongs = new Map(
@@ -111,4 +111,4 @@ function elsewhere(endpoint: Endpoint, view: View, defaults: ReadonlySet<string>
   return free === undefined ? undefined : { address: free, isDefault: false };
 }
 
-const NO_CLAIM: Claimed = { claimants: [], proxied: [], byBox: false, together: false };
+const NO_CLAIM: Claimed = { claimants: [], proxied: [], byDevice: false, together: false };

@@ -1,6 +1,6 @@
 /**
  * All planned facts of one endpoint, each judged once, and what follows from them. The order matters: whose answers they are (address, then
- * box) decides what the services and the echo prove.
+ * device) decides what the services and the echo prove.
  */
 import { anyAnswer } from '../evidence/responses.js';
 import type { Difference, EndpointVerdict, Finding } from '../matrix/matrix.js';

@@ -69,7 +69,7 @@ function present(
   looks: readonly Seen[],
 ): boolean {
   const look = looks.find((one) => one.evidence === evidence && one.sighting === sighting);
-  return look !== undefined && (anyAnswer(look.responses) || claimedBy(view, [look]).byBox);
+  return look !== undefined && (anyAnswer(look.responses) || claimedBy(view, [look]).byDevice);
 }
 
 function differencesOf(view: View, endpoint: Endpoint, looks: readonly Seen[]): Disagreement[] {

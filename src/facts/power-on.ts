@@ -23,7 +23,7 @@ import { anyAnswer } from '../evidence/responses.js';
 import { unexcludedDuplicate } from '../evidence/unexcluded.js';
 import { finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
-import { rightBox, wrongDevice } from '../identity/wrong-device.js';
+import { shownToBePlanned, wrongDevice } from '../identity/wrong-device.js';
 import type { Attestation } from '../sighting/types.js';
 import { absent, differing, type Fact, matching, open, type Stated } from './fact.js';
 import { type Judged, judgedFrom, judgeEndpoint } from './ledger.js';
@@ -69,8 +69,8 @@ function atPlannedAddress(
 ): Judged | undefined {
   const { best, claimed, endpoint, view, looks, wrong } = s;
   if (best === undefined || endpoint.address === undefined) return undefined;
-  if (!claimed.byBox && !anyAnswer(best.responses)) return undefined;
-  const { because } = rightBox(view.plan, endpoint, claimed, looks);
+  if (!claimed.byDevice && !anyAnswer(best.responses)) return undefined;
+  const { because } = shownToBePlanned(view.plan, endpoint, claimed, looks);
   const about = [endpoint.id];
   if (because.length > 0 && wrong === undefined) {
     const judged = configured();

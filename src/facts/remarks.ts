@@ -29,10 +29,10 @@ export function remarksOn(facts: Situation): string[] {
         : `the claim of ${mac} came in frames of ${frameSources.join(', ')}: a relay stands between`,
     );
   }
-  const present = claimed.byBox || anyAnswer(best.responses);
+  const present = claimed.byDevice || anyAnswer(best.responses);
   for (const look of looks) {
     if (look === best) continue;
-    const seenThere = anyAnswer(look.responses) || claimedBy(view, [look]).byBox;
+    const seenThere = anyAnswer(look.responses) || claimedBy(view, [look]).byDevice;
     if (seenThere !== present && (seenThere || look.sighting.reach === 'on-link'))
       remarks.push(
         `${look.evidence.vantage.name} (${look.sighting.reach}, ${look.evidence.startedAt}) ${seenThere ? 'got an answer' : 'got none'}`,

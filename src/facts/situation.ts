@@ -4,7 +4,7 @@ import type { Duplicate, SeveralClaims } from '../evidence/duplicate.js';
 import type { Place } from '../evidence/place.js';
 import type { Seen, View } from '../evidence/view.js';
 import type { Attested } from '../eyes/observations.js';
-import type { BoxFit } from '../identity/box-fit.js';
+import type { DeviceFit } from '../identity/device-fit.js';
 import type { SameDevice } from '../identity/same-device.js';
 import type { WrongDevice } from '../identity/wrong-device.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
@@ -26,7 +26,7 @@ export interface Situation {
   /** What several MACs at the address are. */
   readonly claims?: SeveralClaims | undefined;
   readonly duplicate?: Duplicate | undefined;
-  readonly fit: BoxFit;
+  readonly fit: DeviceFit;
   readonly wrong?: WrongDevice | undefined;
   readonly swappedWith?: string | undefined;
   /** One device answers here and at another endpoint, and this one is not the one it belongs to. */

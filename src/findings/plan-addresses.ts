@@ -8,7 +8,7 @@ export const ADDRESS_RULES = {
   'address-duplicate': rule<{
     readonly address: string;
     readonly endpoints: readonly string[];
-    /** clash: two boxes; same-port: one box listed twice; virtual-and-fixed: a moving address is also somebody's own. */
+    /** clash: two devices; same-port: one device listed twice; virtual-and-fixed: a moving address is also somebody's own. */
     readonly kind: 'clash' | 'same-port' | 'virtual-and-fixed';
   }>({
     severity: 'stop',

@@ -1,13 +1,13 @@
-/** Plan findings about boxes: how they come up, where they stand, what they are plugged into. */
+/** Plan findings about devices: how they come up, where they stand, what they are plugged into. */
 import { count, list } from '../text/sentence.js';
 import { rule } from './define.js';
 
 /** Longest order of work that one sentence spells out. */
 const ORDER_LIMIT = 12;
 
-function inTurn(boxes: readonly string[]): string {
-  const rest = boxes.length - ORDER_LIMIT;
-  const spelled = boxes.slice(0, ORDER_LIMIT).join(', then ');
+function inTurn(devices: readonly string[]): string {
+  const rest = devices.length - ORDER_LIMIT;
+  const spelled = devices.slice(0, ORDER_LIMIT).join(', then ');
   return rest > 0 ? `${spelled}, then the ${count(rest, 'other')} in the order of the list` : spelled;
 }
 
@@ -44,7 +44,7 @@ export const DEVICE_RULES = {
     readonly address: string;
     readonly owners: readonly string[];
     readonly network?: string | undefined;
-    /** Endpoints of other boxes that are planned on it. */
+    /** Endpoints of other devices that are planned on it. */
     readonly holders: readonly string[];
     readonly kind: 'planned' | 'gateway' | 'free';
   }>({

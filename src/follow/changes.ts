@@ -6,7 +6,7 @@ import type { AddressState, SiteState } from './state.js';
 export type Change = { readonly subject: string } & (
   | { readonly kind: 'answers' | 'silent' }
   | { readonly kind: 'out-of-reach'; readonly why: string }
-  | { readonly kind: 'box'; readonly before: readonly string[]; readonly now: readonly string[] }
+  | { readonly kind: 'device'; readonly before: readonly string[]; readonly now: readonly string[] }
   | { readonly kind: 'echo'; readonly now: boolean }
   | { readonly kind: 'service'; readonly service: string; readonly now: TcpOutcome }
   | {
@@ -34,12 +34,12 @@ function changesOf(subject: string, before: AddressState, now: AddressState): Ch
   if (before.is !== 'there')
     return [
       { subject, kind: 'answers' },
-      // Two boxes at once are news also where nobody was before.
-      ...(now.macs.length > 1 ? [{ subject, kind: 'box', before: [], now: now.macs } as const] : []),
+      // Two devices at once are news also where nobody was before.
+      ...(now.macs.length > 1 ? [{ subject, kind: 'device', before: [], now: now.macs } as const] : []),
     ];
   const changes: Change[] = [];
   if (before.macs.length > 0 && now.macs.length > 0 && before.macs.join() !== now.macs.join())
-    changes.push({ subject, kind: 'box', before: before.macs, now: now.macs });
+    changes.push({ subject, kind: 'device', before: before.macs, now: now.macs });
   if (before.echo !== undefined && now.echo !== undefined && before.echo !== now.echo)
     changes.push({ subject, kind: 'echo', now: now.echo });
   for (const [service, outcome] of now.services) {

@@ -81,7 +81,7 @@ export async function followSite(
     matrix = after;
     if (changes.length > 0) world.onChanges(changes, at);
   };
-  const lookCloser = async (changed: ReadonlySet<string>, deps: ObserveDeps): Promise<void> => {
+  const lookInFull = async (changed: ReadonlySet<string>, deps: ObserveDeps): Promise<void> => {
     const only = [...devicesToAsk(plan, changed)].filter((name) => request.only?.includes(name) ?? true);
     const beganMs = performance.now();
     const closer = await observe({ ...request, only }, deps, signal);
@@ -113,7 +113,7 @@ export async function followSite(
       if (signal.aborted || called.size === 0) return;
       const changed = new Set(called);
       called.clear();
-      await lookCloser(changed, world.deps());
+      await lookInFull(changed, world.deps());
       if (signal.aborted) return;
       world.onLook(matrix, round);
     }
@@ -148,7 +148,7 @@ export async function followSite(
       if (signal.aborted) return matrix;
       const changed = take(look, deps.clock.date(), beganMs);
       if (full) rejudgeWith({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
-      else if (changed.size > 0) await lookCloser(changed, deps);
+      else if (changed.size > 0) await lookInFull(changed, deps);
       if (signal.aborted) return matrix;
       looks = round;
       world.onLook(matrix, round);

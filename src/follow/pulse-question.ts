@@ -3,7 +3,7 @@ import { openDatagrams } from '../presence/datagrams.js';
 import { probeTcp } from '../probe/tcp.js';
 import type { Pulse } from './pulse.js';
 
-/** Four tries that overlap: with a twentieth lost each way, all four go astray once in ten thousand. Settled in 0.7 s. */
+/** Four tries that overlap: with a twentieth lost each way, all four go astray once in ten thousand. EarlierAnswers in 0.7 s. */
 const PATIENCE = { timeoutMs: 150, attempts: 4, lastMs: 250 };
 const EVERY_MS = 800;
 

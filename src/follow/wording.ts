@@ -23,7 +23,7 @@ function predicate(change: Change): string {
       return 'no longer answers';
     case 'out-of-reach':
       return `can no longer be asked from here: ${cleanText(change.why, 300)}`;
-    case 'box':
+    case 'device':
       if (change.now.length > 1)
         return `is claimed by ${change.now.length} devices at once: ${list(change.now)}`;
       return `now answers from another device: ${list(change.now)}, before ${list(change.before)}`;

@@ -1,4 +1,4 @@
-/** What a box says of itself, arranged by the identity fields that a plan can state. */
+/** What a device says of itself, arranged by the identity fields that a plan can state. */
 import type { PlannedIdentity } from '../plan/model.js';
 import type { IdentitySighting } from '../sighting/types.js';
 
@@ -66,7 +66,7 @@ export function measured(identity: IdentitySighting, field: IdentityField): read
   }
 }
 
-/** The most telling things a box says of itself, for a sentence about an unknown one. */
+/** The most telling things a device says of itself, for a sentence about an unknown one. */
 export function selfDescription(identity: IdentitySighting): string[] {
   return IDENTITY_FIELDS.flatMap((field) => {
     const value = measured(identity, field)[0];

@@ -1,10 +1,10 @@
-/** Holds what a box says of itself against what the plan says of each controller. */
+/** Holds what a candidate says of itself against what the plan says of each controller. */
 import type { Device, Plan, PlannedIdentity } from '../plan/model.js';
 import type { IdentitySighting } from '../sighting/types.js';
 import { FIELD_NAMES, IDENTITY_FIELDS, type IdentityField, measured } from './facts.js';
 import { globMatches } from './glob.js';
 
-/** A value of the plan and another one on the box. */
+/** A value of the plan and another one on the candidate. */
 export interface Differing {
   readonly field: IdentityField | 'mac';
   readonly planned: string;
@@ -25,7 +25,7 @@ export interface Fit {
 }
 
 /** A device, or one controller of it. */
-export interface Box {
+export interface Candidate {
   readonly device: string;
   readonly controller?: string | undefined;
 }
@@ -52,7 +52,7 @@ export function fitOf(identity: IdentitySighting, ...stated: readonly (PlannedId
   return { fits: fields.map(({ line }) => line), fields, mismatches, differing, unread };
 }
 
-export function fitOfBox(
+export function fitOfCandidate(
   device: Device | undefined,
   controller: string | undefined,
   identity: IdentitySighting,
@@ -64,13 +64,13 @@ export function fitOfBox(
   );
 }
 
-/** Every planned box whose stated patterns fit, at least one of them and none against it. */
-export function boxesThatFit(plan: Plan, identity: IdentitySighting): Box[] {
-  const boxes = statedBoxes(plan);
+/** Every planned candidate whose stated patterns fit, at least one of them and none against it. */
+export function devicesThatFit(plan: Plan, identity: IdentitySighting): Candidate[] {
+  const candidates = candidatesOf(plan);
   const named = IDENTITY_FIELDS.flatMap((field) =>
-    measured(identity, field).flatMap((value) => boxes.byLiteral.get(literalKey(field, value)) ?? []),
+    measured(identity, field).flatMap((value) => candidates.byLiteral.get(literalKey(field, value)) ?? []),
   );
-  return [...new Set([...named, ...boxes.loose])]
+  return [...new Set([...named, ...candidates.loose])]
     .sort((a, b) => a.order - b.order)
     .filter(({ stated }) => {
       const { fits, mismatches } = fitOf(identity, ...stated);
@@ -79,43 +79,43 @@ export function boxesThatFit(plan: Plan, identity: IdentitySighting): Box[] {
     .map(({ device, controller }) => ({ device, controller }));
 }
 
-interface StatedBox extends Box {
+interface StatedCandidate extends Candidate {
   readonly order: number;
   readonly stated: readonly (PlannedIdentity | undefined)[];
 }
 
-interface StatedBoxes {
-  /** Boxes with a pattern without `*`, by that pattern: of a thousand names, one look-up finds the one. */
-  readonly byLiteral: ReadonlyMap<string, readonly StatedBox[]>;
-  /** Boxes that can fit without any literal pattern fitting. */
-  readonly loose: readonly StatedBox[];
+interface StatedCandidates {
+  /** Devices with a pattern without `*`, by that pattern: of a thousand names, one look-up finds the one. */
+  readonly byLiteral: ReadonlyMap<string, readonly StatedCandidate[]>;
+  /** Devices that can fit without any literal pattern fitting. */
+  readonly loose: readonly StatedCandidate[];
 }
 
-const made = new WeakMap<Plan, StatedBoxes>();
+const made = new WeakMap<Plan, StatedCandidates>();
 
-function statedBoxes(plan: Plan): StatedBoxes {
+function candidatesOf(plan: Plan): StatedCandidates {
   const known = made.get(plan);
   if (known !== undefined) return known;
-  const byLiteral = new Map<string, StatedBox[]>();
-  const loose: StatedBox[] = [];
+  const byLiteral = new Map<string, StatedCandidate[]>();
+  const loose: StatedCandidate[] = [];
   let order = 0;
   for (const device of plan.devices) {
     const controllers = Object.keys(device.controllers);
     for (const controller of controllers.length === 0 ? [undefined] : controllers) {
       const stated = [device.identity, controller === undefined ? undefined : device.controllers[controller]];
-      const box = { device: device.name, controller, stated, order: order++ };
+      const candidate = { device: device.name, controller, stated, order: order++ };
       const key = literalOf(stated);
-      if (key === undefined) loose.push(box);
-      else byLiteral.set(key, [...(byLiteral.get(key) ?? []), box]);
+      if (key === undefined) loose.push(candidate);
+      else byLiteral.set(key, [...(byLiteral.get(key) ?? []), candidate]);
     }
   }
-  const boxes = { byLiteral, loose };
-  made.set(plan, boxes);
-  return boxes;
+  const candidates = { byLiteral, loose };
+  made.set(plan, candidates);
+  return candidates;
 }
 
-/** The pattern of a box that states exactly one, and that without `*`: it fits when that value is measured, and only then. */
-function literalOf(stated: StatedBox['stated']): string | undefined {
+/** The pattern of a candidate that states exactly one, and that without `*`: it fits when that value is measured, and only then. */
+function literalOf(stated: StatedCandidate['stated']): string | undefined {
   const patterns = stated.flatMap((planned) =>
     IDENTITY_FIELDS.flatMap((field) => {
       const pattern = planned?.[field]?.trim() ?? '';
@@ -132,6 +132,6 @@ function literalKey(field: string, text: string): string {
   return `${field}\n${text.trim().toLowerCase()}`;
 }
 
-export function nameOfBox({ device, controller }: Box): string {
+export function nameOfCandidate({ device, controller }: Candidate): string {
   return controller === undefined ? device : `${device}/${controller}`;
 }

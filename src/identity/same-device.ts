@@ -9,7 +9,7 @@ import type { Seen, View } from '../evidence/view.js';
 import type { Endpoint } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { IdentitySighting } from '../sighting/types.js';
-import { fitOf, fitOfBox } from './fit.js';
+import { fitOf, fitOfCandidate } from './fit.js';
 import { identityOf } from './seen-identity.js';
 
 export type SameBy = 'MAC' | 'certificate' | 'Redfish UUID' | 'SNMP engine';
@@ -92,7 +92,7 @@ function ownerOf(view: View, by: SameBy, value: string, group: readonly Answerin
   if (planned !== undefined) return planned;
   const fitting = group.filter(({ endpoint, identity }) => {
     const device = indexOf(view.plan).device(endpoint.device);
-    const { fits, mismatches } = fitOfBox(device, endpoint.controller, identity);
+    const { fits, mismatches } = fitOfCandidate(device, endpoint.controller, identity);
     return fits.length > 0 && mismatches.length === 0;
   });
   return fitting.length === 1 ? fitting[0] : undefined;
@@ -106,14 +106,14 @@ function plannedApart(a: Answering, b: Answering, by: SameBy): boolean {
   if (one.controller !== other.controller) return true;
   if (by !== 'MAC') return false;
   const macsApart = one.mac !== undefined && other.mac !== undefined && one.mac !== other.mac;
-  const holesApart =
+  const portsApart =
     one.switch !== undefined &&
     other.switch !== undefined &&
     (one.switch !== other.switch ||
       (one.switchPort !== undefined &&
         other.switchPort !== undefined &&
         one.switchPort !== other.switchPort));
-  if (!macsApart && !holesApart) return false;
+  if (!macsApart && !portsApart) return false;
   // In one network a device may answer ARP for either port on either: only where every answer was heard is one MAC one port.
   return one.network !== other.network || (heardAll(a) && heardAll(b));
 }

@@ -1,4 +1,4 @@
-/** What of a planned identity no answer told, and whether anything else shows which box is at the address. */
+/** What of a planned identity no answer told, and whether anything else shows which device is at the address. */
 import type { Endpoint } from '../plan/model.js';
 import { isSnmpService } from '../plan/services.js';
 import type { AddressSighting, SnmpSighting } from '../sighting/types.js';

@@ -1,12 +1,12 @@
-/** Whether the box at a planned address is another one than planned, and which. */
+/** Whether the device at a planned address is another one than planned, and which. */
 
 import type { Claimed } from '../evidence/claims.js';
 import type { Seen } from '../evidence/view.js';
 import type { Survey } from '../matrix/survey.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
-import { boxFit, weakOnly } from './box-fit.js';
-import { boxesThatFit, type Differing, fitOfBox, nameOfBox } from './fit.js';
+import { deviceFit, weakOnly } from './device-fit.js';
+import { type Differing, devicesThatFit, fitOfCandidate, nameOfCandidate } from './fit.js';
 import { identityOf, physicalMacs } from './seen-identity.js';
 
 export interface WrongDevice {
@@ -15,12 +15,12 @@ export interface WrongDevice {
   readonly differing: readonly Differing[];
   /** What it must be instead, for a sentence. */
   readonly isInstead?: string | undefined;
-  /** Ids of the endpoints whose box it may be; two endpoints that name each other are swapped. */
+  /** Ids of the endpoints whose device it may be; two endpoints that name each other are swapped. */
   readonly owners: readonly string[];
   readonly evidence: readonly string[];
 }
 
-/** The box at an endpoint is shown to be the planned one by these, or nothing shows it. */
+/** The device at an endpoint is shown to be the planned one by these, or nothing shows it. */
 export interface Proof {
   readonly because: readonly string[];
 }
@@ -34,7 +34,7 @@ export function wrongDevice(
 ): WrongDevice | undefined {
   const device = indexOf(plan).device(endpoint.device);
   const mac = endpoint.virtual ? undefined : macMismatch(plan, endpoint, device, claimed);
-  const fit = boxFit(device, endpoint, claimed, looks);
+  const fit = deviceFit(device, endpoint, claimed, looks);
   const identity = weakOnly(fit) ? undefined : identityMismatch(plan, endpoint, device, looks);
   const survivor =
     mac === undefined && identity === undefined
@@ -42,7 +42,7 @@ export function wrongDevice(
           endpoint,
           claimed,
           survey,
-          rightBox(plan, endpoint, claimed, looks, { prefixCounts: false }).because.length > 0,
+          shownToBePlanned(plan, endpoint, claimed, looks, { prefixCounts: false }).because.length > 0,
         )
       : undefined;
   const parts = [mac, identity, survivor].filter((part) => part !== undefined);
@@ -60,10 +60,10 @@ export function wrongDevice(
 }
 
 /**
- * What shows that the answering box is the planned one: its MAC, what it says of itself, or its MAC prefix. A prefix is no proof
- * (`prefixCounts: false`) where an older box of the same make may stand on the site.
+ * What shows that the answering device is the planned one: its MAC, what it says of itself, or its MAC prefix. A prefix is no proof
+ * (`prefixCounts: false`) where an older device of the same make may stand on the site.
  */
-export function rightBox(
+export function shownToBePlanned(
   plan: Plan,
   endpoint: Endpoint,
   claimed: Claimed,
@@ -81,7 +81,7 @@ export function rightBox(
     because.push(`its MAC has the prefix ${prefix}`);
   const identity = identityOf(looks);
   if (identity !== undefined) {
-    const { fits, mismatches } = fitOfBox(
+    const { fits, mismatches } = fitOfCandidate(
       device,
       endpoint.virtual ? undefined : endpoint.controller,
       identity,
@@ -140,13 +140,13 @@ function identityMismatch(
   if (identity === undefined) return undefined;
   // A virtual address may be on either controller: only what the two have in common is held against it.
   const controller = endpoint.virtual ? undefined : endpoint.controller;
-  const { mismatches, differing } = fitOfBox(device, controller, identity);
+  const { mismatches, differing } = fitOfCandidate(device, controller, identity);
   if (mismatches.length === 0) return undefined;
-  const boxes = boxesThatFit(plan, identity).filter(
-    (box) => box.device !== endpoint.device || box.controller !== controller,
+  const others = devicesThatFit(plan, identity).filter(
+    (other) => other.device !== endpoint.device || other.controller !== controller,
   );
   const best =
-    boxes.find((box) => box.device === endpoint.device) ?? (boxes.length === 1 ? boxes[0] : undefined);
+    others.find((other) => other.device === endpoint.device) ?? (others.length === 1 ? others[0] : undefined);
   const owners =
     best === undefined
       ? []
@@ -162,7 +162,7 @@ function identityMismatch(
   return {
     mismatches,
     differing,
-    isInstead: best === undefined ? undefined : nameOfBox(best),
+    isInstead: best === undefined ? undefined : nameOfCandidate(best),
     owners,
     evidence:
       from === undefined
@@ -171,7 +171,7 @@ function identityMismatch(
   };
 }
 
-/** The address was held by the same MAC before the device had it, and nothing shows that the device is that box. */
+/** The address was held by the same MAC before the device had it, and nothing shows that it is that same device. */
 function heldBefore(
   endpoint: Endpoint,
   claimed: Claimed,

@@ -8,7 +8,7 @@ import { documentMarkup } from './document.js';
 import { items, table, text } from './markup.js';
 import { NO_SCRIPT } from './script.js';
 import { BASE } from './style/base.js';
-import { printLook } from './style/print.js';
+import { printStyle } from './style/print.js';
 import { SHEET_ONE } from './style/sheet.js';
 import { TABLES } from './style/tables.js';
 import { WORKSHEET } from './style/worksheet.js';
@@ -28,7 +28,7 @@ export function renderComparePage(comparison: Comparison): string {
     `<div><dt>${label}</dt><dd>${time(run.startedAt)}, from ${text(list(run.vantages), 200)}</dd></div>`;
   return documentMarkup({
     title: `${fresh.site}: what changed`,
-    style: [BASE, SHEET_ONE, WORKSHEET, TABLES, printLook(`${fresh.site} | what changed`)].join(''),
+    style: [BASE, SHEET_ONE, WORKSHEET, TABLES, printStyle(`${fresh.site} | what changed`)].join(''),
     script: NO_SCRIPT,
     first: `<section id="outcome" aria-labelledby="outcome-h"><header class="sheet"><h1>${text(fresh.site, 160)}</h1><p>What changed since an earlier look</p><dl>${side('Before', old)}${side('Now', fresh)}</dl></header>
 <div class="outcome ${worse ? 'fix' : 'ready'}"><h2 id="outcome-h">${text(comparisonHeadline(comparison), 400)}</h2></div></section>`,

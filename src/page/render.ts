@@ -13,7 +13,7 @@ import { SCRIPT } from './script.js';
 import { firstSheet } from './sheet.js';
 import { BASE } from './style/base.js';
 import { DRAWINGS } from './style/drawings.js';
-import { printLook } from './style/print.js';
+import { printStyle } from './style/print.js';
 import { SHEET_ONE } from './style/sheet.js';
 import { SKIP_UNSEEN, TABLES } from './style/tables.js';
 import { WORKSHEET } from './style/worksheet.js';
@@ -41,7 +41,7 @@ export function renderPage(matrix: Matrix, options: PageOptions = {}): string {
   const skip = matrix.endpoints.length + matrix.groups.length > LARGE ? SKIP_UNSEEN : '';
   return documentMarkup({
     title: `${name}: handover`,
-    style: [BASE, SHEET_ONE, WORKSHEET, TABLES, DRAWINGS, skip, printLook(footer.join(' | '))].join(''),
+    style: [BASE, SHEET_ONE, WORKSHEET, TABLES, DRAWINGS, skip, printStyle(footer.join(' | '))].join(''),
     script: SCRIPT,
     first: firstSheet(matrix, places, digest),
     sections: sectionsOf(matrix, places),

@@ -11,7 +11,7 @@ import { capacitySection } from './observations.js';
 import { NO_SCRIPT } from './script.js';
 import { BASE } from './style/base.js';
 import { DRAWINGS } from './style/drawings.js';
-import { printLook } from './style/print.js';
+import { printStyle } from './style/print.js';
 import { SHEET_ONE } from './style/sheet.js';
 import { TABLES } from './style/tables.js';
 import { WORKSHEET } from './style/worksheet.js';
@@ -38,7 +38,9 @@ export function renderReviewPage(review: ReviewPage): string {
       : 'ready';
   return documentMarkup({
     title: `${name}: review of the plan`,
-    style: [BASE, SHEET_ONE, WORKSHEET, TABLES, DRAWINGS, printLook(`${name} | review of the plan`)].join(''),
+    style: [BASE, SHEET_ONE, WORKSHEET, TABLES, DRAWINGS, printStyle(`${name} | review of the plan`)].join(
+      '',
+    ),
     script: NO_SCRIPT,
     first: `<section id="outcome" aria-labelledby="outcome-h"><header class="sheet"><h1>${text(site, 160)}</h1><p>Review of the plan, before the visit</p><dl><div><dt>Reference</dt><dd>${text(reference ?? 'none', 80)}</dd></div><div><dt>Plan</dt><dd>${text(review.files.map((file) => file.name).join(', '), 200)}</dd></div></dl></header>
 <div class="outcome ${state}"><h2 id="outcome-h">${text(reviewHeadline(findings), 400)}</h2></div></section>`,

@@ -121,7 +121,7 @@ export interface Endpoint {
   readonly speedMbps?: number | undefined;
   readonly mtu?: number | undefined;
   readonly interface?: string | undefined;
-  /** May move between boxes: two owners over time are no duplicate. */
+  /** May move between devices: two owners over time are no duplicate. */
   readonly virtual: boolean;
   readonly defaultAddress?: string | undefined;
   readonly snmp?: string | undefined;

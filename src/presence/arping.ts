@@ -7,7 +7,7 @@ import {
 } from './arping-output.js';
 import { type AddressRecord, addClaim } from './record.js';
 
-/** Questions to all, one second apart; the second finds boxes that take turns. */
+/** Questions to all, one second apart; the second finds devices that take turns. */
 const ARPING_QUESTIONS = 2;
 const TIMEOUT_MS = 6000;
 

@@ -26,7 +26,7 @@ import {
 import { takeFrame } from './take-frame.js';
 import { isOnPort, takeRows } from './take-table.js';
 
-export interface AskContext {
+export interface PresenceContext {
   readonly vantage: Vantage;
   readonly deps: {
     readonly system: System;
@@ -68,7 +68,7 @@ const TURNS = 3;
 const PROCESSES = 48;
 
 /** Settles every record; ends early when the signal aborts. Never rejects. */
-export async function askAll(records: readonly AddressRecord[], context: AskContext): Promise<void> {
+export async function askAll(records: readonly AddressRecord[], context: PresenceContext): Promise<void> {
   const { clock } = context.deps;
   const byAddress = new Map(records.map((record) => [record.address, record]));
   const ownMacs = new Set(context.vantage.interfaces.map((port) => port.mac));
@@ -115,7 +115,7 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
         open.delete(record);
       }
     }
-    // A second box may have taken a row over since it was first read.
+    // A second device may have taken a row over since it was first read.
     if (!context.signal.aborted) await look(records, context);
   } finally {
     aside.abort();
@@ -125,7 +125,7 @@ export async function askAll(records: readonly AddressRecord[], context: AskCont
 }
 
 /** Silent, while the laptop's own port was away. True where it is worth asking again; else the silence is called the laptop's. */
-function wasDeaf(record: AddressRecord, { deps }: AskContext): boolean {
+function wasDeaf(record: AddressRecord, { deps }: PresenceContext): boolean {
   if (macsOf(record).length > 0 || record.refusal !== undefined || record.openedAtMs === undefined)
     return false;
   if (deps.lostSince?.(record.port, record.openedAtMs) !== true) return false;
@@ -135,7 +135,7 @@ function wasDeaf(record: AddressRecord, { deps }: AskContext): boolean {
 }
 
 /** What this machine may use here; rows from before are cleared, or remembered where they can not be. */
-async function prepare(records: readonly AddressRecord[], context: AskContext): Promise<Means> {
+async function prepare(records: readonly AddressRecord[], context: PresenceContext): Promise<Means> {
   const { vantage, deps, listener } = context;
   const { arping, privileged, ping } = vantage.abilities;
   const asked = records.filter((record) => record.ownMac === undefined);
@@ -166,7 +166,7 @@ async function prepare(records: readonly AddressRecord[], context: AskContext): 
 /** Takes the rows of those out of the table that nothing more is asked of: the kernel keeps them for half a minute. */
 async function makeRoom(
   records: ReadonlyMap<string, AddressRecord>,
-  context: AskContext,
+  context: PresenceContext,
   finished: AddressRecord[],
 ): Promise<void> {
   for (const address of context.tableRoom?.finished() ?? []) {
@@ -199,7 +199,7 @@ function admit(
 async function putQuestions(
   open: readonly AddressRecord[],
   means: Means,
-  context: AskContext,
+  context: PresenceContext,
 ): Promise<void> {
   const nowMs = context.deps.clock.now();
   const wanted = open.filter((record) => needsQuestion(record, { ...means, nowMs }));
@@ -231,7 +231,7 @@ async function putQuestions(
 }
 
 /** On Windows the zone of a link-local address is a number, which Node tells with the port's own. */
-function zoneOf({ port }: AddressRecord, { deps: { system } }: AskContext): string {
+function zoneOf({ port }: AddressRecord, { deps: { system } }: PresenceContext): string {
   if (system.platform !== 'win32') return port;
   const rows = system.networkInterfaces()[port] ?? [];
   const zone = rows.map((row) => (row.family === 'IPv6' ? row.scopeid : 0)).find((id) => id > 0);
@@ -247,7 +247,7 @@ function countTry(tries: Map<string, Tries>, port: string, outcome: SendOutcome)
 }
 
 /** "No route to host" at once, for an address on the own link: the permission of macOS, a question remembered as unanswered, or a route that forbids. */
-async function judgeUnreachable(records: readonly AddressRecord[], context: AskContext): Promise<void> {
+async function judgeUnreachable(records: readonly AddressRecord[], context: PresenceContext): Promise<void> {
   const { system, clock } = context.deps;
   const table = await system.neighbours();
   for (const record of records) {
@@ -267,12 +267,12 @@ async function judgeUnreachable(records: readonly AddressRecord[], context: AskC
 const FRAMES = 2;
 
 /** How many of so many questions may leave now. What has to wait comes with the next tick. */
-function allowed(questions: number, { frames }: AskContext): number {
+function allowed(questions: number, { frames }: PresenceContext): number {
   if (frames === undefined || questions === 0) return questions;
   return Math.floor(frames(questions * FRAMES) / FRAMES);
 }
 
-async function look(records: readonly AddressRecord[], { deps }: AskContext): Promise<void> {
+async function look(records: readonly AddressRecord[], { deps }: PresenceContext): Promise<void> {
   const atMs = deps.clock.now();
   const table = await deps.system.neighbours();
   if (table.ok) takeRows(records, table.rows, atMs);
@@ -283,7 +283,11 @@ async function pause(open: Set<AddressRecord>, nowMs: number, signal: AbortSigna
   await sleep(young ? QUICK_TICK_MS : SLOW_TICK_MS, undefined, { signal }).catch(() => {});
 }
 
-function report(record: AddressRecord, context: AskContext, view: Parameters<typeof questionsPut>[1]): void {
+function report(
+  record: AddressRecord,
+  context: PresenceContext,
+  view: Parameters<typeof questionsPut>[1],
+): void {
   if (record.reported) return;
   record.reported = true;
   if (macsOf(record).length > 0 && record.ownMac === undefined)
@@ -296,7 +300,7 @@ function countSilent(open: Set<AddressRecord>): number {
 }
 
 /** arping and confirming, a process each, beside the loop. */
-function sideJobs(context: AskContext, signal: AbortSignal) {
+function sideJobs(context: PresenceContext, signal: AbortSignal) {
   const limit = pLimit(PROCESSES);
   const running = new Set<Promise<void>>();
   const start = (record: AddressRecord, work: () => Promise<void>): void => {

@@ -15,7 +15,7 @@ const PRESENCE_FILTER = `arp or ether proto 0x88cc or (${DISCOVERY}) or (vlan an
 
 /** Octets kept of a frame: LLDP with its texts needs more than ARP's 42. */
 const SNAPSHOT = 1600;
-/** Room for the answers of a thousand boxes that come in the same moment, in MiB. */
+/** Room for the answers of a thousand devices that come in the same moment, in MiB. */
 const BUFFER_MIB = 8;
 /** A capture that nobody ends, because we were killed, ends by itself: a working day, in seconds. On POSIX the watcher ends it at once. */
 const LONGEST_S = 12 * 60 * 60;

@@ -6,7 +6,7 @@ import { hasOldRow } from './take-table.js';
 const TIMEOUT_MS = 1500;
 
 /**
- * A row from before that can not be cleared is made fresh by the box itself: frames to its MAC that are answered from its address,
+ * A row from before that can not be cleared is made fresh by the device itself: frames to its MAC that are answered from its address,
  * by a UDP "port unreachable" or an echo reply.
  */
 export async function confirmOldRow(

@@ -11,7 +11,7 @@ export interface Datagrams {
    * Hands one empty datagram to the kernel, which has to find the neighbour first. `zone` names the port for an IPv6 link-local address.
    */
   send(address: string, zone?: string): Promise<SendOutcome>;
-  /** Sends one and waits for an ICMP "port unreachable" or an answer: either shows the box alive. */
+  /** Sends one and waits for an ICMP "port unreachable" or an answer: either shows the device alive. */
   provoke(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'>;
   close(): void;
 }

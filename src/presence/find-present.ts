@@ -3,14 +3,14 @@ import type { Clock } from '../probe/types.js';
 import type { LldpNeighbour, NotRun, PresenceSighting, ProxyArpCheck, Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
 import { reachOf } from '../vantage/reach.js';
-import { type AskContext, askAll } from './ask-all.js';
+import { askAll, type PresenceContext } from './ask-all.js';
 import type { Datagrams } from './datagrams.js';
 import { type Listener, listen } from './listen.js';
 import { duplicateMend } from './mend-duplicates.js';
 import { type KnownNetwork, watchProxies } from './proxy-check.js';
 import { type AddressRecord, newRecord, sightingOf } from './record.js';
 
-/** Sentences kept: boxes that fight over addresses could say one with each frame. */
+/** Sentences kept: devices that fight over addresses could say one with each frame. */
 const NOTE_LIMIT = 200;
 
 export interface FindRequest {
@@ -51,7 +51,7 @@ export interface Silence {
 
 export interface FindDeps {
   readonly system: System;
-  /** See AskContext. */
+  /** See PresenceContext. */
   readonly lostSince?: ((port: string, sinceMs: number) => boolean) | undefined;
   readonly clock: Clock;
   readonly datagrams: () => Datagrams;
@@ -66,7 +66,7 @@ export interface Found {
   readonly notes: readonly string[];
 }
 
-/** Called once an address is known to be claimed, or to be left alone. A later claim of another box changes the final map alone. */
+/** Called once an address is known to be claimed, or to be left alone. A later claim of another device changes the final map alone. */
 export type OnFound = (address: string, sighting: PresenceSighting) => void;
 
 const DEFAULT_PATIENCE_MS = 3200;
@@ -104,7 +104,7 @@ export async function findPresent(
   const proxies = watchProxies(request, (record) =>
     askAll([record], { ...context, tableRoom: undefined, onKnown: () => {} }),
   );
-  const context: AskContext = {
+  const context: PresenceContext = {
     vantage,
     deps,
     listener,

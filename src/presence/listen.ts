@@ -6,7 +6,7 @@ import { type AddressStatement, statementsOf } from '../wire/arp-claims.js';
 import { decodeLinkFrame, ETHERTYPE } from '../wire/ethernet.js';
 import type { CaptureFrame } from '../wire/pcap-frame.js';
 import { type Capture, openCapture } from './capture.js';
-import { createNeighbourBook } from './neighbour-book.js';
+import { createNeighbourList } from './neighbour-book.js';
 
 /** One statement of a frame about an address, with where and when it was heard. */
 export interface Heard extends AddressStatement {
@@ -51,7 +51,7 @@ export async function listen(
   const ability = vantage.abilities.capture;
   const program = ability.able ? ability.program : undefined;
   const subscribers = new Set<(heard: Heard) => void>();
-  const book = createNeighbourBook(new Set(vantage.interfaces.map((each) => each.mac)));
+  const book = createNeighbourList(new Set(vantage.interfaces.map((each) => each.mac)));
   const running = new Map<string, Capture>();
   const notes: string[] = [];
   let left = SUBSCRIBER_FRAMES;

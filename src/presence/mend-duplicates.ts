@@ -1,4 +1,4 @@
-/** What the user can do so that a hidden second box would be seen, on this system. */
+/** What the user can do so that a hidden second device would be seen, on this system. */
 import { familyOf } from '../plan/address.js';
 import type { AddressRecord } from './record.js';
 
@@ -13,7 +13,7 @@ export function duplicateMend(
     return arpingHelps && platform !== 'win32'
       ? 'Install arping and run it with sudo: it asks whether another device holds the address; or look from another laptop'
       : 'Look from another laptop, or take the address off this one';
-  // It would have been seen, had the system asked: it had learnt the address from a question of the box itself (RFC 826).
+  // It would have been seen, had the system asked: it had learnt the address from a question of the device itself (RFC 826).
   if (captured)
     return 'Run it with administrator rights, or again in some minutes: then the system asks anew';
   if (platform === 'darwin') return 'Run it with sudo: tcpdump, which macOS has, then shows every answer';

@@ -2,11 +2,11 @@ import type { LldpNeighbour } from '../sighting/types.js';
 import type { LinkFrame } from '../wire/ethernet.js';
 import { decodeLldp, lldpNeighbour } from '../wire/lldp.js';
 
-/** More boxes than this do not speak on one cable. */
+/** More devices than this do not speak on one cable. */
 const LIMIT = 64;
 
 /** LLDP neighbours heard on the laptop's own ports: the latest word of each chassis and port. */
-export function createNeighbourBook(ownMacs: ReadonlySet<string>): {
+export function createNeighbourList(ownMacs: ReadonlySet<string>): {
   add(port: string, frame: LinkFrame): void;
   list(): readonly LldpNeighbour[];
 } {

@@ -96,7 +96,7 @@ export type NewClaim = Omit<Claim, 'count' | 'seenFromMs' | 'seenToMs'> & {
   readonly seenMs?: number | undefined;
 };
 
-/** Boxes and ways they are heard, for one address; a flood of invented senders is told by this many as well as by all. */
+/** Devices and ways they are heard, for one address; a flood of invented senders is told by this many as well as by all. */
 export const CLAIM_LIMIT = 256;
 
 export function addClaim(record: AddressRecord, { seenMs, ...claim }: NewClaim): void {
@@ -116,13 +116,13 @@ export function macsOf(record: AddressRecord): string[] {
   return [...new Set([...record.claims.values()].map((claim) => claim.mac))];
 }
 
-/** How long a second answer is waited for, in milliseconds: boxes with slow management processors answer well below this (common practice, no source). */
+/** How long a second answer is waited for, in milliseconds: devices with slow management processors answer well below this (common practice, no source). */
 export const LATE_ANSWER_MS = 900;
 
 export interface Circumstances {
   /** A capture runs on the port of the address. */
   readonly captured: boolean;
-  /** What would let a hidden second box be seen on this system. */
+  /** What would let a hidden second device be seen on this system. */
   readonly mend: string;
 }
 

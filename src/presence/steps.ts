@@ -24,13 +24,13 @@ export interface Means {
   readonly opening?: ((port: string) => boolean) | undefined;
 }
 
-export interface View extends Means {
+export interface MeansNow extends Means {
   readonly nowMs: number;
 }
 
 /** When an address is asked again where the table can be cleared, in milliseconds after the first time. The kernel itself asks once a second. */
 const AGAIN_MS = [350, 900, 1600, 2400] as const;
-/** The same of a claimed address: two boxes may take turns. */
+/** The same of a claimed address: two devices may take turns. */
 const CLAIMED_AGAIN_MS = [150, 400] as const;
 /** The same of a silent one, where it is known how many questions make silence sure; and the wait for the last answer. */
 const SILENT_AGAIN_MS = 250;
@@ -42,7 +42,7 @@ const KERNEL_GAP_MS = 1000;
 const KERNEL_QUESTIONS = 3;
 /** What is asked where too few are there to tell how much gets lost. */
 export const USUAL_QUESTIONS = { cleared: 8, kernel: KERNEL_QUESTIONS } as const;
-/** Questions to all that a claimed address gets where the table can be cleared: two boxes may take turns. */
+/** Questions to all that a claimed address gets where the table can be cleared: two devices may take turns. */
 const CLAIMED_QUESTIONS = 3;
 /** A failed row is not believed to be about this question before this age. */
 const FAILED_MIN_MS = 500;
@@ -60,7 +60,7 @@ const SILENT_AFTER_MS = 300;
 /** The table is read several times before a claim found there alone is let go. */
 const TABLE_SETTLES_MS = 150;
 
-export function needsQuestion(record: AddressRecord, view: View): boolean {
+export function needsQuestion(record: AddressRecord, view: MeansNow): boolean {
   if (record.ownMac !== undefined || record.refusal !== undefined) return false;
   if (record.sent === 0) return true;
   const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
@@ -81,12 +81,12 @@ export function needsQuestion(record: AddressRecord, view: View): boolean {
 }
 
 /** The capture began after the questions: one more is put, for it to hear. */
-function isUnheard(record: AddressRecord, view: View): boolean {
+function isUnheard(record: AddressRecord, view: MeansNow): boolean {
   return record.heardQuestions === 0 && view.captured(record.port) && view.opening?.(record.port) === false;
 }
 
 /** Questions to everybody that have gone out about the address, as far as is known. */
-export function questionsPut(record: AddressRecord, view: Pick<View, 'canClear' | 'nowMs'>): number {
+export function questionsPut(record: AddressRecord, view: Pick<MeansNow, 'canClear' | 'nowMs'>): number {
   const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
   const byKernel = Math.min(KERNEL_QUESTIONS - 1, Math.floor(sinceSent / KERNEL_GAP_MS));
   const asked = record.asked + (view.canClear ? 0 : byKernel);
@@ -94,7 +94,7 @@ export function questionsPut(record: AddressRecord, view: Pick<View, 'canClear' 
 }
 
 /** Enough questions are out for silence to be sure, and the last has had its time. */
-function isSilent(record: AddressRecord, view: View, age: number): boolean {
+function isSilent(record: AddressRecord, view: MeansNow, age: number): boolean {
   const { needed } = view;
   if (needed === undefined) return age >= view.patienceMs;
   const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
@@ -105,7 +105,7 @@ function isSilent(record: AddressRecord, view: View, age: number): boolean {
   return age >= view.patienceMs && put >= needed && sinceLast >= KERNEL_GAP_MS;
 }
 
-export function needsArping(record: AddressRecord, view: View & { readonly silent: number }): boolean {
+export function needsArping(record: AddressRecord, view: MeansNow & { readonly silent: number }): boolean {
   if (view.arping === undefined || record.begun.has('arping')) return false;
   if (record.ownMac !== undefined) return true;
   if (hasOldRow(record)) return true;
@@ -135,7 +135,7 @@ export function portAway(port: string) {
 }
 
 /** False where a datagram was handed over and the kernel has no row for it: its table is full and nobody was asked. */
-function wasAsked(record: AddressRecord, view: View): boolean {
+function wasAsked(record: AddressRecord, view: MeansNow): boolean {
   if (record.sent === 0) return false;
   return (
     record.questionMs !== undefined ||
@@ -146,12 +146,12 @@ function wasAsked(record: AddressRecord, view: View): boolean {
 }
 
 /** Milliseconds since the address was really asked about. */
-function ageOf(record: AddressRecord, view: View): number {
+function ageOf(record: AddressRecord, view: MeansNow): number {
   return view.nowMs - (record.questionMs ?? record.openedAtMs ?? view.nowMs);
 }
 
 /** True where nothing more can be learned of the address in this run. May write why into `refusal`. */
-export function isOver(record: AddressRecord, view: View): boolean {
+export function isOver(record: AddressRecord, view: MeansNow): boolean {
   if (record.busy > 0) return false;
   if (record.refusal !== undefined) return true;
   const age = ageOf(record, view);
@@ -192,13 +192,13 @@ export function isOver(record: AddressRecord, view: View): boolean {
   return true;
 }
 
-function claimedIsOver(record: AddressRecord, view: View, age: number): boolean {
+function claimedIsOver(record: AddressRecord, view: MeansNow, age: number): boolean {
   if (record.ownMac !== undefined) return true;
   if (age >= view.patienceMs + LATE_ANSWER_MS) return true;
   const enough = view.canClear ? record.sent >= CLAIMED_QUESTIONS : record.sent > 0;
   if (view.captured(record.port)) {
     const heardAt = record.firstHeardMs ?? record.heardQuestionMs;
-    // A row from before that only the box itself made fresh: no question to all was put.
+    // A row from before that only the device itself made fresh: no question to all was put.
     if (heardAt === undefined) return view.opening?.(record.port) !== true && age >= LATE_ANSWER_MS;
     return enough && view.nowMs - heardAt >= LATE_ANSWER_MS;
   }

@@ -1,4 +1,4 @@
-/** What a certificate says of a box. Nothing is verified here: the plan, not an authority, says who it should be. */
+/** What a certificate says of a device. Nothing is verified here: the plan, not an authority, says who it should be. */
 import { X509Certificate } from 'node:crypto';
 import type { CertificateIdentity } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
@@ -39,7 +39,7 @@ function altNames(text: string | undefined): readonly string[] {
     .map((part) => cleanText(part.replace(/^[^:]*:/, '').replace(/^"|"$/g, '')));
 }
 
-/** Node prints `Jan  1 00:00:00 2026 GMT`; some boxes carry dates that are none. */
+/** Node prints `Jan  1 00:00:00 2026 GMT`; some devices carry dates that are none. */
 function isoDate(text: string): string {
   const date = new Date(text);
   return Number.isNaN(date.getTime()) ? cleanText(text, 40) : date.toISOString();

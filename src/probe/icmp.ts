@@ -22,7 +22,7 @@ export interface IcmpDeps {
 
 export function icmpProbe(deps: IcmpDeps): Probe<{ readonly address: string }, IcmpSighting> {
   const shape: PingShape = { platform: deps.platform ?? process.platform, flavour: deps.flavour };
-  const ask: Ask = async (target, patience, signal, change) => {
+  const ask: EchoQuestion = async (target, patience, signal, change) => {
     const command = pingCommand(target.address, patience, { ...shape, ...change });
     if (command === undefined) return { ran: false, why: 'failed', detail: shape.platform };
     const beganMs = performance.now();
@@ -62,7 +62,7 @@ export function icmpProbe(deps: IcmpDeps): Probe<{ readonly address: string }, I
   };
 }
 
-type Ask = (
+type EchoQuestion = (
   target: { readonly address: string },
   patience: Parameters<Probe<never, never>>[1],
   signal: AbortSignal,

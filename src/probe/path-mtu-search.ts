@@ -1,5 +1,5 @@
 /**
- * The largest packet that passes, between a size that does and one that does not. Asks through a function, so it knows no program.
+ * The largest packet that passes, between a size that does and one that does not. Tries through a function, so it knows no program.
  * Plateaus first (RFC 1191 §7.1: the sizes that links have), then exact.
  */
 import type { TooLong } from '../wire/mtu-output.js';
@@ -22,7 +22,7 @@ export type Trial =
   /** The question could not be asked any more. */
   | { readonly kind: 'stopped' };
 
-export type Ask = (mtu: number) => Promise<Trial>;
+export type TrySize = (mtu: number) => Promise<Trial>;
 
 export interface SearchResult {
   readonly mtu: number;
@@ -37,7 +37,7 @@ export async function searchMtu(
     fails,
     told,
   }: { readonly passes: number; readonly fails: number; readonly told?: TooLong | undefined },
-  ask: Ask,
+  ask: TrySize,
 ): Promise<SearchResult | undefined> {
   let low = passes;
   let high = fails;

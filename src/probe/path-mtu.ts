@@ -136,7 +136,7 @@ export function mtuProbe({
     };
     const found = await searchMtu({ passes: small, fails: asked, told: large.tooLong }, trial);
     if (found === undefined) return stopped ?? INTERRUPTED;
-    // The box may have gone away meanwhile: then everything large was silent for another reason.
+    // The device may have gone away meanwhile: then everything large was silent for another reason.
     const still = await ask(small, attemptsOf(patience));
     if (still.kind === 'stopped') return still.sighting;
     if (still.kind === 'failed') return { outcome: 'no-reply', asked: plannedMtu, cause: 'timeout' };

@@ -23,7 +23,7 @@ export interface ServiceAnswer {
   readonly tcp?: TcpSighting | undefined;
   /** What a discovery session told, where the service is iSCSI. */
   readonly iscsi?: IscsiSighting | undefined;
-  /** What the answer said about the box, where the protocol tells anything. */
+  /** What the answer said about the device, where the protocol tells anything. */
   readonly identity?: IdentitySighting | undefined;
 }
 

@@ -1,7 +1,7 @@
 /**
  * Every minimal set of one or two things whose loss takes the working paths below `need`.
  * Exact: a pair is found by uniting the sets of paths that each of the two ends, plus those that only both end together
- * (a box on two feeds). Cost: things squared times paths / 32.
+ * (a device on two feeds). Cost: things squared times paths / 32.
  */
 import type { Thing } from '../matrix/matrix.js';
 import { bareThing, compareThings, keyOf } from './things.js';

@@ -2,7 +2,7 @@
  * Group -> planned paths.
  * A plain group has one path for each member. A group with `from` and `to` has one for each pair of a host port of the
  * device `from` and a member of the group `to` on the same network; for Fibre Channel the network is the fabric.
- * A path runs through its controller, switch and network, the links between the switches of its two ends, the feed of each box that has only one (of a box with several
+ * A path runs through its controller, switch and network, the links between the switches of its two ends, the feed of each device that has only one (of a device with several
  * it needs any), and every other kind that `independent` names. The device itself is a thing only where `independent`
  * names `device`: a single array is there by intent.
  */

@@ -104,7 +104,7 @@ export function requirementsOf(
     add('adapter', part ?? adapterOf(endpoint), part === undefined ? 'planned' : shown);
   } else {
     add('controller', part, shown);
-    // Several host ports may meet at one port of a box without controllers: then that port is all there is.
+    // Several host ports may meet at one port of a device without controllers: then that port is all there is.
     if (end === 'array' && part === undefined) add('port', endpoint.id, shown);
   }
   if (switches.length > 0) needs.push(switches);
@@ -141,7 +141,7 @@ function feedsOfSwitches(switches: readonly SourcedThing[], lookup: Lookup): Req
   return [[...new Map(each.flat().map((feed) => [feed.name, feed])).values()]];
 }
 
-/** A box on one feed needs it; on several it needs any one of them. A box with no feed written needs none that is known. */
+/** A device on one feed needs it; on several it needs any one of them. A device with no feed written needs none that is known. */
 function feedsOf(device: string, lookup: Lookup): Requirement[] {
   const feeds = [...new Set(lookup.devices.get(device)?.feeds ?? [])];
   return feeds.length === 0

@@ -8,7 +8,7 @@ import { questionsFor } from '../run/questions.js';
 import type { Evidence } from '../sighting/types.js';
 import type { Programs } from '../system/program-types.js';
 import { agentText } from './agent-text.js';
-import { type Looked, lookByNode } from './node-look.js';
+import { lookByNode, type PlaceAnswer } from './node-look.js';
 import { notLooked } from './not-looked.js';
 import type { RemotePlace } from './place.js';
 import { sentCredentials, withoutSecrets } from './sent.js';
@@ -68,7 +68,7 @@ async function lookFrom(
 ): Promise<readonly Evidence[]> {
   const startedAt = deps.now().toISOString();
   const looked = await tryLook(place, request, deps, signal).catch(
-    (error: unknown): Looked => ({
+    (error: unknown): PlaceAnswer => ({
       evidence: undefined,
       trouble: { trouble: 'agent-failed', said: String(error) },
     }),
@@ -94,7 +94,7 @@ async function tryLook(
   request: ElsewhereRequest,
   deps: ElsewhereDeps,
   signal: AbortSignal,
-): Promise<Looked> {
+): Promise<PlaceAnswer> {
   const nonce = deps.nonce();
   const session = await openSession(place, { programs: deps.programs, nonce }, signal, deps.silenceMs);
   if ('trouble' in session) return { evidence: undefined, trouble: session };
@@ -122,8 +122,8 @@ async function tryLook(
 }
 
 /** What one device can bear does not grow with the number of those who ask: each gets its share, and never less than one at a time. */
-export function sharedPace(lookers: number, pace: PaceLimits = DEFAULT_PACE): PaceLimits {
-  const sharing = Math.min(lookers, PLACES_AT_ONCE + 1);
+export function sharedPace(places: number, pace: PaceLimits = DEFAULT_PACE): PaceLimits {
+  const sharing = Math.min(places, PLACES_AT_ONCE + 1);
   return {
     ...pace,
     deviceConcurrent: Math.max(1, Math.floor(pace.deviceConcurrent / sharing)),

@@ -1,7 +1,7 @@
 /** What travels between this laptop and the agent at another place: one JSON value a line. Pure. */
 import { z } from 'zod';
 import type { Plan, SnmpCredential } from '../plan/model.js';
-import { entrySchema } from '../run/entry.js';
+import { entrySchema } from '../run/journal-entry.js';
 import type { PaceLimits } from '../run/pace.js';
 import { evidenceSchema } from '../sighting/evidence.js';
 

@@ -1,5 +1,5 @@
 /** A look through the agent in the Node of another place. */
-import { cutOff, type Entry, gather } from '../run/entry.js';
+import { cutOff, type Entry, gather } from '../run/journal-entry.js';
 import type { Progress } from '../run/observe.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Acceptance, acceptEvidence, cleanAll } from './accept.js';
@@ -17,7 +17,7 @@ export interface LookOptions {
   readonly onProgress?: ((progress: Progress) => void) | undefined;
 }
 
-export interface Looked {
+export interface PlaceAnswer {
   /** All that came, accepted; undefined where it did not even say where it looks from. */
   readonly evidence: Evidence | undefined;
   /** By each of its ports where several share a network. */
@@ -36,7 +36,7 @@ export async function lookByNode(
   session: Session,
   request: AgentRequest,
   { nonce, agent, withinMs, now, onProgress = () => {} }: LookOptions,
-): Promise<Looked> {
+): Promise<PlaceAnswer> {
   session.write(`${agent}\n${JSON.stringify(request)}\n`);
   const entries: Entry[] = [];
   const ports: Evidence[] = [];
@@ -45,7 +45,7 @@ export async function lookByNode(
   let stray = 0;
   const accepted = (evidence: Evidence): Evidence =>
     acceptEvidence(evidence, { ...acceptance(request), aheadMs });
-  const cut = (trouble: PlaceTrouble): Looked => {
+  const cut = (trouble: PlaceTrouble): PlaceAnswer => {
     session.end();
     const seen = cutOff(entries, request, new Date(now().getTime() + aheadMs).toISOString());
     return { evidence: seen === undefined ? undefined : accepted(seen), ports, trouble };

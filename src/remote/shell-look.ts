@@ -8,7 +8,7 @@ import { evidenceSchema } from '../sighting/evidence.js';
 import type { Evidence, Vantage } from '../sighting/types.js';
 import { acceptEvidence, cleanAll } from './accept.js';
 import type { AgentRequest } from './messages.js';
-import type { Looked, LookOptions } from './node-look.js';
+import type { LookOptions, PlaceAnswer } from './node-look.js';
 import { lookByPorts, portName } from './port-looks.js';
 import type { Session } from './session.js';
 import { shellDeps } from './shell-deps.js';
@@ -31,7 +31,7 @@ export async function lookByShell(
   request: ShellRequest,
   { nonce, withinMs, now, onProgress }: Omit<LookOptions, 'agent'>,
   signal: AbortSignal,
-): Promise<Looked> {
+): Promise<PlaceAnswer> {
   const { plan, stage, only, name, from } = request;
   const programs = shellPrograms(session, nonce);
   const stop = new AbortController();

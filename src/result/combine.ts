@@ -101,7 +101,7 @@ function requireSameStage(runs: readonly GivenRun[]): void {
 function requireDifferentRuns(runs: readonly GivenRun[]): void {
   const seen = new Map<string, string>();
   for (const { name, matrix } of runs) {
-    for (const key of new Set([`run ${matrix.run.id}`, ...matrix.evidence.map(lookOf)])) {
+    for (const key of new Set([`run ${matrix.run.id}`, ...matrix.evidence.map(lookKey)])) {
       const before = seen.get(key);
       if (before !== undefined)
         throw new MatchmarkError(
@@ -115,7 +115,7 @@ function requireDifferentRuns(runs: readonly GivenRun[]): void {
 }
 
 /** One look, whatever the vantage is called: when it was, and on which ports. */
-function lookOf({ startedAt, finishedAt, vantage }: Evidence): string {
+function lookKey({ startedAt, finishedAt, vantage }: Evidence): string {
   const ports = vantage.interfaces.map(({ name, mac, addresses }) => [name, mac, addresses]);
   return JSON.stringify([startedAt, finishedAt, ports]);
 }
@@ -131,7 +131,7 @@ function evidenceOrder(a: Evidence, b: Evidence): number {
   return (
     compareText(a.startedAt, b.startedAt) ||
     compareText(a.vantage.name, b.vantage.name) ||
-    compareText(lookOf(a), lookOf(b))
+    compareText(lookKey(a), lookKey(b))
   );
 }
 

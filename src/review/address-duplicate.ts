@@ -1,6 +1,13 @@
 import { type Finding, finding } from '../findings/index.js';
 import { isVirtualRouterMac } from '../plan/mac.js';
-import { type Addressed, boxOf, citing, groupBy, isVirtual, type PlanView } from './plan-view.js';
+import {
+  type Addressed,
+  citing,
+  deviceAndController,
+  groupBy,
+  isVirtual,
+  type PlanView,
+} from './plan-view.js';
 
 /** One address in several rows, unless it is one that moves. */
 export function addressDuplicates(view: PlanView): Finding[] {
@@ -31,6 +38,7 @@ function kindOf(holders: readonly Addressed[]): 'clash' | 'same-port' | 'virtual
   }
   const [first] = fixed;
   const onePort =
-    first?.mac !== undefined && fixed.every((e) => e.mac === first.mac && boxOf(e) === boxOf(first));
+    first?.mac !== undefined &&
+    fixed.every((e) => e.mac === first.mac && deviceAndController(e) === deviceAndController(first));
   return onePort && moving.length === 0 ? 'same-port' : 'clash';
 }

@@ -88,7 +88,7 @@ function reservedByPlan(
   endpoint: Addressed,
 ): Finding[] {
   const point = view.point(endpoint.address);
-  // The gateway stands in the reserved range as a rule; a box planned on it is another finding.
+  // The gateway stands in the reserved range as a rule; a device planned on it is another finding.
   const hit = reservations.find(
     ({ network, span }) => network.gateway !== endpoint.address && within(span, point),
   );

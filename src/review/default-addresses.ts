@@ -1,12 +1,20 @@
 import { type Finding, finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
-import { boxOf, citing, groupBy, type PlanView, rowsOf, sortedUnique, unique } from './plan-view.js';
+import {
+  citing,
+  deviceAndController,
+  groupBy,
+  type PlanView,
+  rowsOf,
+  sortedUnique,
+  unique,
+} from './plan-view.js';
 
-/** A box that leaves the factory with an address, as far as the plan says. */
+/** A device that leaves the factory with an address, as far as the plan says. */
 interface Owner {
   readonly address: string;
   /** Device, or `device/controller` where a row says it of one controller. */
-  readonly box: string;
+  readonly name: string;
   readonly device: string;
   /** Networks that it will be plugged into with the port that has the default; empty = not known. */
   readonly networks: readonly string[];
@@ -25,13 +33,15 @@ export function defaultAddressFindings(view: PlanView): Finding[] {
 function ownersOf(view: PlanView): Owner[] {
   const owners: Owner[] = [];
   for (const [key, rows] of groupBy(view.plan.endpoints, (endpoint) =>
-    endpoint.defaultAddress === undefined ? undefined : `${boxOf(endpoint)} ${endpoint.defaultAddress}`,
+    endpoint.defaultAddress === undefined
+      ? undefined
+      : `${deviceAndController(endpoint)} ${endpoint.defaultAddress}`,
   )) {
     const [first] = rows;
     if (first?.defaultAddress === undefined) continue;
     owners.push({
       address: first.defaultAddress,
-      box: key.slice(0, key.lastIndexOf(' ')),
+      name: key.slice(0, key.lastIndexOf(' ')),
       device: first.device,
       networks: networksOf(rows),
       own: new Set(rows.map((row) => row.id)),
@@ -46,7 +56,7 @@ function ownersOf(view: PlanView): Owner[] {
       if (rows.some((row) => row.defaultAddress === address)) continue;
       owners.push({
         address,
-        box: device.name,
+        name: device.name,
         device: device.name,
         networks: networksOf(management.length > 0 ? management : rows),
         own: new Set(rows.map((row) => row.id)),
@@ -61,7 +71,7 @@ function networksOf(rows: readonly Endpoint[]): string[] {
   return unique(rows.flatMap((row) => (row.network === undefined ? [] : [row.network])));
 }
 
-/** Boxes that meet on one link with one default. One whose network is not known may meet any. */
+/** Devices that meet on one link with one default. One whose network is not known may meet any. */
 function shared(address: string, owners: readonly Owner[]): Finding[] {
   const anywhere = owners.filter((owner) => owner.networks.length === 0);
   const known = unique(owners.flatMap((owner) => owner.networks));
@@ -72,14 +82,14 @@ function shared(address: string, owners: readonly Owner[]): Finding[] {
       network === undefined
         ? anywhere
         : [...owners.filter((owner) => owner.networks.includes(network)), ...anywhere];
-    const boxes = sortedUnique(here.map((owner) => owner.box));
-    if (boxes.length < 2 || seen.has(boxes.join('\n'))) return [];
-    seen.add(boxes.join('\n'));
+    const names = sortedUnique(here.map((owner) => owner.name));
+    if (names.length < 2 || seen.has(names.join('\n'))) return [];
+    seen.add(names.join('\n'));
     return [
       finding(
         'default-address-shared',
         address,
-        { address, owners: boxes, network },
+        { address, owners: names, network },
         { evidence: rowsOf(here.map((owner) => owner.row)), about: here.flatMap((owner) => [...owner.own]) },
       ),
     ];
@@ -106,7 +116,7 @@ function inNetwork(view: PlanView, address: string, owners: readonly Owner[]): F
       address,
       {
         address,
-        owners: sortedUnique(clashing.map((owner) => owner.box)),
+        owners: sortedUnique(clashing.map((owner) => owner.name)),
         network: (gatewayOf ?? network)?.name,
         holders: sortedUnique(holders.map((endpoint) => endpoint.id)),
         kind,

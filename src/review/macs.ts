@@ -1,10 +1,10 @@
 import { type Finding, finding } from '../findings/index.js';
 import { isGroupMac } from '../plan/mac.js';
-import { boxOf, citing, groupBy, isVirtual, type PlanView, unique } from './plan-view.js';
+import { citing, deviceAndController, groupBy, isVirtual, type PlanView, unique } from './plan-view.js';
 
 const ZERO = '00:00:00:00:00:00';
 
-/** MACs that no port can have, and MACs that two boxes have. */
+/** MACs that no port can have, and MACs that two devices have. */
 export function macFindings(view: PlanView): Finding[] {
   return [...impossible(view), ...duplicates(view)];
 }
@@ -31,11 +31,11 @@ function duplicates(view: PlanView): Finding[] {
     mac === undefined || mac === ZERO || isGroupMac(mac) ? undefined : mac,
   );
   return [...byMac].flatMap(([mac, holders]) => {
-    const sameBox = unique(holders.map(boxOf)).length === 1;
+    const sameBox = unique(holders.map(deviceAndController)).length === 1;
     const cables = unique(
       holders.flatMap((e) => (e.switchPort === undefined ? [] : [`${e.switch} ${e.switchPort}`])),
     );
-    // One box may use a MAC on several rows: two addresses of one port. Two cables are worth a word.
+    // One device may use a MAC on several rows: two addresses of one port. Two cables are worth a word.
     if (holders.length < 2 || (sameBox && cables.length < 2)) return [];
     return [
       finding(

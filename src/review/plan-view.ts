@@ -57,13 +57,13 @@ export function hasCidr(network: Network): network is AddressedNetwork {
   return network.cidr !== undefined;
 }
 
-/** May move between boxes: marked so, or with a virtual router's MAC (RFC 9568 §7.3). */
+/** May move between devices: marked so, or with a virtual router's MAC (RFC 9568 §7.3). */
 export function isVirtual(endpoint: Endpoint): boolean {
   return endpoint.virtual || (endpoint.mac !== undefined && isVirtualRouterMac(endpoint.mac));
 }
 
 /** `vault-1/A`, or `vault-1` where there is no controller. */
-export function boxOf(endpoint: Endpoint): string {
+export function deviceAndController(endpoint: Endpoint): string {
   return endpoint.controller === undefined ? endpoint.device : `${endpoint.device}/${endpoint.controller}`;
 }
 

@@ -2,7 +2,7 @@ import { type Finding, finding } from '../findings/index.js';
 import type { Device } from '../plan/model.js';
 import { groupBy, type PlanView, rowsOf, unique } from './plan-view.js';
 
-/** Where boxes stand and what feeds them. */
+/** Where devices stand and what feeds them. */
 export function rackFindings(view: PlanView): Finding[] {
   return [...unitsOverlap(view.plan.devices), ...view.plan.devices.flatMap((device) => feeds(view, device))];
 }

@@ -1,6 +1,6 @@
 import { type Finding, finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
-import { boxOf, citing, groupBy, isVirtual, type PlanView } from './plan-view.js';
+import { citing, deviceAndController, groupBy, isVirtual, type PlanView } from './plan-view.js';
 
 /** Two cables on one port of a switch. */
 export function switchPortDuplicates(view: PlanView): Finding[] {
@@ -27,9 +27,9 @@ function fold(text: string): string {
   return text.trim().toLowerCase().replace(/\s+/g, ' ');
 }
 
-/** Two rows of one plug: the same MAC or interface of one box, or a port and its sub-interface (`data0`, `data0.20`). */
+/** Two rows of one plug: the same MAC or interface of one device, or a port and its sub-interface (`data0`, `data0.20`). */
 function samePort(a: Endpoint, b: Endpoint): boolean {
-  if (boxOf(a) !== boxOf(b)) return false;
+  if (deviceAndController(a) !== deviceAndController(b)) return false;
   if (a.mac !== undefined && b.mac !== undefined) return a.mac === b.mac;
   if (a.interface !== undefined && b.interface !== undefined) return fold(a.interface) === fold(b.interface);
   return plug(a.port) === plug(b.port);

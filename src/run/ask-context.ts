@@ -4,13 +4,13 @@ import type { Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import type { Question } from './questions.js';
-import type { LossBook } from './silence.js';
+import type { LossCounter } from './silence.js';
 
 export interface AskContext {
   readonly probes: ProbeSet;
   readonly pacer: Pacer;
   readonly patiences: Patiences;
-  readonly losses: LossBook;
+  readonly losses: LossCounter;
   readonly signal: AbortSignal;
   /** The credential with its secrets, or why it has none; absent where the plan names none. */
   readonly credential?: Credential | undefined;

@@ -1,15 +1,15 @@
 /** Echo: one where it is answered, as many as it takes where it is not, and a measurement where some are lost. */
 import type { IcmpSighting } from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
-import type { Life } from './life.js';
 import { FRAMES } from './pace.js';
 import { LOSS_ECHOES } from './patience.js';
 import type { Question } from './questions.js';
+import type { SignOfLife } from './sign-of-life.js';
 
 /** `othersAsk`: how many tries the other first looks put to the same address. */
 export async function askEcho(
   question: Question,
-  life: Life,
+  life: SignOfLife,
   othersAsk: number,
   context: AskContext,
 ): Promise<IcmpSighting> {

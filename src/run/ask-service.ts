@@ -4,9 +4,9 @@ import type { Patience } from '../probe/types.js';
 import type { AddressSighting, IdentitySighting, ServiceProof, TcpSighting } from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
 import { mergeIdentities } from './identity.js';
-import type { Life } from './life.js';
 import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
+import type { SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
 
 export interface ServiceState {
@@ -24,7 +24,7 @@ const LOSSY = 0.05;
 export async function askService(
   question: Question,
   service: PlannedService,
-  life: Life,
+  life: SignOfLife,
   context: AskContext,
 ): Promise<ServiceState> {
   const { patiences, losses } = context;
@@ -55,7 +55,7 @@ export async function askService(
 function attempt(
   question: Question,
   service: PlannedService,
-  life: Life,
+  life: SignOfLife,
   context: AskContext,
   patience: Patience,
 ): Promise<ServiceState> {
@@ -94,7 +94,7 @@ async function prove(
   let told = await probes.prove({ address, service, connect }, patience, signal);
   const answer = told.tcp ?? (await probes.tcp({ address, service }, connect, signal));
   if (answer.outcome !== 'accepted') return { service, answer };
-  // Ended by the other side in silence: the address may have moved to another box under the connection.
+  // Ended by the other side in silence: the address may have moved to another device under the connection.
   const soon = performance.now() - beganMs < patience.timeoutMs / 2;
   if (told.proof.outcome === 'silent' && soon)
     told = await probes.prove({ address, service }, patience, signal);

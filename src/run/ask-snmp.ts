@@ -2,9 +2,9 @@
 import { isSnmpService } from '../plan/services.js';
 import type { IdentitySighting, ServiceProof, SnmpSighting } from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
-import type { Life } from './life.js';
 import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
+import type { SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
 
 export interface SnmpState {
@@ -26,7 +26,7 @@ export function asksSnmp(question: Question, context: Pick<AskContext, 'credenti
   return context.credential !== undefined || question.services.some(isSnmpService);
 }
 
-export async function askSnmp(question: Question, life: Life, context: AskContext): Promise<SnmpState> {
+export async function askSnmp(question: Question, life: SignOfLife, context: AskContext): Promise<SnmpState> {
   if (!asksSnmp(question, context)) return NO_AGENT;
   const usual = context.patiences.snmp.attempts;
   let state = await ask(question, Math.min(FEWEST, usual), context);

@@ -18,9 +18,9 @@ import { askService, patienceFor, type ServiceState } from './ask-service.js';
 import { askSnmp, askSnmpAgain, asksSnmp, type SnmpState } from './ask-snmp.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import { changedFacts, mergeIdentities } from './identity.js';
-import { createLife, type Life } from './life.js';
 import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
+import { createSignOfLife, type SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
 
 export async function askAddress(
@@ -38,7 +38,7 @@ export async function askAddress(
   const others = tcpServices.length + agent;
   // Of a swept address the claim is all that matters; a second look is for what the plan wants proven.
   const claimed = presence.outcome === 'claimed' && question.kind !== 'swept';
-  const life = createLife(claimed, 1 + others);
+  const life = createSignOfLife(claimed, 1 + others);
 
   const [[icmp, mtu], services, snmp, spoken] = await Promise.all([
     askEcho(question, life, FEWEST * others, context).then(
@@ -63,7 +63,7 @@ export async function askAddress(
   };
 }
 
-/** Where a second box cannot be excluded by ARP: does it still say the same in a second connection? */
+/** Where a second device cannot be excluded by ARP: does it still say the same in a second connection? */
 export async function lookAgain(
   question: Question,
   sighting: AddressSighting,
@@ -92,7 +92,7 @@ export async function lookAgain(
 /** Services over UDP other than SNMP: asked where somebody is there. */
 async function proveDatagrams(
   question: Question,
-  life: Life,
+  life: SignOfLife,
   context: AskContext,
 ): Promise<readonly ServiceProof[]> {
   const { probes, pacer, patiences, signal } = context;

@@ -1,4 +1,4 @@
-/** Puts together what several services said of one box, and tells what changed between two looks. Pure. */
+/** Puts together what several services said of one device, and tells what changed between two looks. Pure. */
 import type { IdentitySighting } from '../sighting/types.js';
 
 export function mergeIdentities(parts: readonly IdentitySighting[]): IdentitySighting {
@@ -7,7 +7,7 @@ export function mergeIdentities(parts: readonly IdentitySighting[]): IdentitySig
 
 type Changed = NonNullable<IdentitySighting['changed']>;
 
-/** Facts that one box keeps between two connections a moment apart. A title or status may change by itself and is left out. */
+/** Facts that one device keeps between two connections a moment apart. A title or status may change by itself and is left out. */
 const STEADY: readonly {
   readonly what: string;
   readonly of: (identity: IdentitySighting) => string | undefined;

@@ -1,5 +1,5 @@
 /**
- * One look from one place: the only scheduler. Presence first, then each box as soon as it is known to be there, then the tables
+ * One look from one place: the only scheduler. Presence first, then each device as soon as it is known to be there, then the tables
  * that need a whole device. Read only; nothing outside the plan is asked unless the request says so.
  */
 import { anyAnswer, responsesOf } from '../evidence/responses.js';
@@ -13,15 +13,15 @@ import { count, list } from '../text/sentence.js';
 import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
-import type { Entry } from './entry.js';
+import type { Entry } from './journal-entry.js';
 import { ownPortNotes } from './own-port.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
 import { joinNeighbours, withEarlier, withLatest } from './presence-merge.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
-import type { Settled } from './resume.js';
-import { createLossBook } from './silence.js';
+import type { EarlierAnswers } from './resume.js';
+import { createLossCounter } from './silence.js';
 import { withSwitchWord } from './standpoint.js';
 import {
   needsPresence,
@@ -38,7 +38,7 @@ export interface ObserveRequest {
   /** Further addresses to ask, for a survey. Those that answer nothing leave no sighting. */
   readonly sweep?: readonly string[] | undefined;
   /** Sightings of an interrupted run: these addresses are not asked again. */
-  readonly settled?: Settled | undefined;
+  readonly earlier?: EarlierAnswers | undefined;
   /** What eyes saw and what was pulled in the run that is gone on with. */
   readonly carried?: Pick<Evidence, 'attestations' | 'drills'> | undefined;
   readonly vantageName?: string | undefined;
@@ -83,9 +83,9 @@ export async function observe(
     deps.surroundings.vantage(request.vantageName),
     resolveAll(plan, deps.probes),
   ]);
-  const losses = createLossBook();
+  const losses = createLossCounter();
   const tell = request.onEntry ?? (() => {});
-  const { settled: earlier } = request;
+  const { earlier } = request;
   const { probes } = deps;
   tell({ kind: 'begun', vantage, at: now });
 
@@ -99,11 +99,11 @@ export async function observe(
     patiences,
     credentials,
     signal,
-    settled: earlier,
+    earlier,
     ceilings,
     tell,
   });
-  // What was settled early may have become more since: a second box that answered late.
+  // What was settled early may have become more since: a second device that answered late.
   let latest: ReadonlyMap<string, PresenceSighting> = new Map();
   const keep = (asked: AddressSighting, isNews = true): void => {
     const sighting = withLatest(isNews ? ceilings.sighting(asked) : asked, latest);
@@ -165,7 +165,7 @@ export async function observe(
     }
   };
 
-  const kept = (request.settled?.sightings ?? []).filter(({ address, reach }) => {
+  const kept = (request.earlier?.sightings ?? []).filter(({ address, reach }) => {
     const here = standing.get(address)?.standpoint.reach;
     return here === reach && reach !== 'no-route';
   });
@@ -174,7 +174,7 @@ export async function observe(
     const question = standing.get(sighting.address)?.question;
     if (question !== undefined) tables.agent(question, sighting.snmp);
   }
-  const presenceAgain = request.settled !== undefined && request.settled.presence === undefined;
+  const presenceAgain = request.earlier !== undefined && request.earlier.presence === undefined;
   const onLink: string[] = [];
   for (const [address, { standpoint }] of standing) {
     if (sightings.has(address) && !presenceAgain) continue;
@@ -184,7 +184,7 @@ export async function observe(
   const tableRoom = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
   const course = { tableRoom, silence: losses, frames: pacer.take };
   const looked = await findPresent(request, deps, vantage, onLink, course, signal, ask);
-  const presence = withEarlier(looked, request.settled?.presence);
+  const presence = withEarlier(looked, request.earlier?.presence);
   latest = presence.presence;
   for (const [address, sighting] of sightings) {
     const now = withLatest(sighting, latest);
@@ -193,7 +193,7 @@ export async function observe(
     tell({ kind: 'sighting', sighting: now });
   }
   const { ownNeighbours: heardBy, proxyArp, notes } = presence;
-  const ownClaimed = request.settled?.presence?.ownClaimed ?? [];
+  const ownClaimed = request.earlier?.presence?.ownClaimed ?? [];
   if (!signal.aborted)
     tell({ kind: 'presence', facts: { ownNeighbours: heardBy, ownClaimed, proxyArp, notes } });
   for (const address of onLink) {
@@ -228,7 +228,7 @@ export async function observe(
 
   return {
     vantage,
-    startedAt: request.settled?.startedAt ?? now,
+    startedAt: request.earlier?.startedAt ?? now,
     finishedAt: deps.clock.date().toISOString(),
     stage: request.stage,
     ...(request.only === undefined ? {} : { only: request.only }),
@@ -249,7 +249,7 @@ export async function observe(
     attestations: request.carried?.attestations ?? [],
     drills: request.carried?.drills ?? [],
     notes: [
-      ...resumedNote(request.settled, kept.length, now),
+      ...resumedNote(request.earlier, kept.length, now),
       ...ownPortNotes(ownNeighbours),
       ...presence.notes,
       ...(heard?.notes ?? []),
@@ -273,10 +273,10 @@ async function findPresent(
   const withAddress = plan.endpoints.filter(
     (endpoint): endpoint is Endpoint & { address: string } => endpoint.address !== undefined,
   );
-  const settled = new Set<string>();
+  const told = new Set<string>();
   const once = (address: string, sighting: PresenceSighting): void => {
-    if (settled.has(address)) return;
-    settled.add(address);
+    if (told.has(address)) return;
+    told.add(address);
     onFound(address, sighting);
   };
   const answer = await deps.surroundings.findPresent(
@@ -307,7 +307,7 @@ function joinOwnClaimed(
   return [...earlier.filter(({ address }) => !again.has(address)), ...now];
 }
 
-/** Where ARP alone could not exclude a second box: does it still say the same in another connection? */
+/** Where ARP alone could not exclude a second device: does it still say the same in another connection? */
 function mayHideAnother({ presence }: AddressSighting, { kind }: Question): boolean {
   return presence.outcome === 'claimed' && presence.duplicateCheck !== 'proven' && kind !== 'swept';
 }
@@ -338,10 +338,10 @@ function cutNote(addresses: readonly string[]): string[] {
   return several.length === 0 ? [] : [`More was told than is kept, and cut, at ${list(several, 8)}.`];
 }
 
-function resumedNote(settled: Settled | undefined, kept: number, at: string): string[] {
-  if (settled === undefined) return [];
+function resumedNote(earlier: EarlierAnswers | undefined, kept: number, at: string): string[] {
+  if (earlier === undefined) return [];
   return [
-    `Begun ${settled.startedAt}, interrupted, and resumed ${at}: ${count(kept, 'address', 'addresses')} had been tested before.`,
+    `Begun ${earlier.startedAt}, interrupted, and resumed ${at}: ${count(kept, 'address', 'addresses')} had been tested before.`,
   ];
 }
 

@@ -1,6 +1,6 @@
 /** Who was seen before a run was cut off, or early in it, and who was seen since. Pure. */
 import type { AddressSighting, Claim, LldpNeighbour, PresenceSighting } from '../sighting/types.js';
-import type { PresenceFacts } from './entry.js';
+import type { PresenceFacts } from './journal-entry.js';
 import type { PresenceAnswer } from './surroundings.js';
 
 /** The sighting with all who claimed its address by now; the same object where that is nobody new. */
@@ -16,7 +16,7 @@ export function withLatest(
     : { ...sighting, presence };
 }
 
-/** A second box seen once is seen, whatever the later look missed. */
+/** A second device seen once is seen, whatever the later look missed. */
 function mergeClaims(
   before: PresenceSighting,
   now: PresenceSighting & { outcome: 'claimed' },

@@ -25,7 +25,7 @@ export interface QuestionScope {
   readonly sweep?: readonly string[] | undefined;
 }
 
-/** Services asked of an address that nobody planned, to learn which box it is. All read the first line or page only. */
+/** Services asked of an address that nobody planned, to learn which device it is. All read the first line or page only. */
 const IDENTIFYING: readonly PlannedService[] = [
   { name: 'https', protocol: 'tcp', port: 443 },
   { name: 'http', protocol: 'tcp', port: 80 },

@@ -28,9 +28,9 @@ import { type PortWatch, watchPorts } from '../system/port-watch.js';
 import { programs } from '../system/programs.js';
 import { thisSystem } from '../system/this-system.js';
 import { reachOf } from '../vantage/reach.js';
-import { honest } from './honest.js';
 import type { ObserveDeps } from './observe.js';
 import { readOrdinaryFile } from './ordinary-file.js';
+import { notRunWhilePortAway } from './own-port-away.js';
 import type { ProbeSet } from './probe-set.js';
 import { standpointFinder } from './standpoint.js';
 import type { PresenceRequest, Surroundings } from './surroundings.js';
@@ -97,10 +97,14 @@ export function realDeps(world: World): ObserveDeps {
       return heard;
     },
   };
-  const told = honest({ surroundings, probes: realProbes(world, () => abilities) }, clock, () => {
-    ports = watchPorts(thisSystem(), clock);
-    return ports;
-  });
+  const told = notRunWhilePortAway(
+    { surroundings, probes: realProbes(world, () => abilities) },
+    clock,
+    () => {
+      ports = watchPorts(thisSystem(), clock);
+      return ports;
+    },
+  );
   return { ...told, clock, patiences: patiencesOn(thisSystem().timings) };
 }
 

@@ -4,9 +4,9 @@ import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
 import { evidenceOf } from '../result/build.js';
 import type { AddressSighting, Cause, Evidence } from '../sighting/types.js';
-import { type Entry, type Gathered, gather, type PresenceFacts } from './entry.js';
+import { type Entry, type Gathered, gather, type PresenceFacts } from './journal-entry.js';
 
-export interface Settled {
+export interface EarlierAnswers {
   readonly sightings: readonly AddressSighting[];
   readonly startedAt: string;
   /** Absent: who is on the links was not settled for all, so that all are looked for once more. */
@@ -52,16 +52,16 @@ export function onlyEvidence(earlier: Matrix): Evidence {
   return evidence;
 }
 
-export function settledIn(evidence: Evidence): Settled {
-  return settled({ ...evidence, presence: undefined }, evidence.startedAt);
+export function answersOfEvidence(evidence: Evidence): EarlierAnswers {
+  return wholeAnswers({ ...evidence, presence: undefined }, evidence.startedAt);
 }
 
-export function settledBy(entries: readonly Entry[], startedAt: string): Settled {
+export function answersOfJournal(entries: readonly Entry[], startedAt: string): EarlierAnswers {
   const gathered = gather(entries);
-  return settled(gathered, gathered.startedAt ?? startedAt);
+  return wholeAnswers(gathered, gathered.startedAt ?? startedAt);
 }
 
-function settled(seen: Omit<Gathered, 'vantage' | 'startedAt'>, startedAt: string): Settled {
+function wholeAnswers(seen: Omit<Gathered, 'vantage' | 'startedAt'>, startedAt: string): EarlierAnswers {
   const whole = <T extends { readonly cutBecause?: Cause | undefined }>(tables: readonly T[]): T[] =>
     tables.filter(({ cutBecause }) => cutBecause === undefined || !CUT_SHORT.has(cutBecause));
   return {

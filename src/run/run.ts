@@ -9,7 +9,7 @@ import { buildMatrix } from '../result/build.js';
 import { reviewPlan } from '../review/review.js';
 import type { Evidence } from '../sighting/types.js';
 import { judge } from '../verdicts/judge.js';
-import { cutOff, type Entry } from './entry.js';
+import { cutOff, type Entry } from './journal-entry.js';
 import { type ObserveDeps, type ObserveRequest, observe, type Progress } from './observe.js';
 
 export interface CheckRequest extends ObserveRequest {

@@ -44,7 +44,7 @@ export function questionsBeforeSilence(count: LossCount, usual: number): number 
 }
 
 /** What a run has learnt of its loss so far. */
-export interface LossBook {
+export interface LossCounter {
   /** A question was answered at this try, counted from 1. */
   answeredAt(tries: number): void;
   /** Of so many single questions to somebody who is there, so many were answered. */
@@ -55,7 +55,7 @@ export interface LossBook {
   count(): LossCount;
 }
 
-export function createLossBook(): LossBook {
+export function createLossCounter(): LossCounter {
   let answered = 0;
   let lost = 0;
   const count = (): LossCount => ({ answered, lost });

@@ -12,12 +12,12 @@ import type {
   PowerSupplies,
   SwitchTables,
 } from '../sighting/types.js';
-import type { Entry } from './entry.js';
+import type { Entry } from './journal-entry.js';
 import { FRAMES, type Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import type { Question } from './questions.js';
-import type { Settled } from './resume.js';
+import type { EarlierAnswers } from './resume.js';
 
 export interface TableContext {
   readonly probes: ProbeSet;
@@ -26,7 +26,7 @@ export interface TableContext {
   readonly credentials: ReadonlyMap<string, Credential>;
   readonly signal: AbortSignal;
   /** What a run that was cut off had read. */
-  readonly settled?: Settled | undefined;
+  readonly earlier?: EarlierAnswers | undefined;
   readonly ceilings: Ceilings;
   /** Told each table as it comes. */
   readonly tell?: ((entry: Entry) => void) | undefined;
@@ -47,7 +47,7 @@ export interface TableReading {
 }
 
 export function startTables(plan: Plan, context: TableContext): TableReading {
-  const { probes, pacer, patiences, credentials, signal, settled, ceilings, tell = () => {} } = context;
+  const { probes, pacer, patiences, credentials, signal, earlier, ceilings, tell = () => {} } = context;
   const patience = patiences.snmpTable;
   const place = new Map(plan.endpoints.map(({ id }, index) => [id, index]));
   const switchNames = new Set(
@@ -79,7 +79,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
     read(
       links,
       `${device}/${controller ?? ''}`,
-      settled?.links.find((one) => one.device === device && one.controller === controller),
+      earlier?.links.find((one) => one.device === device && one.controller === controller),
       {
         ask: () => probes.links({ ...agent, device, controller }, patience, signal),
         bounded: ceilings.links,
@@ -90,7 +90,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
       read(
         switches,
         device,
-        settled?.switches.find((one) => one.switch === device),
+        earlier?.switches.find((one) => one.switch === device),
         {
           ask: () => probes.switchTables({ ...agent, switch: device }, patience, signal),
           bounded: ceilings.switchTables,
@@ -102,7 +102,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
       read(
         fabrics,
         device,
-        settled?.fabrics.find((one) => one.switch === device),
+        earlier?.fabrics.find((one) => one.switch === device),
         {
           ask: () => probes.fabricTables({ ...agent, switch: device }, patience, signal),
           bounded: ceilings.fabricTables,
@@ -113,7 +113,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
       read(
         power,
         device,
-        settled?.power.find((one) => one.device === device),
+        earlier?.power.find((one) => one.device === device),
         {
           ask: () => probes.powerSupplies({ ...agent, device }, patience, signal),
           // Their number and names are bounded by their reader.

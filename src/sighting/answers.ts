@@ -82,7 +82,7 @@ export const mtuSchema = z.discriminatedUnion('outcome', [
     outcome: z.literal('smaller'),
     mtu: z.number(),
     asked: z.number(),
-    /** local = own interface refused; router = ICMP told; silent = large ones vanish (a switch, or a box that limits echo size). */
+    /** local = own interface refused; router = ICMP told; silent = large ones vanish (a switch, or a device that limits echo size). */
     told: z.enum(['local', 'router', 'silent']),
     detail: text.optional(),
   }),

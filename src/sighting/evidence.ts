@@ -43,7 +43,7 @@ export const addressSightingSchema = z.object({
   address: text,
   /** The address is the laptop's own. */
   own: z.boolean(),
-  /** The laptop has this address and another box answered the ARP question for it. */
+  /** The laptop has this address and another device answered the ARP question for it. */
   ...sightingParts,
 });
 export type AddressSighting = Readonly<z.infer<typeof addressSightingSchema>>;

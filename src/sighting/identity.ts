@@ -1,4 +1,4 @@
-/** What a box says of itself, before any login. All text is cleaned (no control or bidi characters) and cut. */
+/** What a device says of itself, before any login. All text is cleaned (no control or bidi characters) and cut. */
 import { z } from 'zod';
 
 const text = z.string();
@@ -67,5 +67,5 @@ export const identitySchema = z.object({
     .readonly()
     .optional(),
 });
-/** What the box says of itself, by source. */
+/** What the device says of itself, by source. */
 export type IdentitySighting = Readonly<z.infer<typeof identitySchema>>;

@@ -3,7 +3,7 @@ import { type Finding, finding } from '../findings/index.js';
 import { indexOf } from '../plan/plan-index.js';
 import { naturalOrder } from '../text/sentence.js';
 
-/** Credentials of the plan whose secret was not at hand when a box was asked, one finding for each. */
+/** Credentials of the plan whose secret was not at hand when a device was asked, one finding for each. */
 export function judgeCredentials(view: View): Finding[] {
   const found = new Map<string, { endpoints: Set<string>; why: string; evidence: Set<string> }>();
   for (const endpoint of view.plan.endpoints) {

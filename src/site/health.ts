@@ -13,7 +13,7 @@ const STARTED_MINUTES = 10;
 
 /** `laptopIsOff`: all devices agree that the laptop is the one; then nothing is said of the dates of certificates. */
 export function judgeClocks(view: View): { readonly findings: Finding[]; readonly laptopIsOff: boolean } {
-  const read = looksAt(view).flatMap(({ endpoint, look }) => {
+  const read = bestLooks(view).flatMap(({ endpoint, look }) => {
     const { https, http } = look.sighting.identity;
     const aheadSeconds = https?.clockAheadSeconds ?? http?.clockAheadSeconds;
     return aheadSeconds === undefined
@@ -49,7 +49,7 @@ export function judgeClocks(view: View): { readonly findings: Finding[]; readonl
 }
 
 export function judgeStarted(view: View): Finding[] {
-  const young = looksAt(view).filter(({ look }) => {
+  const young = bestLooks(view).filter(({ look }) => {
     const ticks = look.sighting.identity.snmp?.upTimeTicks;
     return ticks !== undefined && ticks < STARTED_MINUTES * 60 * 100;
   });
@@ -72,7 +72,7 @@ export function judgeStarted(view: View): Finding[] {
 }
 
 export function judgeTrouble(view: View): Finding[] {
-  return looksAt(view).flatMap(({ endpoint, look }) =>
+  return bestLooks(view).flatMap(({ endpoint, look }) =>
     look.sighting.proofs
       .filter((proof) => proof.outcome === 'proven' && proof.cause === 'device-trouble')
       .slice(0, 1)
@@ -92,7 +92,7 @@ export function judgeTrouble(view: View): Finding[] {
   );
 }
 
-function looksAt(view: View): { readonly endpoint: Endpoint; readonly look: Seen }[] {
+function bestLooks(view: View): { readonly endpoint: Endpoint; readonly look: Seen }[] {
   return view.plan.endpoints.flatMap((endpoint) => {
     const look = endpoint.address === undefined ? undefined : view.seen(endpoint.address)[0];
     return look === undefined ? [] : [{ endpoint, look }];

@@ -25,7 +25,7 @@ export function judgeStrangers(
     if (looks.some(isOwn)) continue;
     const claimed = claimsIn(view).ever(address);
     const answering = looks.find((look) => anyAnswer(look.responses));
-    if (!claimed.byBox && answering === undefined) continue;
+    if (!claimed.byDevice && answering === undefined) continue;
     const macs = claimed.claimants.map(({ mac }) => mac);
     const mac = macs.join(', ');
     const network = view.networkAt(address)?.name;

@@ -57,7 +57,7 @@ export interface LocalPort {
   readonly description?: string | undefined;
 }
 
-/** Ports as LLDP numbers them: a number of its own, which is a bridge port on some boxes and an ifIndex on others. */
+/** Ports as LLDP numbers them: a number of its own, which is a bridge port on some devices and an ifIndex on others. */
 export async function readLocalPorts(reader: TableReader): Promise<ReadonlyMap<number, LocalPort>> {
   const subtypes = new Map<number, number>();
   const ports = new Map<number, LocalPort>();

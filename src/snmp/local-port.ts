@@ -46,7 +46,7 @@ function byId(
     case 'macAddress':
       return one(({ mac }) => mac === id);
     case 'local':
-      // Many boxes put the ifIndex there as text (common practice, no source).
+      // Many devices put the ifIndex there as text (common practice, no source).
       return named(id) ?? (/^\d{1,9}$/.test(id ?? '') ? interfaces.get(Number(id)) : undefined);
     default:
       return undefined;

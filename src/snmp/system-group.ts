@@ -25,7 +25,7 @@ const ENT_PHYSICAL = {
 } as const;
 /** PhysicalClass (RFC 6933): chassis(3). */
 const CHASSIS = 3;
-/** Serial numbers kept of one box. */
+/** Serial numbers kept of one device. */
 const SERIAL_LIMIT = 16;
 const ENTITY_LIMITS: WalkLimits = { maxRows: 2048, maxMs: 5000, maxBytes: 256 * 1024 };
 

@@ -14,7 +14,7 @@ export interface SurveyChange {
   readonly address: string;
   readonly before: readonly string[];
   readonly now: readonly string[];
-  /** `moved`: where the box of the survey answers now. */
+  /** `moved`: where the device of the survey answers now. */
   readonly movedTo?: string | undefined;
 }
 

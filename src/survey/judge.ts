@@ -10,7 +10,7 @@ import { type Seen, type View, viewOf } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import { selfDescription } from '../identity/facts.js';
-import { rightBox, wrongDevice } from '../identity/wrong-device.js';
+import { shownToBePlanned, wrongDevice } from '../identity/wrong-device.js';
 import type { Survey, SurveyEntry } from '../matrix/survey.js';
 import { compareAddresses } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
@@ -55,7 +55,7 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
       continue;
     }
     const claimed = claimedBy(view, looks);
-    if (!claimed.byBox && !looks.some((look) => anyAnswer(look.responses))) {
+    if (!claimed.byDevice && !looks.some((look) => anyAnswer(look.responses))) {
       if (provenSilent(best)) silent.push(address);
       else unproven.push({ address, reason: openReason(best) });
       continue;
@@ -121,7 +121,7 @@ function stoodBefore(view: View, owner: Endpoint, claimed: Claimed, looks: reado
   );
 }
 
-/** Before power-on a MAC prefix proves nothing: an older box of the same make may stand on the site. */
+/** Before power-on a MAC prefix proves nothing: an older device of the same make may stand on the site. */
 function takenFinding(
   view: View,
   owner: Endpoint,
@@ -130,7 +130,7 @@ function takenFinding(
   makerOf: MakerOf,
 ): Finding {
   const address = owner.address ?? '';
-  const { because } = rightBox(view.plan, owner, claimed, looks, { prefixCounts: false });
+  const { because } = shownToBePlanned(view.plan, owner, claimed, looks, { prefixCounts: false });
   const more = { about: [owner.id], evidence: claimed.claimants.flatMap(({ evidence }) => evidence) };
   if (because.length > 0 && wrongDevice(view.plan, owner, claimed, looks) === undefined)
     return finding('already-readdressed', owner.id, { address, endpoint: owner.id, because }, more);

@@ -41,7 +41,7 @@ export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
 
 /**
  * A planned or default address that came up since is what the work was for, and what is wrong with it has its own finding. Held by
- * a box that had an address outside the plan in the survey, one that was not asked again, it is told which box that is.
+ * a device that had an address outside the plan in the survey, one that was not asked again, it is told which device that is.
  */
 function strangerHere(
   view: View,
@@ -93,8 +93,8 @@ function laterLooks(view: View): Map<string, LaterLook> {
   for (const address of view.addresses) {
     const best = view.seen(address)[0];
     if (best === undefined || best.sighting.reach === 'no-route') continue;
-    const { claimants, byBox } = claimedBy(view, [best]);
-    const present = byBox || anyAnswer(best.responses);
+    const { claimants, byDevice } = claimedBy(view, [best]);
+    const present = byDevice || anyAnswer(best.responses);
     if (!present && best.sighting.presence.outcome !== 'unclaimed' && !anyAsked(best.responses)) continue;
     if (!present && best.sighting.reach === 'routed') continue;
     result.set(address, { macs: claimants.map(({ mac }) => mac), answers: present });

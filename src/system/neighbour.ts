@@ -48,7 +48,7 @@ export function splitZone(text: string): { readonly address: string; readonly zo
   return { address: text.slice(0, percent), zone: text.slice(percent + 1) };
 }
 
-/** A MAC that a box can have: not a group, not all zeros (which Windows writes for "none yet"). */
+/** A MAC that a device can have: not a group, not all zeros (which Windows writes for "none yet"). */
 export function stationMac(text: string): string | undefined {
   const mac = parseMac(text);
   return mac === undefined || isGroupMac(mac) || mac === '00:00:00:00:00:00' ? undefined : mac;

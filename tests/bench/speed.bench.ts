@@ -81,7 +81,7 @@ async function byMatchmark(site: LargeSite, endpoints: number): Promise<Measured
   await site.forget();
   const { file } = site.plan(endpoints);
   const ran = await check(site.laptop, file, path.join(site.lab.folder, `run-${endpoints}`));
-  // Speed that loses boxes is none.
+  // Speed that loses devices is none.
   const silent = Math.ceil(endpoints / SILENT_EVERY);
   // Eight hosts stand for all devices, and one MAC at two devices is a difference: who is there is what counts here.
   const { matches, differs, missing } = ran.matrix.summary;

@@ -4,7 +4,7 @@ import path from 'node:path';
 import { expect, test } from 'vitest';
 import { readRunJournal, writeRunJournal } from '../../src/cli/run-journal.js';
 import { MatchmarkError } from '../../src/errors.js';
-import { type Entry, gather } from '../../src/run/entry.js';
+import { type Entry, gather } from '../../src/run/journal-entry.js';
 import { mutate, randomFrom } from '../plan-file/mutations.js';
 import { aSighting, aVantage } from '../support/evidence.js';
 import { folderWith } from './run.js';

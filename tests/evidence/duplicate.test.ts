@@ -1,4 +1,4 @@
-/** Who counts as a second box. Cases (a) to (d): RFC 9568 §7.3 and §8.1.2, with our verdicts (standards.md part 3). */
+/** Who counts as a second device. Cases (a) to (d): RFC 9568 §7.3 and §8.1.2, with our verdicts (standards.md part 3). */
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../src/findings/index.js';
 import type { Endpoint } from '../../src/plan/model.js';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { boxesThatFit, fitOfBox, nameOfBox } from '../../src/identity/fit.js';
+import { devicesThatFit, fitOfCandidate, nameOfCandidate } from '../../src/identity/fit.js';
 import type { PlannedIdentity } from '../../src/plan/model.js';
 import { aDevice, aPlan } from '../support/evidence.js';
 
@@ -24,12 +24,12 @@ describe('devices that fit what was said', () => {
         });
         const expected = plan.devices.flatMap((device) => {
           const controller = 'A' in device.controllers ? 'A' : undefined;
-          const { fits, mismatches } = fitOfBox(device, controller, { snmp });
+          const { fits, mismatches } = fitOfCandidate(device, controller, { snmp });
           return fits.length > 0 && mismatches.length === 0
-            ? [nameOfBox({ device: device.name, controller })]
+            ? [nameOfCandidate({ device: device.name, controller })]
             : [];
         });
-        expect(boxesThatFit(plan, { snmp }).map(nameOfBox)).toEqual(expected);
+        expect(devicesThatFit(plan, { snmp }).map(nameOfCandidate)).toEqual(expected);
       }),
     );
   });

@@ -90,7 +90,7 @@ describe.skipIf(refusal !== undefined)('the switch tables of a run', () => {
   it.each(SWITCHES)('has every forwarding row of %s, and none that the agent does not tell', async (key) => {
     const ours = tablesOf(key).forwarding.map((row) => `${row.mac} ${row.ifIndex} ${row.status}`);
     const after = await fdb(key);
-    // A box may speak for the first time in between; none is forgotten within the bridge's 300 s.
+    // A device may speak for the first time in between; none is forgotten within the bridge's 300 s.
     expect(fdbBefore.get(key)?.filter((row) => row.includes('learned')).length).toBeGreaterThanOrEqual(4);
     expect(ours).toEqual(expect.arrayContaining([...(fdbBefore.get(key) ?? [])]));
     expect(after).toEqual(expect.arrayContaining(ours));

@@ -8,7 +8,7 @@ import { programsRefusal, startEquipment } from './support/services.js';
 const refusal = (await labRefusal()) ?? programsRefusal('ping');
 if (refusal !== undefined) console.warn(`SKIPPED: combining two vantages in the lab: ${refusal}`);
 
-/** One box with a port on each of two networks that no router joins, and a laptop on each. */
+/** One device with a port on each of two networks that no router joins, and a laptop on each. */
 describe.skipIf(refusal !== undefined)('two laptops on two networks', () => {
   let lab: Lab;
   let laptops: readonly [LabHost, LabHost];

@@ -62,7 +62,7 @@ export class PresenceRunner {
   }
 }
 
-/** A box that answers ARP late or by turns. */
+/** A device that answers ARP late or by turns. */
 export async function startResponder(
   host: LabHost,
   nic: string,

@@ -11,7 +11,7 @@ if (refusal !== undefined) console.warn(`SKIPPED: presence in the lab: ${refusal
 
 const HOSTS = 4;
 const EACH = 5;
-/** Four boxes with five addresses each, spread over the network. */
+/** Four devices with five addresses each, spread over the network. */
 const PRESENT = Array.from({ length: HOSTS * EACH }, (_, index) => `192.0.2.${10 + index * 12}`);
 const SILENT = '192.0.2.9';
 const EVERY: readonly (readonly [Who, NonNullable<LabQuestion['without']>])[] = [

@@ -33,7 +33,7 @@ interface Way {
   readonly finds: Readonly<Partial<Record<'both' | 'late' | 'turns' | 'six-both', 'proven' | 'likely'>>>;
   /** One that it either finds, as likely, or says to be open. */
   readonly mayFind?: 'turns';
-  /** Endpoints of which it must say that a second box could not be excluded. */
+  /** Endpoints of which it must say that a second device could not be excluded. */
   readonly open: readonly string[];
 }
 
@@ -59,7 +59,7 @@ const WAYS: readonly [string, Way][] = [
     {
       lacking: ['tcpdump', 'dumpcap', 'arping'],
       finds: {},
-      // Where the table can be cleared, each question is put anew, and boxes that take turns most often change its row.
+      // Where the table can be cleared, each question is put anew, and devices that take turns most often change its row.
       mayFind: 'turns',
       open: ['alone', 'both', 'late', 'six-both', 'six-there'],
     },
@@ -87,7 +87,7 @@ const WAYS: readonly [string, Way][] = [
     {
       lacking: ['arping', 'dumpcap'],
       as: 'captor',
-      // The table can not be cleared, so the kernel puts one question, and of boxes that take turns one answers.
+      // The table can not be cleared, so the kernel puts one question, and of devices that take turns one answers.
       finds: { both: 'proven', late: 'proven', 'six-both': 'proven' },
       open: [],
     },
@@ -168,7 +168,7 @@ describe.skipIf(refusal !== undefined)('matchmark check on a bench of wrong clai
       // Boxes asked in an earlier run ask back within 5 s (RFC 4861 §10), and by that the laptop would know them unasked (RFC 826).
       if (way.as === 'captor') await new Promise((resolve) => setTimeout(resolve, 9000));
       await laptop.must('ip', ['neigh', 'flush', 'dev', 'eth0']);
-      // One box went dark this moment and left a fresh row, one long ago and left a stale row.
+      // One device went dark this moment and left a fresh row, one long ago and left a stale row.
       await dead.linkUp('eth0', true);
       await laptop.must('ping', ['-c', '1', '-W', '5', AT.dead]);
       await dead.linkUp('eth0', false);
@@ -345,7 +345,7 @@ describe.skipIf(refusal !== undefined)('a router that answers ARP for everything
       await site.laptop.must('ip', ['neigh', 'flush', 'dev', 'eth0']);
       const { result } = await matchmark<Survey>(site, ['survey', site[plan], '--networks']);
       expect(result.findings.filter(({ code }) => code === 'proxy-arp')).toHaveLength(1);
-      // The router itself on both sides, the box on this side, and the one behind, which really answers.
+      // The router itself on both sides, the device on this side, and the one behind, which really answers.
       expect(result.entries.map(({ address }) => address)).toEqual([
         '198.51.100.1',
         NEAR,

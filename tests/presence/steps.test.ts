@@ -1,10 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import { type AddressRecord, addClaim, newRecord } from '../../src/presence/record.js';
-import { isOver, needsArping, needsConfirming, needsQuestion, type View } from '../../src/presence/steps.js';
+import {
+  isOver,
+  type MeansNow,
+  needsArping,
+  needsConfirming,
+  needsQuestion,
+} from '../../src/presence/steps.js';
 
 const MAC = '00:00:5e:00:53:0c';
 
-function view(nowMs: number, more: Partial<View> = {}): View {
+function view(nowMs: number, more: Partial<MeansNow> = {}): MeansNow {
   return {
     canClear: false,
     tableReadable: true,
@@ -110,7 +116,7 @@ describe('settled', () => {
     expect(isOver(record, view(5000))).toBe(false);
     expect(isOver(record, view(6000))).toBe(true);
     expect(record.refusal?.reason).toContain('full');
-    // ICMP and TCP went the same way: the judge must not take their silence for the box's.
+    // ICMP and TCP went the same way: the judge must not take their silence for the device's.
     expect(record.refusal?.unasked).toBe(true);
   });
 

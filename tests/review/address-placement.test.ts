@@ -74,7 +74,7 @@ test('without a network the prefix in the row decides what is a broadcast addres
 
 const mgmt: Network = aNetwork('mgmt', '192.0.2.0/24', { gateway: '192.0.2.1' });
 
-// Common practice, no source: which boxes may be the router of their network.
+// Common practice, no source: which devices may be the router of their network.
 test.each([
   ['an array is no router', anEndpoint('vault-1/A/mgmt', { address: '192.0.2.1' }), ['stop vault-1/A/mgmt']],
   [

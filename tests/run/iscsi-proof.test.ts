@@ -5,7 +5,7 @@ import { createPacer, DEFAULT_PACE } from '../../src/run/pace.js';
 import { DEFAULT_PATIENCES } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
 import type { Question } from '../../src/run/questions.js';
-import { createLossBook } from '../../src/run/silence.js';
+import { createLossCounter } from '../../src/run/silence.js';
 import type { IscsiSighting } from '../../src/sighting/types.js';
 import { claimed, mac, notRun, planned } from '../support/evidence.js';
 
@@ -54,7 +54,7 @@ test.each<[string, IscsiSighting, string]>([
     probes: probes(iscsi),
     pacer: createPacer(DEFAULT_PACE, clock, () => Promise.resolve(), signal),
     patiences: DEFAULT_PATIENCES,
-    losses: createLossBook(),
+    losses: createLossCounter(),
     signal,
     credential: undefined,
   });

@@ -211,7 +211,7 @@ describe('observe', () => {
     const probes = probesNoting(asked, () => ({ outcome: 'accepted' }));
     const before = await look(probes);
     asked.length = 0;
-    const settled = {
+    const earlier = {
       sightings: before.sightings.filter(({ address }) => address === '192.0.2.11'),
       startedAt: 'then',
       links: [],
@@ -219,7 +219,7 @@ describe('observe', () => {
       fabrics: [],
       power: [],
     };
-    const evidence = await look(probes, undefined, { settled });
+    const evidence = await look(probes, undefined, { earlier });
     expect(asked).toEqual([]);
     expect(evidence.startedAt).toBe('then');
     expect(evidence.sightings).toEqual(before.sightings);

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { buildMatrix } from '../../src/result/build.js';
-import { onlyEvidence, requireSameScope, settledIn } from '../../src/run/resume.js';
+import { answersOfEvidence, onlyEvidence, requireSameScope } from '../../src/run/resume.js';
 import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, aSighting, notRun } from '../support/evidence.js';
 
@@ -29,8 +29,8 @@ function interrupted(places = 1) {
 }
 
 test('keeps what was asked to its end and nothing that was cut short', () => {
-  const settled = settledIn(onlyEvidence(interrupted()));
-  expect(settled.sightings.map(({ address }) => address)).toEqual(['192.0.2.11']);
+  const earlier = answersOfEvidence(onlyEvidence(interrupted()));
+  expect(earlier.sightings.map(({ address }) => address)).toEqual(['192.0.2.11']);
 });
 
 test.each([

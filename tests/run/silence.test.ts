@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  createLossBook,
+  createLossCounter,
   FEWEST,
   MOST,
   missChance,
@@ -80,7 +80,7 @@ describe('questionsBeforeSilence', () => {
 });
 
 it('a book of losses counts the tries before an answer', () => {
-  const book = createLossBook();
+  const book = createLossCounter();
   book.answeredAt(1);
   book.answeredAt(3);
   book.share(20, 18);

@@ -3,7 +3,7 @@ import { askAddress, lookAgain } from '../../src/run/ask.js';
 import { createPacer, DEFAULT_PACE } from '../../src/run/pace.js';
 import { DEFAULT_PATIENCES } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
-import { createLossBook } from '../../src/run/silence.js';
+import { createLossCounter } from '../../src/run/silence.js';
 import { claimed, mac, planned } from '../support/evidence.js';
 
 /** An agent whose name is another at each question; everything else accepts and proves itself. */
@@ -49,7 +49,7 @@ async function ask(services: string, twice: boolean) {
     probes: probes(names, proved),
     pacer: createPacer(DEFAULT_PACE, clock, () => Promise.resolve(), signal),
     patiences: DEFAULT_PATIENCES,
-    losses: createLossBook(),
+    losses: createLossCounter(),
     signal,
   };
   const once = await askAddress(question, { reach: 'on-link', own: false }, claimed([mac(1)]), context);

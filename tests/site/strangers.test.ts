@@ -35,7 +35,7 @@ describe('strangers', () => {
       'note',
       'note',
     ]);
-    // The planned box sits on a wrong address: the missing endpoint says where.
+    // The planned device sits on a wrong address: the missing endpoint says where.
     expect(endpoints[0]?.verdict).toBe('missing');
     expect(findings.find(({ code }) => code === 'endpoint-missing')?.message).toContain(
       'Its planned MAC answers at 192.0.2.78',

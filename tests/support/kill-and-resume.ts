@@ -25,7 +25,7 @@ function matrixIn(folder: string): Matrix {
 }
 
 /** Addresses that the journal of a folder holds as settled. */
-function settledIn(folder: string): Set<string> {
+function answersOfEvidence(folder: string): Set<string> {
   const file = path.join(folder, '.matchmark-journal');
   if (!existsSync(file)) return new Set();
   return new Set(
@@ -58,7 +58,7 @@ export async function killAndResume(folder: string, kills: number, seed: number)
       random = (Math.imul(random, 1_664_525) + 1_013_904_223) >>> 0;
       const momentMs = (random / 2 ** 32) * wholeMs;
       const goOn = existsSync(path.join(out, '.matchmark-journal'));
-      const before = settledIn(out);
+      const before = answersOfEvidence(out);
       const argv = goOn ? ['check', '--resume', 'killed'] : ['check', plan, '--out', 'killed'];
       const run = startProgram(argv, { cwd });
       const timer = setTimeout(() => run.child.kill('SIGKILL'), momentMs);
@@ -72,7 +72,7 @@ export async function killAndResume(folder: string, kills: number, seed: number)
         expect(told(matrixIn(out))).toEqual(expected);
         continue;
       }
-      const after = settledIn(out);
+      const after = answersOfEvidence(out);
       for (const address of before) expect(after, `${address} was settled and is lost`).toContain(address);
       most = Math.max(most, after.size);
       if (existsSync(path.join(out, 'matrix.json'))) matrixIn(out);

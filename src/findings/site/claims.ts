@@ -1,4 +1,4 @@
-/** Who holds an address: two boxes, the wrong box, a router that answers for everything, somebody nobody planned. */
+/** Who holds an address: two devices, the wrong device, a router that answers for everything, somebody nobody planned. */
 import { count, list } from '../../text/sentence.js';
 import { rule } from '../define.js';
 
@@ -7,7 +7,7 @@ export interface DuplicateFacts {
   /** Planned owner, where there is one. */
   readonly endpoint?: string | undefined;
   readonly macs: readonly string[];
-  /** proven: two answers to a question. likely: seen one after the other, or the box changed between two connections. */
+  /** proven: two answers to a question. likely: seen one after the other, or the device changed between two connections. */
   readonly sure: 'proven' | 'likely';
   /** Which planned endpoint each MAC belongs to, where the plan says: "00:... is vault-1/B/mgmt". */
   readonly owners: readonly string[];

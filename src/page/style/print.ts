@@ -4,7 +4,7 @@ import { cleanText } from '../../text/clean.js';
  * Print: the paper the user chose (A4 or Letter), page numbers in the margin, the first sheet alone, nothing filtered away, and readable when
  * the printer has black alone. The appendix is printed only when it is open. `footer` stands at the foot of every page.
  */
-export function printLook(footer: string): string {
+export function printStyle(footer: string): string {
   return `
 @page{margin:15mm 13mm 17mm;@bottom-left{content:${cssString(footer)};font:7.5pt system-ui,sans-serif}@bottom-right{content:"page " counter(page) " of " counter(pages);font:7.5pt system-ui,sans-serif}}
 @media print{

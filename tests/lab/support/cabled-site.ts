@@ -56,7 +56,7 @@ export interface CabledSite {
   readonly switches: Readonly<Record<SwitchKey, LabSwitch>>;
   readonly controllers: Readonly<Record<'A' | 'B', LabHost>>;
   readonly planFile: string;
-  /** Makes every box speak once, so that each switch has learned it. */
+  /** Makes every device speak once, so that each switch has learned it. */
   learn(): Promise<void>;
   check(): Promise<{ matrix: Matrix; exitCode: number | null; folder: string }>;
   /** Waits until the switches tell as many LLDP neighbours as there are cables to senders. */
@@ -124,7 +124,7 @@ async function buildIn(lab: Lab, variation: Variation, targets: Tgt[]): Promise<
   }
   await joinSwitches(switches.a, switches.b, variation.uplinkAt ?? 24);
   await leaveEmpty(lab, switches, variation);
-  // A box with several ports in one broadcast domain answers for an address on its own port alone, as storage does.
+  // A device with several ports in one broadcast domain answers for an address on its own port alone, as storage does.
   for (const host of [laptop, ...Object.values(controllers)])
     await host.must('sysctl', ['-qw', 'net.ipv4.conf.all.arp_ignore=1', 'net.ipv4.conf.all.arp_announce=2']);
   await linksSettled([...Object.values(switches), ...Object.values(controllers)]);

@@ -1,4 +1,4 @@
-/** The plan of the site where the wrong box answers, two answer, or nobody does. */
+/** The plan of the site where the wrong device answers, two answer, or nobody does. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import type { Lab } from './lab.js';

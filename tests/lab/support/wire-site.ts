@@ -1,4 +1,4 @@
-/** One bench of boxes that claim addresses in every way a site has seen: see wire-site-plan.ts for who should be where. */
+/** One bench of devices that claim addresses in every way a site has seen: see wire-site-plan.ts for who should be where. */
 import path from 'node:path';
 import { startResponder } from '../presence-runner.js';
 import { Lab, type LabHost, type LabSwitch, PROJECT } from './lab.js';
@@ -60,7 +60,7 @@ export async function buildWireSite(): Promise<WireSite> {
   }
 }
 
-/** A box that speaks by its responder alone; its port has a MAC of its own, or the switch would be confused. */
+/** A device that speaks by its responder alone; its port has a MAC of its own, or the switch would be confused. */
 async function claimant(
   lab: Lab,
   bench: LabSwitch,
@@ -129,7 +129,7 @@ async function swappedDevice(lab: Lab, bench: LabSwitch, device: Swapped): Promi
 
 async function equipmentOf(lab: Lab, device: Swapped, name: string, own: number): Promise<Equipment> {
   if (device === 'by-ssh') return { lines: [{ port: 22, line: `SSH-2.0-Example_${name}` }] };
-  // The Redfish pair shares one certificate name, as boxes with a maker's certificate do.
+  // The Redfish pair shares one certificate name, as devices with a maker's certificate do.
   const tls = await makeCertificate(lab, device === 'by-uuid' ? `console-${own}` : `${name}.example`);
   const root = JSON.stringify({
     '@odata.type': '#ServiceRoot.v1_5_0.ServiceRoot',

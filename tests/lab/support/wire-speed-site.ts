@@ -1,4 +1,4 @@
-/** A /24 with 20 boxes that answer by HTTPS and SSH and 230 planned addresses that nobody has. */
+/** A /24 with 20 devices that answer by HTTPS and SSH and 230 planned addresses that nobody has. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { Lab, type LabHost } from './lab.js';

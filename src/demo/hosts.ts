@@ -4,7 +4,7 @@ import type { DemoAgentFacts, DemoPort } from './snmp-mib.js';
 import type { WebPage } from './web-server.js';
 
 /** The services of one address. What is absent is not there: the port refuses. */
-export interface Box {
+export interface DemoHost {
   readonly at: DemoEndpoint;
   readonly http?: WebPage | undefined;
   readonly https?: (WebPage & { readonly certificate: string }) | undefined;
@@ -15,12 +15,12 @@ export interface Box {
   readonly iscsi?: { readonly name: string; readonly portals: readonly string[] } | 'mute' | undefined;
 }
 
-export function boxesOf(ports: DemoPorts): Box[] {
+export function hostsOf(ports: DemoPorts): DemoHost[] {
   return [...vaults(ports), ...switches(), ...press(), power()];
 }
 
-function vaults(ports: DemoPorts): Box[] {
-  const controller = (at: DemoEndpoint, vault: 1 | 2, letter: 'a' | 'b'): Box => {
+function vaults(ports: DemoPorts): DemoHost[] {
+  const controller = (at: DemoEndpoint, vault: 1 | 2, letter: 'a' | 'b'): DemoHost => {
     const name = `vault-${vault}-${letter}`;
     const own = letter === 'a' ? 'A' : 'B';
     const data0 = `vault-${vault}/${own}/data0` as const;
@@ -44,7 +44,7 @@ function vaults(ports: DemoPorts): Box[] {
       },
     };
   };
-  const data = (at: DemoEndpoint, vault: 1 | 2): Box => ({
+  const data = (at: DemoEndpoint, vault: 1 | 2): DemoHost => ({
     at,
     iscsi: {
       name: `iqn.2026-01.example.harbour:vault-${vault}`,
@@ -66,7 +66,7 @@ function vaults(ports: DemoPorts): Box[] {
   ];
 }
 
-function switches(): Box[] {
+function switches(): DemoHost[] {
   const ethernet = (index: number): DemoPort => ({
     index,
     name: `${index}`,
@@ -120,7 +120,7 @@ function switches(): Box[] {
   ];
 }
 
-function press(): Box[] {
+function press(): DemoHost[] {
   return [
     {
       at: 'press-1/mgmt',
@@ -143,7 +143,7 @@ function press(): Box[] {
   ];
 }
 
-function power(): Box {
+function power(): DemoHost {
   return { at: 'power-1/mgmt', http: { title: 'power-1, rack R3' } };
 }
 

@@ -16,17 +16,17 @@ type Why = Omit<NotRun, 'outcome'>;
 /** Outcomes that say "nothing came". */
 const NOTHING_CAME: readonly string[] = ['no-reply', 'silent', 'smaller', 'unreachable'];
 
-export interface Honest {
+export interface AskedThrough {
   readonly surroundings: Surroundings;
   readonly probes: ProbeSet;
 }
 
 /** `watch` begins to watch the laptop's ports; it is ended with the listening. */
-export function honest(
-  { surroundings, probes }: Honest,
+export function notRunWhilePortAway(
+  { surroundings, probes }: AskedThrough,
   clock: Pick<Clock, 'now'>,
   watch: () => PortWatch,
-): Honest {
+): AskedThrough {
   let vantage: Vantage | undefined;
   let ports: PortWatch | undefined;
   const denied = new Set<string>();

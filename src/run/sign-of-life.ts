@@ -1,5 +1,5 @@
 /** Is somebody there at all? Every first look at an address may show it; the longer looks wait for that. */
-export interface Life {
+export interface SignOfLife {
   known(): boolean;
   /** Something answered. */
   shown(): void;
@@ -9,7 +9,7 @@ export interface Life {
   readonly there: Promise<boolean>;
 }
 
-export function createLife(alreadyKnown: boolean, firstLooks: number): Life {
+export function createSignOfLife(alreadyKnown: boolean, firstLooks: number): SignOfLife {
   let known = alreadyKnown;
   let left = firstLooks;
   let settle: (there: boolean) => void = () => {};

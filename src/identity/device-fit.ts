@@ -6,12 +6,12 @@ import type { Claimed } from '../evidence/claims.js';
 import type { Seen } from '../evidence/view.js';
 import type { Device, Endpoint } from '../plan/model.js';
 import type { IdentityField } from './facts.js';
-import { type Differing, fitOfBox } from './fit.js';
+import { type Differing, fitOfCandidate } from './fit.js';
 import { identityOf, physicalMacs } from './seen-identity.js';
 
 const STRONG: ReadonlySet<IdentityField> = new Set(['serial', 'uuid']);
 
-export interface BoxFit {
+export interface DeviceFit {
   /** The plan states something by which the device could be known here. */
   readonly stated: boolean;
   /** Marks that agree, as a person would say them. */
@@ -25,14 +25,14 @@ export interface BoxFit {
   readonly unread: readonly IdentityField[];
 }
 
-export function boxFit(
+export function deviceFit(
   device: Device | undefined,
   endpoint: Endpoint,
   claimed: Claimed,
   looks: readonly Seen[],
-): BoxFit {
+): DeviceFit {
   const controller = endpoint.virtual ? undefined : endpoint.controller;
-  const { fields, differing, unread } = fitOfBox(device, controller, identityOf(looks) ?? {});
+  const { fields, differing, unread } = fitOfCandidate(device, controller, identityOf(looks) ?? {});
   const macs = physicalMacs(claimed);
   const prefixes = device?.macPrefixes ?? [];
   const strong = [
@@ -55,7 +55,7 @@ export function boxFit(
 }
 
 /** The right device by a mark of its own; what a person typed into it is not as planned. */
-export function weakOnly({ strong, differing }: BoxFit): boolean {
+export function weakOnly({ strong, differing }: DeviceFit): boolean {
   return (
     strong.length > 0 &&
     differing.length > 0 &&

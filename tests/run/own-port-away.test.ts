@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { LOCAL_NETWORK_DENIED } from '../../src/presence/local-network.js';
-import { honest } from '../../src/run/honest.js';
+import { notRunWhilePortAway } from '../../src/run/own-port-away.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
 import type { PresenceRequest, Surroundings } from '../../src/run/surroundings.js';
 import type { PresenceSighting } from '../../src/sighting/types.js';
@@ -49,7 +49,7 @@ async function asked(answers: {
     }),
   } as unknown as ProbeSet;
   const stopped: string[] = [];
-  const told = honest({ surroundings, probes }, { now: () => 0 }, () => ({
+  const told = notRunWhilePortAway({ surroundings, probes }, { now: () => 0 }, () => ({
     lostSince: (port) => port === answers.away,
     now: () => 0,
     notes: () => (answers.away === undefined ? [] : [`${answers.away} was away`]),
