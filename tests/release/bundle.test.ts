@@ -13,7 +13,7 @@ test('the registry of MAC prefixes is whole', async () => {
   const folder = mkdtempSync(path.join(tmpdir(), 'matchmark-registry-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   const outfile = path.join(folder, 'registry.mjs');
-  await build({ ...SETTINGS, entryPoints: ['src/text/registry.ts'], format: 'esm', outfile });
+  await build({ ...SETTINGS, entryPoints: ['src/plan/registry.ts'], format: 'esm', outfile });
   const bundled = (await import(pathToFileURL(outfile).href)) as { loadRegistry: () => Registry };
   const packed = bundled.loadRegistry();
   const entries = Object.keys(createRequire(import.meta.url)('oui-data') as object).length;

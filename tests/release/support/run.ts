@@ -28,3 +28,8 @@ export function run(program: string, args: readonly string[], cwd: string): Ran 
   if (error !== undefined) throw error;
   return { status, out: stdout, err: stderr };
 }
+
+/** A text that was wrapped for a terminal, as it was before. */
+export function oneLine(wrapped: string): string {
+  return wrapped.replace(/\s+/g, ' ');
+}
