@@ -73,7 +73,8 @@ export default defineConfig({
           globalSetup: ['tests/release/support/setup.ts'],
           testTimeout: 180_000,
           hookTimeout: 180_000,
-          fileParallelism: false,
+          // Most of the time goes to programs that are started one after the other: two files at a time keep two processors busy.
+          maxWorkers: 2,
         },
       },
       {

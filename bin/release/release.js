@@ -47,7 +47,10 @@ if (unknown !== undefined) throw new Error(`no part "${unknown}": ${parts.join('
 /** @param {string} part */
 const wanted = (part) => asked.length === 0 || asked.includes(part);
 
-const program = await oneFile();
+const nodes = { [EXECUTABLE]: NODE.windowsX64, ...FOLDERS };
+const needed = Object.entries(nodes).flatMap(([part, node]) => (wanted(part) ? [node] : []));
+// All at once: where they are not there yet, most of the time is waiting. The one for this system makes the executable and has the licence.
+const [program] = await Promise.all([oneFile(), ...[...new Set([NODE.linuxX64, ...needed])].map(nodeFor)]);
 const licences = await licencesText(program.packages);
 await rm(release, { recursive: true, force: true });
 await writeCommon(release);

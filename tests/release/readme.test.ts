@@ -41,6 +41,8 @@ test('from a clone: the first command builds it and shows the demo', () => {
     cwd: clone,
     encoding: 'utf8',
     stdio: 'pipe',
+    // What this laptop has fetched before is not asked for again.
+    env: { ...process.env, npm_config_prefer_offline: 'true', npm_config_audit: 'false' },
   });
   expect(said).toContain('All 7 were found');
   expect(said).toContain(path.join(clone, 'demo-run/matrix.html'));

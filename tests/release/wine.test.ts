@@ -13,7 +13,7 @@ import { readMatrix } from '../../src/matrix/read.js';
 import { reviewHeadline } from '../../src/review/headline.js';
 import { blocksOf } from './support/readme.js';
 import { oneLine, type Ran, run } from './support/run.js';
-import { startWine, type Windows, wineMissing } from './support/wine.js';
+import { type Windows, windowsOf, wineMissing } from './support/wine.js';
 
 if (wineMissing !== undefined) process.stderr.write(`\nSKIPPED: ${wineMissing}\n\n`);
 
@@ -34,7 +34,7 @@ describe.skipIf(wineMissing !== undefined)(`the Windows program${wineMissing ?? 
 
   beforeAll(async () => {
     await new Promise<void>((resolve) => device.listen(0, '127.0.0.1', resolve));
-    windows = startWine();
+    windows = windowsOf(inject('windowsHome'));
     // Nothing lies beside it.
     mkdirSync(path.join(windows.driveC, 'carry'));
     copyFileSync(path.join(release, 'matchmark.exe'), path.join(windows.driveC, 'carry/matchmark.exe'));
@@ -53,11 +53,10 @@ endpoints:
 observe: [{ subject: vault-1, item: power lamp, expect: steady green }]
 `,
     );
-  }, 120_000);
+  });
 
   afterAll(() => {
     device.close();
-    windows.stop();
   });
 
   it('says of itself what the one file says on this laptop', () => {

@@ -1,7 +1,6 @@
-/** Runs Windows programs under Wine, in a prefix of the test's own. */
+/** Runs Windows programs under Wine, in a Windows that the tests of the release share. */
 import { spawn, spawnSync } from 'node:child_process';
-import { closeSync, existsSync, mkdirSync, mkdtempSync, openSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { closeSync, existsSync, mkdirSync, openSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import type { Ran } from './run.js';
 
@@ -25,28 +24,55 @@ export interface Windows {
   run(program: string, args: readonly string[], cwd: string): Ran;
   /** The same, without waiting. Resolves once `marker` stands in what it wrote. */
   start(program: string, args: readonly string[], cwd: string, marker: string): Promise<() => Promise<void>>;
-  stop(): void;
 }
 
-export function startWine(): Windows {
-  if (loader === undefined || server === undefined) throw new Error(wineMissing);
-  const home = mkdtempSync(path.join(tmpdir(), 'matchmark-wine-'));
-  const prefix = path.join(home, 'prefix');
-  // Neither a browser nor another run time is asked for: their absence would open windows.
-  const env = {
+/** Neither a browser nor another run time is asked for: their absence would open windows. */
+function environment(home: string): NodeJS.ProcessEnv {
+  return {
     PATH: '/usr/bin:/bin:/usr/lib/wine',
     HOME: home,
     LANG: 'C.UTF-8',
-    WINEPREFIX: prefix,
+    WINEPREFIX: path.join(home, 'prefix'),
     WINEDEBUG: '-all',
-    WINEDLLOVERRIDES: 'mscoree=;mshtml=',
+    WINEDLLOVERRIDES: 'mscoree=;mshtml=;winemenubuilder.exe=',
     WINESERVER: server,
   };
+}
+
+/** Makes drive C: below `home`, an empty folder, with a Windows 10 on it. Does nothing where this laptop has no Wine. */
+export async function installWindows(home: string): Promise<void> {
+  if (loader === undefined) return;
+  mkdirSync(path.join(home, 'prefix'));
+  const asked = { cwd: home, env: environment(home), timeout: 120_000 };
+  // To no pipe: what Wine leaves running would hold it open.
+  const wine = (...args: string[]): Promise<void> =>
+    new Promise((resolve, reject) => {
+      spawn(loader, args, { ...asked, stdio: 'ignore' })
+        .once('error', reject)
+        .once('exit', (status) =>
+          status === 0 ? resolve() : reject(new Error(`${args[0]} under Wine ended with ${status}`)),
+        );
+    });
+  await wine('wineboot', '-i');
+  await wine('reg', 'add', 'HKCU\\Software\\Wine', '/v', 'Version', '/d', 'win10', '/f');
+}
+
+/** Ends what runs in the Windows of this home, and nothing else. */
+export function stopWindows(home: string): void {
+  if (server === undefined) return;
+  spawnSync(server, ['-k'], { env: environment(home) });
+  spawnSync(server, ['-w'], { env: environment(home), timeout: 20_000 });
+}
+
+/** The Windows that `installWindows` made in this home. */
+export function windowsOf(home: string): Windows {
+  if (loader === undefined) throw new Error(wineMissing);
+  const env = environment(home);
   let runs = 0;
   /** Wine takes a file for a plain handle where a pipe may be taken for a console. */
   const outputs = (): readonly [string, string] => {
     runs += 1;
-    return [path.join(home, `${runs}.out`), path.join(home, `${runs}.err`)];
+    return [path.join(home, `${process.pid}-${runs}.out`), path.join(home, `${process.pid}-${runs}.err`)];
   };
   const run: Windows['run'] = (program, args, cwd) => {
     const files = outputs();
@@ -75,19 +101,5 @@ export function startWine(): Windows {
     }
     return () => ended;
   };
-  mkdirSync(prefix);
-  const boot = run('wineboot', ['-i'], home);
-  if (boot.status !== 0) throw new Error(`wineboot ended with ${boot.status}: ${boot.err}`);
-  run('reg', ['add', 'HKCU\\Software\\Wine', '/v', 'Version', '/d', 'win10', '/f'], home);
-  return {
-    driveC: path.join(prefix, 'drive_c'),
-    run,
-    start,
-    stop: () => {
-      // Ends what runs in this prefix, and nothing else.
-      spawnSync(server, ['-k'], { env });
-      spawnSync(server, ['-w'], { env, timeout: 20_000 });
-      rmSync(home, { recursive: true, force: true });
-    },
-  };
+  return { driveC: path.join(env.WINEPREFIX ?? '', 'drive_c'), run, start };
 }
