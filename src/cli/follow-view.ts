@@ -41,7 +41,7 @@ function lineView(output: Output, form: 'lines' | 'json'): FollowView {
 }
 
 function liveView(output: Output, style: () => TextStyle): FollowView {
-  const log: string[] = [];
+  const log: { readonly clock: string; readonly text: string }[] = [];
   let drawn = 0;
   let last: { readonly matrix: Matrix; readonly status: string } | undefined;
   const draw = (): void => {
@@ -53,7 +53,7 @@ function liveView(output: Output, style: () => TextStyle): FollowView {
   };
   return {
     changed(changes, at) {
-      log.push(...changes.map((change) => `${clockText(at)}  ${changeText(change)}`));
+      log.push(...changes.map((change) => ({ clock: clockText(at), text: changeText(change) })));
       log.splice(0, log.length - LOG_KEPT);
       draw();
     },

@@ -35,19 +35,29 @@ function barView(output: Output, now: () => number): ProgressView {
       if (progress.phase !== phase) startedAt = lastAt;
       phase = progress.phase;
       const width = Math.max(20, (output.columns ?? 80) - 1);
-      output.overwrite(barLine(progress, lastAt - startedAt).slice(0, width));
+      output.overwrite(barLine(progress, lastAt - startedAt, width));
     },
     end: () => output.overwrite(''),
   };
 }
 
-export function barLine(progress: Progress, elapsedMs: number): string {
+/** As much of it as `width` columns hold; the bar goes first, then what was answered. */
+export function barLine(progress: Progress, elapsedMs: number, width = Number.POSITIVE_INFINITY): string {
   const { done, total, answered } = progress;
   const filled = total === 0 ? 0 : Math.floor((done / total) * BAR_CELLS);
   const bar = `[${'#'.repeat(filled)}${'.'.repeat(BAR_CELLS - filled)}]`;
   const leftMs = done === 0 || done === total ? undefined : (elapsedMs / done) * (total - done);
   const left = leftMs === undefined ? '' : `, about ${timeLeft(leftMs)} left`;
-  return `${PHASES[progress.phase]} ${bar} ${done} of ${total}, ${answered} answered${left}`;
+  const phase = PHASES[progress.phase];
+  const amount = `${done} of ${total}`;
+  const forms = [
+    `${phase} ${bar} ${amount}, ${answered} answered${left}`,
+    `${phase}: ${amount}, ${answered} answered${left}`,
+    `${phase}: ${amount}${left}`,
+    `${amount}, ${answered} answered${left}`,
+    `${amount}, ${answered} answered`,
+  ];
+  return forms.find((form) => form.length <= width) ?? amount.slice(0, width);
 }
 
 function timeLeft(milliseconds: number): string {

@@ -62,6 +62,15 @@ describe('on a terminal', () => {
     expect(line.replace(/^\r|\u001b\[K$/g, '').length).toBeLessThan(40);
   });
 
+  test.each([80, 60, 40, 20])('leaves parts out whole where the terminal has %i columns', (width) => {
+    const progress = { phase: 'tables', done: 64, total: 128, answered: 60 } as const;
+    const line = barLine(progress, 60_000, width);
+    expect(line.length).toBeLessThanOrEqual(width);
+    expect(line).toContain('64 of 128');
+    const words = new Set(`${barLine(progress, 60_000)} arrays:`.split(/[ ,]+/));
+    expect(line.split(/[ ,]+/).filter((word) => !words.has(word))).toEqual([]);
+  });
+
   test('long waits in minutes; nothing to do is no division by nothing', () => {
     expect(barLine({ phase: 'asking', done: 10, total: 100, answered: 0 }, 60_000)).toContain(
       'about 9 min left',
