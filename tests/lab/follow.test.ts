@@ -2,6 +2,8 @@ import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
+import { followHall, pullAndPlug, shareOfACore } from './support/follow-hall.js';
+import { buildHallSite, type HallSite } from './support/hall-site.js';
 import { labRefusal, PROJECT } from './support/lab.js';
 import type { Running } from './support/run.js';
 import { programsRefusal } from './support/services.js';
@@ -91,3 +93,29 @@ describe.skipIf(refusal !== undefined)('matchmark follow on a pipe', () => {
     expect(matrixIn(out)).toMatchObject({ run: { complete: true }, summary: { matches: 12 } });
   });
 });
+
+/** tests/long/follow.test.ts has the same for minutes, with the heap. */
+describe.skipIf(refusal !== undefined || programsRefusal('script') !== undefined)(
+  'matchmark follow at 64 endpoints',
+  () => {
+    let site: HallSite;
+    beforeAll(async () => {
+      site = await buildHallSite();
+    });
+    afterAll(() => site?.lab.remove());
+
+    it('takes less than a tenth of one core, and tells who goes and comes at once', async () => {
+      const running = await followHall(site);
+      // More than the rest between two looks, so that one is in it.
+      const share = await shareOfACore(running, 30);
+      const { goneMs, backMs } = await pullAndPlug(site, running, 0);
+      console.info(
+        `${(share * 100).toFixed(1)} % of one core; gone was told after ${goneMs.toFixed(0)} ms, back after ${backMs.toFixed(0)} ms`,
+      );
+      expect(share).toBeLessThan(0.1);
+      expect(goneMs).toBeLessThan(AT_ONCE_MS);
+      expect(backMs).toBeLessThan(AT_ONCE_MS);
+      await running.stop();
+    });
+  },
+);
