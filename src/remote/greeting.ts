@@ -1,10 +1,11 @@
 /**
  * What is sent to the shell of another place first, and what it says back: whether Node is there. Only once it has answered is more
- * sent, since a shell may read ahead what was meant for the program that it starts. Pure.
+ * sent, since a shell may read ahead what was meant for the program that it starts. Where the login has another shell (cmd.exe and
+ * PowerShell of OpenSSH for Windows), Node is started by its name. Pure.
  */
 
 /** The least Node that the agent runs on (package.json, engines). */
-const LEAST_NODE = 20;
+export const LEAST_NODE = 20;
 
 /**
  * Runs in Node there. Reads one line, the agent packed by Brotli in base64, starts it in memory and hands it all that follows. Ends with
@@ -30,6 +31,15 @@ case "\${v%%.*}" in ''|*[!0-9]*) v=0;; esac
 if [ "\${v%%.*}" -ge ${LEAST_NODE} ]; then exec node -e '${LOADER}' "$n"; fi
 printf '%s shell %s\\n' "$n" "$v"
 `;
+}
+
+/**
+ * The same loader as one command line that sh, cmd.exe and PowerShell read alike: between double quotes all of them leave letters, digits,
+ * brackets, commas, single quotes and `+/=` as they are (cmd.exe and PowerShell from memory; cmd.exe takes lines of 8,191 characters).
+ */
+export function nodeCommand(nonce: string): string {
+  const code = Buffer.from(LOADER).toString('base64');
+  return `node -e "eval(Buffer.from('${code}','base64').toString())" ${nonce}`;
 }
 
 export type Greeted =

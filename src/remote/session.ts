@@ -1,9 +1,9 @@
 /** One connection to another place, as far as the shell or the Node that answers there. The one bound on silence is kept here. */
 import type { ProgramStream, Programs } from '../system/program-types.js';
-import { type Greeted, greeting, readGreeting } from './greeting.js';
+import { type Greeted, greeting, LEAST_NODE, nodeCommand, readGreeting } from './greeting.js';
 import { linesOf, TooMuch } from './lines.js';
 import type { RemotePlace } from './place.js';
-import { sshArguments } from './ssh-command.js';
+import { REMOTE_SHELL, sshArguments } from './ssh-command.js';
 import { type PlaceTrouble, troubleOfSsh } from './trouble.js';
 
 export interface Session {
@@ -30,22 +30,44 @@ const CHATTER_LINES = 500;
 /** One sighting is a few kilobytes, the tables of a switch some megabytes. */
 const BOUNDS = { lineBytes: 16 * 1024 * 1024, totalBytes: 128 * 1024 * 1024 };
 
+interface Silence {
+  readonly greeting: number;
+  readonly later: number;
+}
+
+/** By a POSIX shell; where none starts, by Node itself, in a second connection. */
 export async function openSession(
   place: RemotePlace,
+  deps: SessionDeps,
+  signal: AbortSignal,
+  silenceMs: Silence = { greeting: GREETING_MS, later: SILENCE_MS },
+): Promise<Session | PlaceTrouble> {
+  const { nonce } = deps;
+  const shell = { command: REMOTE_SHELL, input: greeting(nonce) };
+  const session = await connect(place, shell, deps, signal, silenceMs);
+  if (!('trouble' in session) || session.trouble !== 'no-shell') return session;
+  const direct = await connect(place, { command: nodeCommand(nonce) }, deps, signal, silenceMs);
+  if ('trouble' in direct) return direct.trouble === 'no-shell' ? session : direct;
+  const { version = '' } = direct.greeted;
+  if (Number.parseInt(version, 10) >= LEAST_NODE) return direct;
+  direct.end();
+  return { trouble: 'old-node', said: version };
+}
+
+async function connect(
+  place: RemotePlace,
+  first: { readonly command: string; readonly input?: string },
   { programs, nonce }: SessionDeps,
   signal: AbortSignal,
-  silenceMs: { readonly greeting: number; readonly later: number } = {
-    greeting: GREETING_MS,
-    later: SILENCE_MS,
-  },
+  silenceMs: Silence,
 ): Promise<Session | PlaceTrouble> {
   if (signal.aborted) return { trouble: 'interrupted' };
-  const stream = programs.start('ssh', sshArguments(place), { input: true });
+  const stream = programs.start('ssh', sshArguments(place, first.command), { input: true });
   if (!('stdout' in stream) || 'ran' in stream) return { trouble: 'no-ssh' };
   const lines = linesOf(stream.stdout, BOUNDS);
   const next = (withinMs: number): Promise<string | PlaceTrouble> =>
     nextLine(lines, stream, withinMs, signal);
-  stream.write?.(greeting(nonce));
+  if (first.input !== undefined) stream.write?.(first.input);
   const until = performance.now() + silenceMs.greeting;
   for (let count = 0; count < CHATTER_LINES; count += 1) {
     const line = await next(Math.max(1, until - performance.now()));

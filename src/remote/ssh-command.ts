@@ -24,15 +24,19 @@ const OPTIONS = [
 ];
 
 /** Everything else travels over standard input, so that no argument holds anything of the plan. */
-const REMOTE_SHELL = 'sh';
+export const REMOTE_SHELL = 'sh';
 
-export function sshArguments({ host, user, port }: Pick<RemotePlace, 'host' | 'user' | 'port'>): string[] {
+/** `command`: what is started there, as one word for whatever shell the login has. */
+export function sshArguments(
+  { host, user, port }: Pick<RemotePlace, 'host' | 'user' | 'port'>,
+  command: string = REMOTE_SHELL,
+): string[] {
   return [
     ...OPTIONS.flatMap((option) => ['-o', option]),
     ...(port === undefined ? [] : ['-p', String(port)]),
     ...(user === undefined ? [] : ['-l', user]),
     '--',
     host,
-    REMOTE_SHELL,
+    command,
   ];
 }

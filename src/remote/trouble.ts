@@ -8,6 +8,7 @@ const TROUBLES = [
   'host-key',
   'login',
   'no-shell',
+  'old-node',
   'garbage',
   'too-much',
   'silent',
@@ -31,7 +32,9 @@ const SENTENCES: Readonly<Record<Trouble, string>> = {
   'host-key':
     'its host key is not known here, or is another than before: connect once by hand and compare the key',
   login: 'it does not let this user in: a key or an SSH agent is needed, no password is asked',
-  'no-shell': 'the login works, but no POSIX shell starts there',
+  'no-shell':
+    'the login works, but it has neither a POSIX shell nor Node: a Windows host needs Node 20 or newer in its PATH',
+  'old-node': 'it has no POSIX shell, and its Node is too old: 20 or newer is needed',
   garbage: 'what it sent cannot be read',
   'too-much': 'it sent more than is read',
   silent: 'it said nothing for too long',

@@ -160,6 +160,42 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
     await sshd.stop();
   });
 
+  /** What OpenSSH for Windows starts, as far as it matters here: programs by name, double quotes alone. Its words are from memory. */
+  const COMMAND_INTERPRETER = `case "$SSH_ORIGINAL_COMMAND" in
+'node -e "'*)
+  rest=\${SSH_ORIGINAL_COMMAND#node -e \\"}
+  if command -v node >/dev/null; then exec node -e "\${rest%\\" *}" "\${rest##*\\" }"; fi;;
+esac
+printf "'%s' is not recognized as an internal or external command,\\r\\n" "\${SSH_ORIGINAL_COMMAND%% *}" >&2
+exit 1
+`;
+
+  it.each([
+    ['is asked by its Node', {}, undefined],
+    [
+      'is said to have neither',
+      { programs: ['sh'] },
+      /neither a POSIX shell nor Node: a Windows host needs Node 20/,
+    ],
+  ] as const)(
+    'a host whose login starts no POSIX shell %s',
+    async (_what, { programs }: { programs?: readonly string[] }, trouble) => {
+      const press = await host(`press-cmd-${hosts}`);
+      const address = `192.0.2.${hosts}`;
+      const script = path.join(lab.folder, 'interpreter.sh');
+      writeFileSync(script, COMMAND_INTERPRETER);
+      const bare = programs === undefined ? {} : { path: pathWith(lab, 'sh-alone', programs) };
+      const sshd = await startSshd(press, keys, { force: `/bin/sh ${script}`, ...bare });
+      const { matrix } = await check('--from', `ssh://root@${address}`, '--only-from');
+      const [evidence] = matrix.evidence;
+      if (trouble === undefined) {
+        expect(evidence?.failed).toBeUndefined();
+        expect(matrix.endpoints[0]?.verdict).toBe('matches');
+      } else expect(evidence?.failed?.reason).toMatch(trouble);
+      await sshd.stop();
+    },
+  );
+
   it('twenty places in one run, three of them dead, one that sends garbage and one that hangs', async () => {
     const places: string[] = [];
     const running = [];

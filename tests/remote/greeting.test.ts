@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { describe, expect, it } from 'vitest';
-import { greeting, readGreeting } from '../../src/remote/greeting.js';
+import { greeting, nodeCommand, readGreeting } from '../../src/remote/greeting.js';
 
 const NONCE = 'abc123';
 const answer = (env: Record<string, string>): string =>
@@ -19,6 +19,26 @@ describe.skipIf(process.platform === 'win32')('greeting', () => {
 
   it('is answered by the shell where there is no Node', () => {
     expect(readGreeting(answer({ PATH: '/nowhere' }), NONCE)).toEqual({ kind: 'shell' });
+  });
+});
+
+describe('nodeCommand', () => {
+  // cmd.exe (`cmd /?`) and PowerShell (about_Quoting_Rules): what acts between double quotes there, from memory.
+  it('is one line with nothing between its double quotes that a shell of any system takes for its own', () => {
+    const command = nodeCommand(NONCE);
+    expect(command).toMatch(/^node -e "[A-Za-z0-9+/=(),.']+" abc123$/);
+    // All that cmd.exe takes in a line.
+    expect(command.length).toBeLessThan(8191);
+  });
+
+  it.skipIf(process.platform === 'win32')('starts the same loader', () => {
+    const node = process.execPath.replace(/\/[^/]*$/, '');
+    const said = execFileSync('/bin/sh', ['-c', nodeCommand(NONCE)], {
+      input: '',
+      env: { PATH: node },
+      encoding: 'utf8',
+    });
+    expect(readGreeting(said, NONCE)).toEqual({ kind: 'node', version: process.versions.node });
   });
 });
 

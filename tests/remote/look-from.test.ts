@@ -168,7 +168,9 @@ describe('a place that cannot be looked from', () => {
   });
 
   it('is said where no shell starts, nothing is said, chatter never ends, or there is no ssh', async () => {
-    expect((await look(ended("'sh' is not recognized", 1))).failed?.reason).toMatch(/no POSIX shell/);
+    expect((await look(ended("'sh' is not recognized", 1))).failed?.reason).toMatch(
+      /neither a POSIX shell nor Node.*'sh' is not recognized/,
+    );
     expect((await look(fakePlace(() => ''))).failed?.reason).toMatch(/nothing for too long/);
     expect((await look(fakePlace(() => 'hello\n'.repeat(1000)))).failed?.reason).toMatch(/cannot be read/);
     const none = fakePlace(() => '');
@@ -177,6 +179,34 @@ describe('a place that cannot be looked from', () => {
       start: () => ({ ran: false, why: 'not-found', detail: '' }) as const,
     };
     expect((await look({ ...none, programs })).failed?.reason).toMatch(/no ssh program/);
+  });
+});
+
+describe('a place whose login has no POSIX shell', () => {
+  /** `node`: what answers where Node is asked for by its name. */
+  const windows = (node: FakePlace): FakePlace => {
+    const shell = fakePlace(() => undefined, { stderr: "'sh' is not recognized", exitCode: 1 });
+    const start: FakePlace['programs']['start'] = (command, args, options) =>
+      (args.at(-1) === 'sh' ? shell : node).programs.start(command, args, options);
+    return { ...node, programs: { ...node.programs, start } };
+  };
+  const begun = (version: string): FakePlace =>
+    fakePlace((sent) => (sent.includes('AGENT\n{') ? whole.map(line).join('') : ''), {
+      unasked: `${NONCE} node ${version}\n`,
+    });
+
+  it('is asked by its Node, with nothing of the plan in the command line', async () => {
+    const there = begun('22.1.0');
+    const evidence = await look(windows(there));
+    expect(evidence.failed).toBeUndefined();
+    expect(evidence.sightings).toEqual([sighting]);
+    expect(there.args().at(-1)).toMatch(/^node -e "eval\(.*\)" abc123$/);
+    expect(there.sent().startsWith('AGENT\n')).toBe(true);
+  });
+
+  it('is told to have too old a Node', async () => {
+    const evidence = await look(windows(begun('16.20.2')));
+    expect(evidence.failed?.reason).toMatch(/Node is too old: 20 or newer is needed.*16\.20\.2/);
   });
 });
 

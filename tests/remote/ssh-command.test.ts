@@ -12,5 +12,10 @@ describe('sshArguments', () => {
   it('names the host behind the end of options, and the shell alone behind it', () => {
     const args = sshArguments({ host: 'press-1.example', user: 'ops', port: 2222 });
     expect(args.slice(-7)).toEqual(['-p', '2222', '-l', 'ops', '--', 'press-1.example', 'sh']);
+    expect(sshArguments({ host: 'press-1.example' }, 'node -e "1"').slice(-3)).toEqual([
+      '--',
+      'press-1.example',
+      'node -e "1"',
+    ]);
   });
 });

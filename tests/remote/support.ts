@@ -8,10 +8,10 @@ export interface FakePlace {
   readonly stopped: () => boolean;
 }
 
-/** `answer`: called with all that was sent so far, after each write; gives what is printed now, or undefined to end. */
+/** `answer`: called with all that was sent so far, after each write; gives what is printed now, or undefined to end. `unasked`: printed at once. */
 export function fakePlace(
   answer: (sent: string) => string | undefined,
-  end: { exitCode?: number; stderr?: string } = {},
+  end: { exitCode?: number; stderr?: string; unasked?: string } = {},
 ): FakePlace {
   let sent = '';
   let args: readonly string[] = [];
@@ -53,6 +53,7 @@ export function fakePlace(
       run: async () => ({ ran: false, why: 'not-found', detail: '' }),
       start: (command, given) => {
         args = [command, ...given];
+        push(end.unasked ?? '');
         return stream;
       },
     },
