@@ -51,7 +51,7 @@ function invalid(what: string, problems: readonly string[]): MatchmarkError {
   const more = problems.length > SHOWN ? [`  ... and ${problems.length - SHOWN} more`] : [];
   const message =
     problems.length === 1
-      ? (problems[0] ?? '').replace(/\?$/, '')
+      ? (problems[0] ?? '')
       : [
           `the ${what} has ${count(problems.length, 'error')}:`,
           ...problems.slice(0, SHOWN).map((problem) => `  ${problem}`),

@@ -37,7 +37,7 @@ export async function readPlan(file: string, deps: CliDeps, quiet: boolean): Pro
     const message =
       only === undefined
         ? [`the plan has ${count(errors.length, 'error')}; nothing was probed:`, ...shown, ...more].join('\n')
-        : `${describeIssue(only).replace(/\?$/, '')}; nothing was probed`;
+        : `nothing was probed: ${describeIssue(only)}`;
     throw new MatchmarkError('plan-invalid', message, { next: NEXT[only?.code ?? ''] ?? NEXT_ELSE });
   }
   if (!quiet) for (const issue of notes.slice(0, SHOWN)) deps.stderr.write(`note: ${describeIssue(issue)}\n`);

@@ -7,6 +7,7 @@ import { type Finding, finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
 import type { DefaultResult, EndpointResult } from '../matrix/matrix.js';
 import { indexOf } from '../plan/plan-index.js';
+import { type EvidenceLine, seenLine } from '../sighting/evidence-line.js';
 import type { MakerOf } from '../site/strangers.js';
 import { type Belongs, belongsTo, identityAt, sayShownBy } from './belongs.js';
 import { type DefaultSeen, sayDoubt } from './defaults-seen.js';
@@ -143,7 +144,7 @@ function clash(view: View, seen: DefaultSeen): Finding {
   );
 }
 
-export function evidenceAt({ claimed, looks, address }: DefaultSeen): string[] {
+export function evidenceAt({ claimed, looks, address }: DefaultSeen): EvidenceLine[] {
   const best = looks[0];
   const answered = (best?.responses ?? []).filter(({ state }) => state === 'answered');
   return [
@@ -151,7 +152,10 @@ export function evidenceAt({ claimed, looks, address }: DefaultSeen): string[] {
     ...(best === undefined || answered.length === 0
       ? []
       : [
-          `${best.evidence.vantage.name}, ${best.evidence.startedAt}: ${address}: ${answered.map(({ what, detail }) => `${what} ${detail}`).join(', ')}`,
+          seenLine(
+            best.evidence,
+            `${address}: ${answered.map(({ what, detail }) => `${what} ${detail}`).join(', ')}`,
+          ),
         ]),
   ];
 }

@@ -1,5 +1,7 @@
 /** Who claims an address: from the ARP answers of every look, with what is no claim of a device of its own left out. */
+
 import { isVirtualRouterMac } from '../plan/mac.js';
+import { type EvidenceLine, seenLine } from '../sighting/evidence-line.js';
 import type { Claim } from '../sighting/types.js';
 import type { Seen, View } from './view.js';
 
@@ -8,7 +10,7 @@ export interface Claimant {
   /** Ethernet sources of its answers where they differ from the MAC. */
   readonly frameSources: readonly string[];
   /** One line of evidence each. */
-  readonly evidence: readonly string[];
+  readonly evidence: readonly EvidenceLine[];
   /** From the first to the last of its answers, in milliseconds since the epoch; absent where the times are not known. */
   readonly span?: Span | undefined;
 }
@@ -31,7 +33,10 @@ export interface Claimed {
 
 /** `looks`: all looks at one address. */
 export function claimedBy(view: View, looks: readonly Seen[]): Claimed {
-  const found = new Map<string, { sources: Set<string>; evidence: string[]; spans: (Span | undefined)[] }>();
+  const found = new Map<
+    string,
+    { sources: Set<string>; evidence: EvidenceLine[]; spans: (Span | undefined)[] }
+  >();
   const proxied = new Set<string>();
   const heardIn: Set<string>[] = [];
   for (const seen of looks) {
@@ -115,12 +120,15 @@ const METHODS: Readonly<Record<Claim['method'], string>> = {
   'own-address': "the laptop's own address",
 };
 
-function claimLine({ evidence, sighting }: Seen, claim: Claim): string {
+function claimLine({ evidence, sighting }: Seen, claim: Claim): EvidenceLine {
   const times = claim.count > 1 ? `, ${claim.count} times` : '';
   const after = claim.afterMs === undefined ? '' : `, first after ${claim.afterMs} ms`;
   const source =
     claim.frameSource === undefined || claim.frameSource === claim.mac
       ? ''
       : `, in frames of ${claim.frameSource}`;
-  return `${evidence.vantage.name}, ${evidence.startedAt}: ${sighting.address} is at ${claim.mac} by ${METHODS[claim.method]}${times}${after}${source}`;
+  return seenLine(
+    evidence,
+    `${sighting.address} is at ${claim.mac} by ${METHODS[claim.method]}${times}${after}${source}`,
+  );
 }

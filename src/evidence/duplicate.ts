@@ -1,7 +1,9 @@
 /** Whether two devices hold one address, and how sure that is. */
+
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
+import { type EvidenceLine, seenLine } from '../sighting/evidence-line.js';
 import { list } from '../text/sentence.js';
 import { claimsIn } from './claim-index.js';
 import type { Claimant, Claimed } from './claims.js';
@@ -15,20 +17,20 @@ export interface Duplicate {
   readonly macs: readonly string[];
   readonly sure: 'proven' | 'likely';
   readonly why?: string | undefined;
-  readonly evidence: readonly string[];
+  readonly evidence: readonly EvidenceLine[];
 }
 
 /** What several MACs at one address are. */
 export type SeveralClaims =
   | { readonly kind: 'two-devices'; readonly duplicate: Duplicate }
   /** One MAC until some moment, another one after it: the address went from one to the other. */
-  | { readonly kind: 'moved'; readonly macs: readonly string[]; readonly evidence: readonly string[] }
+  | { readonly kind: 'moved'; readonly macs: readonly string[]; readonly evidence: readonly EvidenceLine[] }
   /** Two ports of one device in one network, each answering for both (Linux does by default): one device. */
   | {
       readonly kind: 'two-ports';
       readonly macs: readonly string[];
       readonly owner: string;
-      readonly evidence: readonly string[];
+      readonly evidence: readonly EvidenceLine[];
     };
 
 /**
@@ -67,7 +69,7 @@ export function claimsOf(view: View, claimed: Claimed, looks: readonly Seen[]): 
     .flatMap(({ evidence, sighting }) =>
       (sighting.identity.changed ?? []).map(({ what, first, later }) => ({
         what,
-        line: `${evidence.vantage.name}, ${evidence.startedAt}: ${what} was "${first}", then "${later}" in the next connection`,
+        line: seenLine(evidence, `${what} was "${first}", then "${later}" in the next connection`),
       })),
     );
   if (changed.length === 0) return undefined;

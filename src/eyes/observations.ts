@@ -32,7 +32,7 @@ export function judgeObservations(
     }
     const { saw, by, at } = latest;
     const agrees = agreesWith(latest, expect);
-    const evidenceLine = [`${by}, ${at}: saw "${saw}"`];
+    const evidenceLine = [{ who: by, at, text: `saw "${saw}"` }];
     if (agrees === undefined)
       findings.push(
         finding(

@@ -9,9 +9,10 @@ import { sayPlace } from '../evidence/place.js';
 import { anyAnswer, anyAsked, letNothingOut } from '../evidence/responses.js';
 import type { Seen } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import { seenLine } from '../sighting/evidence-line.js';
 import { ownAddressFinding } from '../site/own-address.js';
 import { absent, differing, type Fact, matching, open, type Stated } from './fact.js';
-import type { Situation } from './situation.js';
+import { type Situation, seenBy } from './situation.js';
 
 export type AddressCause =
   | 'not-looked-at'
@@ -147,7 +148,7 @@ function notThere(s: Situation, best: Seen, stated: Stated): Fact {
     return absent(stated, 'unclaimed', `nobody on the link of ${vantage} claims ${sighting.address}`, {
       vantage,
       path: 'ends',
-      evidence: [`${vantage}, ${evidence.startedAt}: no answer to ARP or neighbour discovery`],
+      evidence: [seenLine(evidence, `no answer to ARP or neighbour discovery`)],
       findings: [missingFinding(s, 'unclaimed')],
     });
   }
@@ -177,7 +178,7 @@ function notThere(s: Situation, best: Seen, stated: Stated): Fact {
   return absent(stated, 'silent', `silent to everything that ${vantage} asked: ${questions(best)}`, {
     vantage,
     path: 'ends',
-    evidence: [`${vantage}, ${evidence.startedAt}: ${sighting.address}: ${questions(best)}`],
+    evidence: [seenLine(evidence, `${sighting.address}: ${questions(best)}`)],
     findings: [missingFinding(s, 'silent')],
   });
 }
@@ -229,11 +230,12 @@ function missingFinding(s: Situation, how: 'unclaimed' | 'silent'): Finding {
     {
       about: [endpoint.id],
       evidence: [
-        `${vantage}, ${best?.evidence.startedAt ?? ''}: ${
+        seenBy(
+          s,
           how === 'unclaimed' || best === undefined
             ? `no answer to ARP or neighbour discovery for ${address}`
-            : `${address}: ${questions(best)}`
-        }`,
+            : `${address}: ${questions(best)}`,
+        ),
       ],
     },
   );

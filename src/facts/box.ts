@@ -7,6 +7,7 @@ import { finding } from '../findings/index.js';
 import { weakOnly } from '../identity/device-fit.js';
 import { unreadOf } from '../identity/unread.js';
 import type { Device, Endpoint } from '../plan/model.js';
+import { toldLine } from '../sighting/evidence-line.js';
 import { list } from '../text/sentence.js';
 import { differing, type Fact, matching, open, type Stated } from './fact.js';
 import { type Situation, seenBy } from './situation.js';
@@ -98,7 +99,7 @@ function samePartner(s: Situation, stated: Stated): Fact {
       vantage: best?.evidence.vantage.name,
       measured: same?.sure === true ? `the device of ${sameAs}` : `the same device as ${sameAs}`,
       path: 'ends',
-      evidence: [`${seenBy(s)}: ${endpoint.address ?? ''} and ${sameAs} show one ${by}, ${value}`],
+      evidence: [seenBy(s, `${endpoint.address ?? ''} and ${sameAs} show one ${by}, ${value}`)],
       findings: [
         finding(
           'answered-by-partner',
@@ -113,7 +114,7 @@ function samePartner(s: Situation, stated: Stated): Fact {
           },
           {
             about: [endpoint.id],
-            evidence: [`${seenBy(s)}: ${endpoint.address ?? ''} and ${sameAs} show one ${by}, ${value}`],
+            evidence: [seenBy(s, `${endpoint.address ?? ''} and ${sameAs} show one ${by}, ${value}`)],
           },
         ),
       ],
@@ -154,8 +155,8 @@ function otherDevice(s: Situation, stated: Stated): Fact {
 /** The right device by a mark of its own, and a name in it that is not the planned one. */
 function weakDiffers(s: Situation, stated: Stated): Fact {
   const { fit, endpoint } = s;
-  const evidence = fit.differing.map(
-    (one) => `${seenBy(s)}: ${one.field} is "${one.measured}", planned "${one.planned}"`,
+  const evidence = fit.differing.map((one) =>
+    seenBy(s, `${one.field} is "${one.measured}", planned "${one.planned}"`),
   );
   return differing(
     stated,
@@ -171,7 +172,7 @@ function weakDiffers(s: Situation, stated: Stated): Fact {
           'identity-differs',
           endpoint.id,
           { endpoint: endpoint.id, because: fit.strong, differing: fit.differing },
-          { about: [endpoint.id], evidence },
+          { about: [endpoint.id], evidence: evidence.map(toldLine) },
         ),
       ],
     },

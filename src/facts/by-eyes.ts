@@ -26,7 +26,7 @@ function seenByEyes(fact: Fact, endpoint: Endpoint, attestations: readonly Attes
   const { saw, by, at, item } = latest;
   const { mend: _mend, path: _path, ...rest } = fact;
   const text = `${by} saw "${saw}" at ${at}`;
-  const evidence = [`${by}, ${at}: ${item} seen as "${saw}"`];
+  const evidence = [{ who: by, at, text: `${item} seen as "${saw}"` }];
   return {
     ...rest,
     state: agrees ? 'matches' : 'differs',

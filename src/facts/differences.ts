@@ -1,5 +1,7 @@
 /** What of an endpoint is not as planned, as values: planned, measured, and where that was seen. A view of its facts. */
+
 import type { Difference } from '../matrix/matrix.js';
+import { sayLine } from '../sighting/evidence-line.js';
 import type { Fact, FactKind } from './fact.js';
 
 /** The fields' names in matrix.json, as the address list writes them. */
@@ -25,7 +27,7 @@ export function differencesOf(facts: readonly Fact[]): Difference[] {
         field: part.field,
         planned: part.planned,
         measured: part.measured,
-        evidence: evidence.join('; '),
+        evidence: evidence.map(sayLine).join('; '),
       })),
     );
 }

@@ -46,7 +46,7 @@ export function echoFact(s: Situation, answerer: Answerer): Fact | undefined {
         {
           vantage,
           measured: icmp.outcome,
-          evidence: [`${seenBy(s)}: ICMP echo`],
+          evidence: [seenBy(s, `ICMP echo`)],
           ...(provenByMac(s) ? {} : { path: 'open' as const }),
           findings: [
             finding(
@@ -84,7 +84,7 @@ function replied(
       vantage,
       measured,
     });
-  const evidence = [`${seenBy(s)}: ${received} of ${sent} echoes were answered`];
+  const evidence = [seenBy(s, `${received} of ${sent} echoes were answered`)];
   const facts = { endpoint: s.endpoint.id, address: s.endpoint.address ?? '', sent, received };
   const bad = lost / sent >= LOSS_TO_FIX;
   return matching(stated, `echo replied in ${rttMs} ms, ${lost} of ${sent} were lost`, {

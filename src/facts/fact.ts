@@ -4,6 +4,7 @@
  */
 
 import type { EndpointVerdict, FactResult, Finding } from '../matrix/matrix.js';
+import type { EvidenceLine } from '../sighting/evidence-line.js';
 import type { AddressCause } from './address.js';
 import type { BoxCause } from './box.js';
 import type { EyesCause } from './by-eyes.js';
@@ -28,11 +29,13 @@ export interface Fact extends FactResult {
   /** The reason sentence by sentence. */
   readonly lines: readonly string[];
   /** Who saw what, and when: one line each, for the evidence of differences. */
-  readonly evidence: readonly string[];
+  readonly evidence: readonly EvidenceLine[];
   /** What somebody has to know or do about it. A finding's words are its rule's. */
   readonly findings: readonly Finding[];
   /** What it means for a path through the endpoint. Absent: the path stays as the other facts have it. */
   readonly path?: 'ends' | 'open' | undefined;
+  /** Of `vlan`: the numbers that the words are made of. */
+  readonly vlans?: { readonly planned: number; readonly measured: readonly number[] } | undefined;
   /** One difference for each value that is not as planned, where the fact has several (a MAC and a serial number). */
   readonly parts?: readonly { readonly field: string; readonly planned: string; readonly measured: string }[];
 }
@@ -53,10 +56,11 @@ interface More {
   readonly by?: FactResult['by'] | undefined;
   readonly cause?: FactCause | undefined;
   readonly mend?: string | undefined;
-  readonly evidence?: readonly string[] | undefined;
+  readonly evidence?: readonly EvidenceLine[] | undefined;
   readonly findings?: readonly Finding[] | undefined;
   readonly path?: Fact['path'];
   readonly parts?: Fact['parts'];
+  readonly vlans?: Fact['vlans'];
 }
 
 export function matching(stated: Stated, reason: Said, more: More = {}): Fact {
@@ -95,6 +99,7 @@ function make(stated: Stated, state: EndpointVerdict, said: Said, more: More): F
     findings: more.findings ?? [],
     ...(more.path === undefined ? {} : { path: more.path }),
     ...(more.parts === undefined ? {} : { parts: more.parts }),
+    ...(more.vlans === undefined ? {} : { vlans: more.vlans }),
   };
 }
 
@@ -106,6 +111,7 @@ export function factResult(fact: Fact): FactResult {
     findings: _findings,
     path: _path,
     parts: _parts,
+    vlans: _vlans,
     ...result
   } = fact;
   return result;

@@ -31,7 +31,6 @@ export function membersFact(cables: Cables, endpoint: Endpoint, { legs, placed }
       cause: 'in-another-port',
       measured: 'other ports, not identified',
       by,
-      evidence: by,
       vantage,
     });
   }
@@ -68,21 +67,20 @@ function strayLeg(endpoint: Endpoint, stated: Stated, { planned, seen }: Leg, va
   const member = sayPlanned(planned.switch, planned.port);
   if (seen.kind === 'elsewhere') {
     const measured = sayPortAt(seen.at);
-    const evidence = `${measured}: its device, by ${seen.by}`;
+    const told = `${measured}: its device, by ${seen.by}`;
     const by = `${seen.by === 'LLDP' ? 'LLDP' : 'forwarding table'} at ${seen.at.switch}`;
-    return differs(endpoint, stated, { cause: 'in-another-port', measured, by, evidence, vantage }, member);
+    return differs(endpoint, stated, { cause: 'in-another-port', measured, by, told, vantage }, member);
   }
   const other = seen.kind === 'other' ? seen.name : '';
   const measured = `another port than ${member}, where ${other} is`;
-  const evidence = `${member} hears ${other} by LLDP`;
-  const told = {
+  const more = {
     cause: 'something-else-there' as const,
     measured,
     by: `LLDP at ${planned.switch}`,
-    evidence,
+    told: `${member} hears ${other} by LLDP`,
     vantage,
   };
-  return differs(endpoint, stated, told, member);
+  return differs(endpoint, stated, more, member);
 }
 
 function whyOpen(cables: Cables, { planned, seen }: Leg): Why {

@@ -7,6 +7,7 @@ import type { Seen, View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { Disagreement } from '../findings/site/vantages.js';
 import type { Endpoint } from '../plan/model.js';
+import { sayLine, seenLine } from '../sighting/evidence-line.js';
 import { type ServiceState, serviceStates, works } from './service-state.js';
 
 /** Looks that lie further apart may have seen the site before and after a change, in milliseconds. */
@@ -30,11 +31,13 @@ export function judgeDisagreements(view: View): Finding[] {
         {
           about: [endpoint.id],
           evidence: told
-            .map(
-              ({ evidence, sighting }) =>
-                `${evidence.vantage.name}, ${evidence.startedAt} (${sighting.reach}): ${present(view, { evidence, sighting }, told) ? 'an answer' : 'no answer'}`,
+            .map(({ evidence, sighting }) =>
+              seenLine(
+                evidence,
+                `${sighting.reach}, ${present(view, { evidence, sighting }, told) ? 'an answer' : 'no answer'}`,
+              ),
             )
-            .sort(),
+            .sort((a, b) => (sayLine(a) < sayLine(b) ? -1 : 1)),
           ...(isSure(told) ? {} : { severity: 'note' as const }),
         },
       ),

@@ -94,7 +94,7 @@ function judge(s: Situation, one: ServiceState, stated: Stated): Fact {
       return differing(stated, state, `${service.name} ${PHRASE[state]}${said}`, {
         vantage,
         measured: `${MEASURED[state] ?? state}${said}`,
-        evidence: [`${seenBy(s)}: ${service.protocol} port ${service.port}`],
+        evidence: [seenBy(s, `${service.protocol} port ${service.port}`)],
         findings: [serviceFinding(s, one)],
         ...(SNMP_OUT.has(state) ? {} : { path: 'ends' as const }),
         parts: [
@@ -139,7 +139,10 @@ function serviceFinding(s: Situation, state: ServiceState): Finding {
   const more = {
     about: [endpoint.id],
     evidence: [
-      `${seenBy(s)}: ${service.protocol} port ${service.port} at ${base.address}: ${state.state === 'snmp-silent' ? 'no answer' : PHRASE[state.state]}${detail === undefined ? '' : ` (${detail})`}`,
+      seenBy(
+        s,
+        `${service.protocol} port ${service.port} at ${base.address}: ${state.state === 'snmp-silent' ? 'no answer' : PHRASE[state.state]}${detail === undefined ? '' : ` (${detail})`}`,
+      ),
     ],
   };
   switch (state.state) {
@@ -198,7 +201,7 @@ function snmpFinding(
     {
       about: [endpoint.id],
       ...(planned ? {} : { severity: 'note' as const }),
-      evidence: [`${seenBy(s)}: SNMP at ${address}: ${outcome}${detail === undefined ? '' : ` (${detail})`}`],
+      evidence: [seenBy(s, `SNMP at ${address}: ${outcome}${detail === undefined ? '' : ` (${detail})`}`)],
     },
   );
 }

@@ -8,6 +8,7 @@ import type { DeviceFit } from '../identity/device-fit.js';
 import type { SameDevice } from '../identity/same-device.js';
 import type { WrongDevice } from '../identity/wrong-device.js';
 import type { Device, Endpoint, Network } from '../plan/model.js';
+import { type EvidenceLine, seenLine } from '../sighting/evidence-line.js';
 import type { EndpointCabling } from './cabling.js';
 import type { ServiceState } from './service-state.js';
 
@@ -48,7 +49,7 @@ export interface Liveness {
   readonly why?: string | undefined;
 }
 
-/** The line that evidence begins with: who looked, and when. */
-export function seenBy({ best }: Situation): string {
-  return best === undefined ? '' : `${best.evidence.vantage.name}, ${best.evidence.startedAt}`;
+/** A line of evidence from the best look. */
+export function seenBy({ best }: Situation, text: string): EvidenceLine {
+  return best === undefined ? text : seenLine(best.evidence, text);
 }

@@ -17,7 +17,8 @@ interface Elsewhere {
   readonly cause: CableCause;
   readonly measured: string;
   readonly by: string;
-  readonly evidence: string;
+  /** What the switch told, where that is more than `by`. */
+  readonly told?: string | undefined;
   readonly vantage: string;
   readonly swappedWith?: string | undefined;
 }
@@ -26,9 +27,10 @@ interface Elsewhere {
 export function differs(
   endpoint: Endpoint,
   stated: Stated,
-  { cause, measured, by, evidence, vantage, swappedWith }: Elsewhere,
+  { cause, measured, by, told, vantage, swappedWith }: Elsewhere,
   planned: string = stated.planned,
 ): Fact {
+  const evidence = told === undefined ? { text: by, told: true as const } : { text: told };
   const swap = swappedWith === undefined ? '' : `, swapped with ${swappedWith}`;
   return differing(stated, cause, `it is on ${measured}${swap}`, {
     measured,

@@ -43,7 +43,6 @@ export function switchPortFact(
       cause: taken === undefined ? 'in-another-port' : 'something-else-there',
       measured: 'another port, not identified',
       by,
-      evidence: by,
       vantage: cables.switches.get(planned.switch)?.vantage ?? '',
     });
   }
@@ -97,7 +96,7 @@ function wrongPlace(
         ? 'in-another-port'
         : 'on-another-switch';
   const measured = describePlace(place);
-  const told = { cause, measured, by, evidence: place.told, vantage: place.vantage, swappedWith };
+  const told = { cause, measured, by, told: place.told, vantage: place.vantage, swappedWith };
   if (fabric === undefined) return differs(endpoint, stated, told);
   const facts = {
     endpoint: endpoint.id,

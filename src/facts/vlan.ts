@@ -1,10 +1,12 @@
 /** VLAN of an endpoint: that of its learned MAC, else the laptop's own where it answers there, else that of untagged frames at its port. */
+
 import { unread } from '../cabling/agents.js';
 import type { Cables } from '../cabling/cables.js';
 import type { CableSeen } from '../cabling/index.js';
 import { type VlanSeen, vlanSeen } from '../cabling/vlans.js';
 import { finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
+import { toldLine } from '../sighting/evidence-line.js';
 import { list } from '../text/sentence.js';
 import { type CableCause, sayUntold, unproven, type Why } from './cable-causes.js';
 import { differing, type Fact, matching, type Stated } from './fact.js';
@@ -21,7 +23,12 @@ export function vlanFact(cables: Cables, endpoint: Endpoint, cable: CableSeen): 
   const vlans = seen.kind === 'learned' ? seen.vlans : [seen.vlan];
   const said = sayVlan(seen);
   const measured = vlans.join(', ');
-  const more = { measured, vantage: seen.vantage, evidence: [said] };
+  const more = {
+    measured,
+    vantage: seen.vantage,
+    evidence: [{ text: said }],
+    vlans: { planned, measured: vlans },
+  };
   if (vlans.includes(planned)) return matching(stated, said, { ...more, measured: String(planned) });
   // What hangs on the port may tag its frames, and then it is in another VLAN than the port's own.
   if (seen.kind === 'port')
@@ -49,7 +56,7 @@ export function vlanFact(cables: Cables, endpoint: Endpoint, cable: CableSeen): 
           measured: vlans,
           by: said,
         },
-        { evidence: [said], about: [endpoint.id] },
+        { evidence: [{ text: said, told: true }], about: [endpoint.id] },
       ),
     ],
   });
@@ -97,8 +104,10 @@ export function networkVlans(facts: readonly (readonly [Endpoint, Fact])[]): Map
   const changed = new Map<Fact, Fact>();
   for (const [network, all] of byNetwork) {
     const [first] = all;
-    const measured = new Set(all.map(([, { measured: text }]) => text));
-    if (first === undefined || all.length < 2 || measured.size > 1 || first[1].state !== 'differs') continue;
+    const measured = new Set(all.map(([, { vlans }]) => [...(vlans?.measured ?? [])].sort().join()));
+    const vlans = first?.[1].vlans;
+    if (first === undefined || vlans === undefined || all.length < 2 || measured.size > 1) continue;
+    if (first[1].state !== 'differs') continue;
     const ids = all.map(([{ id }]) => id);
     const made = finding(
       'vlan-differs',
@@ -107,11 +116,17 @@ export function networkVlans(facts: readonly (readonly [Endpoint, Fact])[]): Map
         subject: `network ${network}`,
         endpoints: ids,
         network,
-        planned: Number(first[1].planned),
-        measured: [...measured].map(Number),
+        ...vlans,
         by: first[1].reason,
       },
-      { evidence: all.flatMap(([, { evidence }]) => evidence).slice(0, 16), about: ids },
+      {
+        evidence: all
+          .flatMap(([, { evidence }], position) =>
+            evidence.map((line) => (position === 0 ? toldLine(line) : line)),
+          )
+          .slice(0, 16),
+        about: ids,
+      },
     );
     for (const [position, [, fact]] of all.entries())
       changed.set(fact, { ...fact, findings: position === 0 ? [made] : [] });

@@ -1,4 +1,5 @@
 import type { Finding } from '../matrix/matrix.js';
+import { type EvidenceLine, sayLine } from '../sighting/evidence-line.js';
 import { CABLING_RULES } from './cabling.js';
 import type { Severity } from './define.js';
 import { DRILL_RULES } from './drill.js';
@@ -27,7 +28,7 @@ export function finding<C extends FindingCode>(
   code: C,
   subject: string,
   facts: FactsOf<C>,
-  more: { evidence?: readonly string[]; about?: readonly string[]; severity?: Severity } = {},
+  more: { evidence?: readonly EvidenceLine[]; about?: readonly string[]; severity?: Severity } = {},
 ): Finding {
   const row = RULES[code] as unknown as {
     severity: Severity;
@@ -41,9 +42,18 @@ export function finding<C extends FindingCode>(
     severity: more.severity ?? row.severity,
     subject,
     message: row.message(facts),
-    evidence: more.evidence ?? [],
+    ...linesOf(more.evidence ?? []),
     advice: row.advice(facts),
     ...(more.about === undefined ? {} : { about: more.about }),
+  };
+}
+
+/** As sentences, and where somebody saw it apart: who, when, what. */
+function linesOf(evidence: readonly EvidenceLine[]): Pick<Finding, 'evidence' | 'seen'> {
+  const seen = evidence.map((line) => (typeof line === 'string' ? { text: line } : line));
+  return {
+    evidence: evidence.map(sayLine),
+    ...(seen.some(({ who, told }) => (who ?? told) !== undefined) ? { seen } : {}),
   };
 }
 

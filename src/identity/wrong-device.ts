@@ -5,6 +5,7 @@ import type { Seen } from '../evidence/view.js';
 import type { Survey } from '../matrix/survey.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
+import { type EvidenceLine, seenLine, toldLine } from '../sighting/evidence-line.js';
 import { deviceFit, weakOnly } from './device-fit.js';
 import { type Differing, devicesThatFit, fitOfCandidate, nameOfCandidate } from './fit.js';
 import { identityOf, physicalMacs } from './seen-identity.js';
@@ -17,7 +18,7 @@ export interface WrongDevice {
   readonly isInstead?: string | undefined;
   /** Ids of the endpoints whose device it may be; two endpoints that name each other are swapped. */
   readonly owners: readonly string[];
-  readonly evidence: readonly string[];
+  readonly evidence: readonly EvidenceLine[];
 }
 
 /** The device at an endpoint is shown to be the planned one by these, or nothing shows it. */
@@ -164,10 +165,7 @@ function identityMismatch(
     differing,
     isInstead: best === undefined ? undefined : nameOfCandidate(best),
     owners,
-    evidence:
-      from === undefined
-        ? []
-        : mismatches.map((line) => `${from.evidence.vantage.name}, ${from.evidence.startedAt}: ${line}`),
+    evidence: from === undefined ? [] : mismatches.map((line) => toldLine(seenLine(from.evidence, line))),
   };
 }
 

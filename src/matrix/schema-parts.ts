@@ -1,6 +1,7 @@
 /** Shapes of what was concluded. Finding codes are open: a result of a later version may have more. */
 import { z } from 'zod';
 import { sightingParts } from '../sighting/evidence.js';
+import { seenLineSchema } from '../sighting/evidence-line.js';
 import { linkSchema } from '../sighting/tables.js';
 
 const text = z.string();
@@ -132,6 +133,8 @@ export const findingSchema = z
     subject: text,
     message: text,
     evidence: texts,
+    /** The same lines with who and when apart from the words; absent where no line has them. */
+    seen: z.array(seenLineSchema).readonly().optional(),
     advice: text,
     /** Other things that the finding is about: endpoint ids, so that the page can link cells. */
     about: texts.optional(),

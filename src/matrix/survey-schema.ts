@@ -1,7 +1,9 @@
 /** survey.json, format `matchmark.survey/1`: who answered before power-on, kept to be held against later runs. */
+
 import { z } from 'zod';
 import { icmpSchema, tcpSchema } from '../sighting/answers.js';
 import { causeSchema } from '../sighting/cause.js';
+import { seenLineSchema } from '../sighting/evidence-line.js';
 import { identitySchema } from '../sighting/identity.js';
 
 const text = z.string();
@@ -36,6 +38,7 @@ const finding = z
     subject: text.default(''),
     message: text.default(''),
     evidence: texts.default([]),
+    seen: z.array(seenLineSchema).readonly().optional(),
     advice: text.default(''),
     about: texts.optional(),
   })

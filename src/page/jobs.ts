@@ -1,8 +1,10 @@
 /** Each job in full once, with what follows from it folded beneath, the command to check again, and a place to sign it off by hand. */
+
 import { titleOf } from '../findings/rule-of.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { checkAgain } from '../result/check-again.js';
 import { followingWords, headingOf, type Job } from '../result/jobs.js';
+import { evidenceLines, lineInRun } from '../result/shown-evidence.js';
 import { groupBy } from '../text/group-by.js';
 import { capital, count } from '../text/sentence.js';
 import { command, items, table, text } from './markup.js';
@@ -76,7 +78,9 @@ function item(job: Job, matrix: Matrix, places: Places): string {
   const { number, finding } = job;
   const about = places.about.get(number) ?? [];
   const seen = items(
-    finding.evidence.slice(0, EVIDENCE_SHOWN).map((line) => text(untimed(line, matrix))),
+    evidenceLines(finding)
+      .slice(0, EVIDENCE_SHOWN)
+      .map((line) => text(lineInRun(line, matrix))),
     'seen',
   );
   const hidden = finding.evidence.length - EVIDENCE_SHOWN;
@@ -86,11 +90,6 @@ function item(job: Job, matrix: Matrix, places: Places): string {
 <p class="left">${text(finding.message, 600)}</p>
 <p class="do"><b>Do:</b> ${text(finding.advice, 600)}</p>
 <div class="foot">${proof}<p class="at">${links(about, finding.subject, places)}Check again: ${command(checkAgain(matrix, finding, about))} <span class="code">${text(finding.code)}</span></p>${following(job)}</div>${TICK}</li>`;
-}
-
-/** The run's own time stands in the title block, once. */
-function untimed(line: string, { evidence }: Matrix): string {
-  return evidence.reduce((said, { startedAt }) => said.replace(`, ${startedAt}`, ''), line);
 }
 
 /** Done with the job, so there is nothing to tick; on paper it stands open. */

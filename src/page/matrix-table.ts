@@ -79,7 +79,7 @@ function matrixTable(
   part: string,
 ): string {
   const heads = columns.map(({ title }) => `<th scope="col">${text(title, 40)}</th>`).join('');
-  const widths = columns.map(({ key }) => `<col class="${widthClass(key)}">`).join('');
+  const widths = columns.map(({ of }) => `<col class="w-${of}">`).join('');
   const bodies = devices
     .map(([name, rows]) => deviceBodies(matrix, places, columns.length, name, rows))
     .join('\n');
@@ -87,11 +87,6 @@ function matrixTable(
   return `<div class="part"><table class="matrix"><caption>${text(caption)}</caption><col class="c1"><col class="c2">${widths}
 <thead><tr><th scope="col" class="port">Port<th scope="col">Verdict${heads}</thead>
 ${bodies}</table></div>`;
-}
-
-/** Classes of the widths in look/tables.ts. */
-function widthClass(key: string): string {
-  return key.startsWith('service') ? 'w-service' : `w-${key}`;
 }
 
 function deviceBodies(

@@ -7,6 +7,8 @@ export interface Node {
   readonly name: string;
   /** Second line: what the thing belongs to. */
   readonly under: string;
+  /** A port stands for its device and its controller as well, where one of these is the single point. */
+  readonly partOf?: readonly Thing[] | undefined;
   readonly column: number;
   readonly row: number;
   readonly single: boolean;
@@ -103,22 +105,21 @@ function port(id: string, endpoints: ReadonlyMap<string, EndpointResult>): Waypo
     endpoint === undefined
       ? ''
       : [endpoint.address, endpoint.network].filter((part) => part !== '').join(' · ');
-  return { key: `port ${id}`, kind: 'port', name: id, under };
+  return { key: `port ${id}`, kind: 'port', name: id, under, partOf: partsOf(endpoint) };
 }
 
-function isSingle(group: GroupResult, point: Pick<Node, 'kind' | 'name'>): boolean {
+function partsOf(endpoint: EndpointResult | undefined): readonly Thing[] {
+  if (endpoint === undefined) return [];
+  const { device, controller } = endpoint;
+  const own = controller === '' ? [] : [`${device}/${controller}`, controller];
+  return [{ kind: 'device', name: device }, ...own.map((name) => ({ kind: 'controller', name }))];
+}
+
+function isSingle(group: GroupResult, point: Waypoint): boolean {
   return group.singlePoints.some((single) => isPoint(point, single));
 }
 
-/** A port stands for itself, and for its controller or device where the single point is one of these. */
-function isPoint(point: Pick<Node, 'kind' | 'name'>, single: Thing): boolean {
-  if (point.kind !== 'port') return point.kind === single.kind && point.name === single.name;
-  const [device = '', controller] = point.name.split('/');
-  return (
-    point.name === single.name ||
-    (single.kind === 'device' && device === single.name) ||
-    (single.kind === 'controller' &&
-      controller !== undefined &&
-      [`${device}/${controller}`, controller].includes(single.name))
-  );
+function isPoint({ kind, name, partOf = [] }: Waypoint, single: Thing): boolean {
+  if (kind !== 'port') return kind === single.kind && name === single.name;
+  return name === single.name || partOf.some((one) => one.kind === single.kind && one.name === single.name);
 }

@@ -38,8 +38,12 @@ export function endpointLink(places: Places, id: string, label: string): string 
 
 /** `job 3`, `jobs 3, 5`; empty for none. */
 export function jobLinks(numbers: readonly number[], limit = 4): string {
-  if (numbers.length === 0) return '';
+  return numbers.length === 0 ? '' : `${numbers.length === 1 ? 'job' : 'jobs'} ${jobNumbers(numbers, limit)}`;
+}
+
+/** `3, 5` below a head that says what they are. */
+export function jobNumbers(numbers: readonly number[], limit: number): string {
   const shown = numbers.slice(0, limit).map((number) => `<a href="#f${number}">${number}</a>`);
   const more = numbers.length > limit ? ' …' : '';
-  return `${numbers.length === 1 ? 'job' : 'jobs'} ${shown.join(', ')}${more}`;
+  return `${shown.join(', ')}${more}`;
 }

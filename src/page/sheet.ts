@@ -11,7 +11,7 @@ import { groupBy } from '../text/group-by.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { count, list, plural } from '../text/sentence.js';
 import { code, table, text } from './markup.js';
-import { jobLinks, type Places } from './places.js';
+import { jobNumbers, type Places } from './places.js';
 import { roomOf } from './sheet-room.js';
 import { siteDrawing, siteHeight } from './site-drawing.js';
 import { layOutSite } from './site-layout.js';
@@ -159,7 +159,7 @@ function groupRow(group: GroupResult, places: Places): string[] {
     `<span class="verdict ${group.verdict}"><b>${mark.sign}</b> ${mark.word}</span>`,
     `${group.live.length} of ${Math.max(group.paths.length, group.planned.length)}, needs ${group.need}`,
     points === '' ? (group.verdict === 'redundant' ? 'no single failure' : '–') : text(points, 200),
-    jobLinks(places.jobsOfGroup.get(group.name) ?? [], 3).replace(/^jobs? /, '') || '–',
+    jobNumbers(places.jobsOfGroup.get(group.name) ?? [], 3) || '–',
   ];
 }
 

@@ -9,6 +9,7 @@ import { text } from './markup.js';
 import {
   type DeviceBlock,
   type Lane,
+  laneKey,
   type PathState,
   type PortCell,
   SITE,
@@ -75,7 +76,7 @@ function hasControllers({ controllers }: DeviceBlock): boolean {
 
 function stripMarkup(strip: Strip, feeds: readonly string[], index: number): string {
   const place = geometryOf(strip, feeds);
-  const laneY = new Map(strip.lanes.map(({ key }, row) => [key, place.lanes + (row + 0.5) * LANE]));
+  const laneY = new Map(strip.lanes.map((lane, row) => [laneKey(lane), place.lanes + (row + 0.5) * LANE]));
   const free = channels();
   const tapsOf = (devices: readonly DeviceBlock[], from: number): string[] =>
     devices.flatMap((device) => cellsOf(device).map((cell) => tap(cell, from, laneY, free)));
@@ -88,7 +89,7 @@ function stripMarkup(strip: Strip, feeds: readonly string[], index: number): str
     ? `<rect class="node end" x="${SITE.gutter}" y="${place.topCells}" width="${ANY_HOST_WIDTH}" height="${CELL - 4}"/><text class="name" x="${SITE.gutter + 8}" y="${place.topCells + 17}">Any host</text>`
     : '';
   const height = place.height;
-  return `<svg class="strip" aria-hidden="true" viewBox="0 0 ${SITE.width + 2} ${height}" width="${SITE.width + 2}" height="${height}"${index === 0 ? '' : ' data-more=""'}>${strip.lanes.map((lane) => laneMarkup(lane, laneY.get(lane.key) ?? 0)).join('')}${taps}${any}${strip.top.map((device) => deviceMarkup(device, place.topCells, 'above')).join('')}${strip.bottom.map((device) => deviceMarkup(device, place.bottomCells, 'below')).join('')}${feedMarkup(strip.top, feeds, place.feedsAbove, 'above', place)}${feedMarkup(strip.bottom, feeds, place.feedsBelow, 'below', place)}</svg>`;
+  return `<svg class="strip" aria-hidden="true" viewBox="0 0 ${SITE.width + 2} ${height}" width="${SITE.width + 2}" height="${height}"${index === 0 ? '' : ' data-more=""'}>${strip.lanes.map((lane) => laneMarkup(lane, laneY.get(laneKey(lane)) ?? 0)).join('')}${taps}${any}${strip.top.map((device) => deviceMarkup(device, place.topCells, 'above')).join('')}${strip.bottom.map((device) => deviceMarkup(device, place.bottomCells, 'below')).join('')}${feedMarkup(strip.top, feeds, place.feedsAbove, 'above', place)}${feedMarkup(strip.bottom, feeds, place.feedsBelow, 'below', place)}</svg>`;
 }
 
 function cellsOf({ controllers }: DeviceBlock): readonly PortCell[] {
@@ -103,8 +104,8 @@ function tap(
   free: (middle: number) => number,
 ): string {
   return cell.lanes
-    .map((key) => {
-      const y = laneY.get(key);
+    .map((lane) => {
+      const y = laneY.get(laneKey(lane));
       return y === undefined ? '' : line(free(cell.x + SITE.cell / 2), from, y, cell.state);
     })
     .join('');
@@ -143,7 +144,7 @@ function anyHostTaps(lanes: readonly Lane[], from: number, laneY: ReadonlyMap<st
     line(
       SITE.gutter + 95 + (index + 0.5) * step,
       from - 4,
-      laneY.get(lane.key) ?? from,
+      laneY.get(laneKey(lane)) ?? from,
       lane.anyHost ?? 'unproven',
     ),
   );

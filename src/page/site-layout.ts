@@ -12,8 +12,8 @@ export interface PortCell {
   readonly endpoint: EndpointResult;
   readonly verdict: EndpointVerdict;
   readonly x: number;
-  /** Keys of the lanes that its cables lead to, and how the way through it is. */
-  readonly lanes: readonly string[];
+  /** The lanes that its cables lead to, and how the way through it is. */
+  readonly lanes: readonly LaneName[];
   readonly state: PathState;
   readonly endsAccess: boolean;
   readonly job: number | undefined;
@@ -36,10 +36,12 @@ export interface DeviceBlock {
   readonly endsAccess: boolean;
 }
 
-export interface Lane {
-  readonly key: string;
+export interface LaneName {
   readonly kind: 'switch' | 'network';
   readonly name: string;
+}
+
+export interface Lane extends LaneName {
   /** Networks that run over a switch. */
   readonly under: string;
   readonly endsAccess: boolean;
@@ -74,7 +76,7 @@ const ROOM = SITE.width - SITE.gutter;
 
 interface Traits {
   readonly stateOf: (endpoint: EndpointResult) => PathState;
-  readonly lanesOf: (id: string) => readonly string[];
+  readonly lanesOf: (id: string) => readonly LaneName[];
   readonly ends: (kind: string, name: string) => boolean;
   readonly jobOf: (id: string) => number | undefined;
 }
@@ -95,10 +97,10 @@ export function layOutSite(matrix: Matrix, jobsOf: ReadonlyMap<string, readonly 
     const row = { top: top[index] ?? [], bottom: bottom[index] ?? [] };
     const used = new Set(
       [...row.top, ...row.bottom].flatMap(({ controllers }) =>
-        controllers.flatMap(({ cells }) => cells.flatMap((cell) => cell.lanes)),
+        controllers.flatMap(({ cells }) => cells.flatMap((cell) => cell.lanes.map(laneKey))),
       ),
     );
-    return { ...row, lanes: lanes.filter(({ key }) => used.has(key)) };
+    return { ...row, lanes: lanes.filter((lane) => used.has(laneKey(lane))) };
   });
   const feeds = matrix.groups.flatMap(({ singlePoints }) =>
     singlePoints.filter(({ kind }) => kind === 'feed').map(({ name }) => name),
@@ -127,8 +129,8 @@ function traitsOf(matrix: Matrix, jobsOf: ReadonlyMap<string, readonly number[]>
       const cabling = measured.get(id);
       const switches =
         cabling === undefined ? (endpoint?.switchPorts ?? []).map((port) => port.switch) : [cabling];
-      if (switches.length > 0) return [...new Set(switches)].map((name) => laneKey('switch', name));
-      return endpoint?.network === undefined ? [] : [laneKey('network', endpoint.network)];
+      if (switches.length > 0) return [...new Set(switches)].map((name) => ({ kind: 'switch', name }));
+      return endpoint?.network === undefined ? [] : [{ kind: 'network', name: endpoint.network }];
     },
     ends: (kind, name) => single.has(keyOf({ kind, name })),
     jobOf: (id) => jobsOf.get(id)?.[0],
@@ -234,21 +236,22 @@ function moved(device: DeviceBlock, by: number): DeviceBlock {
 }
 
 function lanesOf(matrix: Matrix, traits: Traits): readonly Lane[] {
-  const users = new Map<string, EndpointResult[]>();
+  const users = new Map<string, LaneName & { readonly endpoints: EndpointResult[] }>();
   for (const endpoint of matrix.endpoints)
-    for (const key of traits.lanesOf(endpoint.id)) users.set(key, [...(users.get(key) ?? []), endpoint]);
+    for (const lane of traits.lanesOf(endpoint.id)) {
+      const known = users.get(laneKey(lane));
+      if (known === undefined) users.set(laneKey(lane), { ...lane, endpoints: [endpoint] });
+      else known.endpoints.push(endpoint);
+    }
   const hosts = matrix.endpoints.some(({ role }) => role === 'host');
-  return [...users]
-    .map(([key, endpoints]): Lane => {
-      const kind = key.startsWith('switch') ? 'switch' : 'network';
-      const name = key.slice(kind.length + 1);
+  return [...users.values()]
+    .map(({ kind, name, endpoints }): Lane => {
       const networks = [...new Set(endpoints.map(({ network }) => network))].filter((each) => each !== '');
       const data = endpoints
         .filter(({ role }) => role === 'data')
         .map((endpoint) => traits.stateOf(endpoint));
       const best = (['live', 'unproven', 'dead'] as const).find((state) => data.includes(state));
       return {
-        key,
         kind,
         name,
         under: kind === 'switch' ? networks.join(', ') : 'network',
@@ -261,7 +264,7 @@ function lanesOf(matrix: Matrix, traits: Traits): readonly Lane[] {
     .sort((a, b) => (a.kind === b.kind ? naturalOrder(a.name, b.name) : a.kind === 'switch' ? -1 : 1));
 }
 
-function laneKey(kind: Lane['kind'], name: string): string {
+export function laneKey({ kind, name }: LaneName): string {
   return `${kind} ${name}`;
 }
 

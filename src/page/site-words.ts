@@ -38,7 +38,7 @@ function cellsOf(matrix: Matrix, places: Places): ReadonlyMap<string, PortCell> 
 function portWords(endpoint: EndpointResult, cell: PortCell | undefined, places: Places): string {
   const { sign, word } = MARKS[endpoint.verdict];
   const name = endpoint.controller === '' ? endpoint.port : `${endpoint.controller}/${endpoint.port}`;
-  const lanes = (cell?.lanes ?? []).map((key) => key.replace(/^(switch|network) /, ''));
+  const lanes = (cell?.lanes ?? []).map(({ name }) => name);
   const way = lanes.length === 0 ? '' : `, to ${text(list(lanes), 120)}`;
   const state = cell === undefined ? '' : `, ${PATH_MARKS[cell.state].word}`;
   const jobs = jobLinks(places.jobsOf.get(endpoint.id) ?? []);

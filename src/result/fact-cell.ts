@@ -11,6 +11,8 @@ export interface ShownFact {
   readonly service: string;
   readonly mark: Mark;
   readonly text: string;
+  /** The words say no more than that it is as planned. */
+  readonly plain?: true | undefined;
   readonly vantage: string;
   /** Why it is not as planned or not proven; empty where that is nowhere said. */
   readonly reason: string;
@@ -33,6 +35,7 @@ export function shownFact(fact: FactResult, sightings: readonly EndpointSighting
     service: fact.service ?? '',
     mark: fact.state,
     text: wordsOf(fact, sightings) + eyes,
+    ...(fact.fact === 'service' && fact.state === 'matches' && eyes === '' ? { plain: true as const } : {}),
     vantage: fact.vantage,
     reason: fact.reason,
   };

@@ -10,12 +10,16 @@ import { toldFacts } from './told-facts.js';
 
 export interface FactColumn {
   readonly key: string;
+  /** What stands in it: one kind of fact, or what hangs on the cable. */
+  readonly of: ShownFact['kind'] | 'cable';
   readonly title: string;
 }
 
 export interface FactCell {
   readonly mark: Mark;
   readonly text: string;
+  /** The words say no more than that it is as planned: beside the name of the service they can be left out. */
+  readonly plain?: true | undefined;
 }
 
 export interface FactRow {
@@ -37,14 +41,14 @@ export interface FactTable {
 
 /** Classes of services that get a column of their own; the rarer ones share one. */
 const SERVICE_COLUMNS = 5;
-const OTHER_SERVICES = 'service *';
+const OTHER_SERVICES: FactColumn = { key: 'service *', of: 'service', title: 'Other services' };
 const FIXED: readonly FactColumn[] = [
-  { key: 'address', title: 'On the link' },
-  { key: 'echo', title: 'Echo' },
-  { key: 'box', title: 'Device' },
-  { key: 'cable', title: 'Link and cable' },
-  { key: 'mtu', title: 'MTU' },
-  { key: 'portals', title: 'Portals' },
+  { key: 'address', of: 'address', title: 'On the link' },
+  { key: 'echo', of: 'echo', title: 'Echo' },
+  { key: 'box', of: 'box', title: 'Device' },
+  { key: 'cable', of: 'cable', title: 'Link and cable' },
+  { key: 'mtu', of: 'mtu', title: 'MTU' },
+  { key: 'portals', of: 'portals', title: 'Portals' },
 ];
 const IN_CABLE: ReadonlySet<ShownFact['kind']> = new Set(['link', 'light', 'speed', 'switch-port', 'vlan']);
 const WORST: readonly Mark[] = ['missing', 'differs', 'unproven', 'matches', 'told'];
@@ -57,9 +61,9 @@ export function factTable({ endpoints }: Pick<Matrix, 'endpoints'>): FactTable {
   const keyOf = (fact: ShownFact): string => columnKey(fact, classes);
   const all = facts.flat();
   const byColumn = groupBy(all, keyOf);
-  const services = [...classes, OTHER_SERVICES].filter((key) => byColumn.has(key));
+  const services = [...classes.map(serviceColumn), OTHER_SERVICES];
   const [address, echo, ...rest] = FIXED;
-  const order = [address, echo, ...services.map(serviceColumn), ...rest].filter(
+  const order = [address, echo, ...services, ...rest].filter(
     (column) => column !== undefined && byColumn.has(column.key),
   ) as FactColumn[];
   const asked = order.filter(({ key }) => byColumn.get(key)?.some(({ mark }) => mark !== 'unproven'));
@@ -120,18 +124,24 @@ function cell(facts: readonly ShownFact[], usually: string, others: readonly str
   const [worst] = sorted;
   if (worst === undefined) return undefined;
   const named = new Set(facts.map(({ service }) => service)).size > 1;
-  const words = sorted.map(({ text, service, vantage }) => {
-    const from = vantage === '' || vantage === usually ? '' : ` from ${vantage}`;
-    return `${named ? `${service} ` : ''}${text}${from}`;
+  const elsewhere = ({ vantage }: ShownFact): boolean => vantage !== '' && vantage !== usually;
+  const words = sorted.map((fact) => {
+    const from = elsewhere(fact) ? ` from ${fact.vantage}` : '';
+    return `${named ? `${fact.service} ` : ''}${fact.text}${from}`;
   });
-  return { mark: worst.mark, text: [...new Set([...words, ...others])].join(', ') };
+  const plain = facts.length === 1 && worst.plain === true && !elsewhere(worst) && others.length === 0;
+  return {
+    mark: worst.mark,
+    text: [...new Set([...words, ...others])].join(', '),
+    ...(plain ? { plain } : {}),
+  };
 }
 
 function columnKey({ kind, service }: ShownFact, classes: readonly string[]): string {
   if (IN_CABLE.has(kind)) return 'cable';
   if (kind !== 'service') return kind;
-  const key = `service ${classOf(service)}`;
-  return classes.includes(key) ? key : OTHER_SERVICES;
+  const name = classOf(service);
+  return classes.includes(name) ? serviceColumn(name).key : OTHER_SERVICES.key;
 }
 
 /** The commonest first in the order of the plan; bare ports share a class. */
@@ -139,16 +149,16 @@ function serviceClasses(facts: readonly ShownFact[]): readonly string[] {
   const amounts = new Map<string, number>();
   for (const { kind, service } of facts)
     if (kind === 'service') {
-      const key = `service ${classOf(service)}`;
-      amounts.set(key, (amounts.get(key) ?? 0) + 1);
+      const name = classOf(service);
+      amounts.set(name, (amounts.get(name) ?? 0) + 1);
     }
-  const keys = [...amounts.keys()];
-  if (keys.length <= SERVICE_COLUMNS) return keys;
+  const names = [...amounts.keys()];
+  if (names.length <= SERVICE_COLUMNS) return names;
   const kept = [...amounts]
     .sort(([, a], [, b]) => b - a)
     .slice(0, SERVICE_COLUMNS - 1)
-    .map(([key]) => key);
-  return keys.filter((key) => kept.includes(key));
+    .map(([name]) => name);
+  return names.filter((name) => kept.includes(name));
 }
 
 /** `https:8443` is of the class `https`. */
@@ -156,8 +166,8 @@ function classOf(service: string): string {
   return service.split(':')[0] ?? service;
 }
 
-function serviceColumn(key: string): FactColumn {
-  return { key, title: key === OTHER_SERVICES ? 'Other services' : key.slice('service '.length) };
+function serviceColumn(name: string): FactColumn {
+  return { key: `service ${name}`, of: 'service', title: name };
 }
 
 function unaskedSentence(title: string, facts: readonly ShownFact[]): string {

@@ -71,7 +71,7 @@ function seen(sighting: EndpointSighting, missing: boolean): ShownFact[] {
   for (const { service, outcome } of [...sighting.proofs, ...unproved(sighting)])
     facts.push(
       outcome === 'proven' || outcome === 'accepted'
-        ? fact('service', 'told', 'answers', service)
+        ? { ...fact('service', 'told', 'answers', service), plain: true as const }
         : fact('service', 'unproven', outcome === 'not-run' ? 'unproven' : outcome, service),
     );
   const name = nameOf(sighting);

@@ -1,11 +1,15 @@
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { indexOf } from '../plan/plan-index.js';
+import { type EvidenceLine, seenLine, toldLine } from '../sighting/evidence-line.js';
 import { naturalOrder } from '../text/sentence.js';
 
 /** Credentials of the plan whose secret was not at hand when a device was asked, one finding for each. */
 export function judgeCredentials(view: View): Finding[] {
-  const found = new Map<string, { endpoints: Set<string>; why: string; evidence: Set<string> }>();
+  const found = new Map<
+    string,
+    { endpoints: Set<string>; why: string; evidence: Map<string, EvidenceLine> }
+  >();
   for (const endpoint of view.plan.endpoints) {
     const credential = endpoint.snmp ?? indexOf(view.plan).device(endpoint.device)?.snmp;
     if (credential === undefined || endpoint.address === undefined) continue;
@@ -16,9 +20,9 @@ export function judgeCredentials(view: View): Finding[] {
       const { snmp } = sighting;
       if (snmp.outcome !== 'not-run' || snmp.cause !== 'secret-missing') continue;
       const why = snmp.reason;
-      const entry = found.get(credential) ?? { endpoints: new Set(), why, evidence: new Set() };
+      const entry = found.get(credential) ?? { endpoints: new Set(), why, evidence: new Map() };
       entry.endpoints.add(endpoint.id);
-      entry.evidence.add(`${evidence.vantage.name}, ${evidence.startedAt}: ${why}`);
+      entry.evidence.set(`${evidence.vantage.name} ${evidence.startedAt}`, toldLine(seenLine(evidence, why)));
       found.set(credential, entry);
     }
   }
@@ -28,7 +32,7 @@ export function judgeCredentials(view: View): Finding[] {
       'credential-not-given',
       credential,
       { credential, why, endpoints: about },
-      { about, evidence: [...evidence] },
+      { about, evidence: [...evidence.values()] },
     );
   });
 }

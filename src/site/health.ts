@@ -1,7 +1,9 @@
 /** What devices say of their own state beside everything planned: clocks, a start a moment ago, errors of their own. */
+
 import type { Seen, View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
+import { seenLine } from '../sighting/evidence-line.js';
 import { naturalOrder } from '../text/sentence.js';
 
 /** Certificates and SNMPv3 put up with less than this (RFC 3414 §2.2.3: 150 s; Kerberos: five minutes, common practice). */
@@ -37,9 +39,8 @@ export function judgeClocks(view: View): { readonly findings: Finding[]; readonl
       { devices: facts, laptop, vantage },
       {
         about: off.map(({ endpoint }) => endpoint),
-        evidence: off.map(
-          ({ endpoint, aheadSeconds, look }) =>
-            `${look.evidence.vantage.name}, ${look.evidence.startedAt}: ${endpoint} is ${aheadSeconds} s ahead of the laptop`,
+        evidence: off.map(({ endpoint, aheadSeconds, look }) =>
+          seenLine(look.evidence, `${endpoint} is ${aheadSeconds} s ahead of the laptop`),
         ),
         ...(laptop ? { severity: 'fix' as const } : {}),
       },
@@ -62,9 +63,11 @@ export function judgeStarted(view: View): Finding[] {
       { endpoints, minutes: STARTED_MINUTES },
       {
         about: endpoints,
-        evidence: young.map(
-          ({ endpoint, look }) =>
-            `${look.evidence.vantage.name}, ${look.evidence.startedAt}: ${endpoint.id} says sysUpTime ${Math.round((look.sighting.identity.snmp?.upTimeTicks ?? 0) / 100)} s`,
+        evidence: young.map(({ endpoint, look }) =>
+          seenLine(
+            look.evidence,
+            `${endpoint.id} says sysUpTime ${Math.round((look.sighting.identity.snmp?.upTimeTicks ?? 0) / 100)} s`,
+          ),
         ),
       },
     ),
@@ -83,9 +86,7 @@ export function judgeTrouble(view: View): Finding[] {
           { endpoint: endpoint.id, service, detail: detail ?? 'no more is told' },
           {
             about: [endpoint.id],
-            evidence: [
-              `${look.evidence.vantage.name}, ${look.evidence.startedAt}: ${service}: ${detail ?? ''}`,
-            ],
+            evidence: [seenLine(look.evidence, `${service}: ${detail ?? ''}`)],
           },
         ),
       ),

@@ -3,6 +3,7 @@
 import { sayPlace } from '../evidence/place.js';
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import { seenLine, toldLine } from '../sighting/evidence-line.js';
 
 /** One finding a vantage, with every network in which silence proves nothing. */
 export function judgePlaces(view: View): Finding[] {
@@ -34,7 +35,7 @@ export function judgePlaces(view: View): Finding[] {
         'laptop-misplaced',
         vantage,
         { vantage, networks },
-        { about, evidence: wrong.map(({ evidence }) => `${vantage}, ${evidence.startedAt}`) },
+        { about, evidence: wrong.map(({ evidence }) => toldLine(seenLine(evidence, ''))) },
       ),
     ];
   });
@@ -50,9 +51,7 @@ export function judgeOwnAddress(view: View): Finding[] {
           address,
           { vantage: evidence.vantage.name, address, macs },
           {
-            evidence: [
-              `${evidence.vantage.name}, ${evidence.startedAt}: ${macs.join(', ')} claim ${address}`,
-            ],
+            evidence: [seenLine(evidence, `${macs.join(', ')} claim ${address}`)],
           },
         ),
       ),
@@ -74,7 +73,7 @@ export function judgeGateways(view: View): Finding[] {
         'gateway-silent',
         name,
         { network: name, gateway, vantage },
-        { evidence: [`${vantage}, ${best.evidence.startedAt}: nobody claims ${gateway}`] },
+        { evidence: [seenLine(best.evidence, `nobody claims ${gateway}`)] },
       ),
     ];
   });

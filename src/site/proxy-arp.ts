@@ -1,5 +1,6 @@
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import { seenLine } from '../sighting/evidence-line.js';
 
 /** One finding for each MAC that answers for everything on a network. */
 export function judgeProxyArp(view: View): Finding[] {
@@ -27,7 +28,10 @@ export function judgeProxyArp(view: View): Finding[] {
           {
             about: claimed.map(({ id }) => id),
             evidence: [
-              `${evidence.vantage.name}, ${evidence.startedAt}: asked for ${check.askedAddress}, which nobody planned; answered by ${check.answeredBy.join(', ')}`,
+              seenLine(
+                evidence,
+                `asked for ${check.askedAddress}, which nobody planned; answered by ${check.answeredBy.join(', ')}`,
+              ),
             ],
           },
         ),

@@ -9,6 +9,7 @@ import { selfDescription } from '../identity/facts.js';
 import type { StrangerResult } from '../matrix/matrix.js';
 import { compareAddresses, hostOf } from '../plan/address.js';
 import { indexOf } from '../plan/plan-index.js';
+import { seenLine } from '../sighting/evidence-line.js';
 
 export type MakerOf = (mac: string) => string | undefined;
 
@@ -46,10 +47,13 @@ export function judgeStrangers(
             ...(answering === undefined
               ? []
               : [
-                  `${answering.evidence.vantage.name}, ${answering.evidence.startedAt}: ${answering.responses
-                    .filter(({ state }) => state === 'answered')
-                    .map(({ what, detail }) => `${what} ${detail}`)
-                    .join(', ')}`,
+                  seenLine(
+                    answering.evidence,
+                    answering.responses
+                      .filter(({ state }) => state === 'answered')
+                      .map(({ what, detail }) => `${what} ${detail}`)
+                      .join(', '),
+                  ),
                 ]),
             ...(identity === undefined ? [] : selfDescription(identity).slice(0, 4)),
           ],

@@ -1,6 +1,8 @@
 /** Whether the places that were looked from have the same time: by what they told themselves, and by what devices told each of them. */
+
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import { seenLine } from '../sighting/evidence-line.js';
 import type { Evidence } from '../sighting/types.js';
 
 /** Less does not matter to anybody who reads logs (common practice, no source). */
@@ -16,7 +18,7 @@ export function judgeVantageClocks({ evidence }: View): Finding[] {
     const { name, clockAheadSeconds: aheadSeconds } = vantage;
     if (aheadSeconds === undefined || Math.abs(aheadSeconds) < CLOCK_SECONDS) return [];
     const facts = { vantage: name, other: 'the laptop', aheadSeconds, by: [] };
-    const line = `${name}, ${startedAt}: its clock was ${aheadSeconds} s ahead`;
+    const line = { who: name, at: startedAt, text: `its clock was ${aheadSeconds} s ahead` };
     return [finding('vantage-clock-differs', name, facts, { evidence: [line] })];
   });
   const [reference, ...others] = ordered.filter((one) => clocksOf(one).size > 0);
@@ -35,7 +37,10 @@ export function judgeVantageClocks({ evidence }: View): Finding[] {
           { vantage: name, other: reference.vantage.name, ...apart },
           {
             evidence: [
-              `${name}, ${one.startedAt}, and ${reference.vantage.name}, ${reference.startedAt}: ${apart.aheadSeconds} s apart`,
+              seenLine(
+                one,
+                `its clock is ${apart.aheadSeconds} s from that of ${reference.vantage.name} (${reference.startedAt})`,
+              ),
             ],
           },
         ),

@@ -11,7 +11,7 @@ export function judgeFailedVantages({ evidence }: View): Finding[] {
             'vantage-failed',
             vantage.name,
             { vantage: vantage.name, place: vantage.from ?? vantage.name, reason: failed.reason },
-            { evidence: [`${vantage.name}, ${startedAt}: ${failed.reason}`] },
+            { evidence: [{ who: vantage.name, at: startedAt, text: failed.reason, told: true }] },
           ),
         ],
   );

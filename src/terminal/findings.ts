@@ -1,8 +1,10 @@
 /** Jobs and notes as terminal text, in the words and with the numbers of the page: what to do beside what is wrong. */
+
 import type { Severity } from '../findings/define.js';
 import type { Finding } from '../findings/index.js';
 import { titleOf } from '../findings/rule-of.js';
 import { followingWords, headingOf, type Job, type Ledger, ledgerOf } from '../result/jobs.js';
+import { evidenceLines, untimedLine } from '../result/shown-evidence.js';
 import { cleanText } from '../text/clean.js';
 import { groupBy } from '../text/group-by.js';
 import { list } from '../text/sentence.js';
@@ -165,15 +167,12 @@ function indent({ width }: TextStyle): string {
   return ' '.repeat(width < NARROW ? 5 : 10);
 }
 
-/** Who saw it, and when: the page has the time. */
-const WHO_AND_WHEN = /^([^,]{1,80}), \d{4}-\d\d-\d\dT[\d:.]+Z: /;
-
-/** What the message already has word for word is not said twice. */
-function shownEvidence({ severity, evidence, message }: Finding, detail: Detail): readonly string[] {
-  if (detail === 'all') return evidence;
-  if (severity === 'note') return [];
-  return evidence
-    .filter((line) => !message.includes(line.replace(WHO_AND_WHEN, '')))
+/** What the message has said already is not said twice. */
+function shownEvidence(finding: Finding, detail: Detail): readonly string[] {
+  if (detail === 'all') return finding.evidence;
+  if (finding.severity === 'note') return [];
+  return evidenceLines(finding)
+    .filter(({ told }) => told !== true)
     .slice(0, EVIDENCE_SHOWN)
-    .map((line) => line.replace(WHO_AND_WHEN, '$1: '));
+    .map(untimedLine);
 }

@@ -106,12 +106,12 @@ function shortName({ id, device }: EndpointResult): string {
 /** What is known of its planned facts, in the words of the matrix; where no column head stands above, the words say what they are of. */
 function seen(row: FactRow | undefined, columns: readonly FactColumn[]): string {
   if (row === undefined) return '';
-  const words = columns.flatMap(({ key, title }, index) => {
+  const words = columns.flatMap(({ of, title }, index) => {
     const cell = row.cells[index];
     if (cell === undefined) return [];
     const text = cleanText(cell.text, 60);
-    if (key.startsWith('service ')) return [text === 'answers' ? title : `${title} ${text}`];
-    return [key === 'mtu' ? `MTU ${text}` : text];
+    if (of === 'service') return [cell.plain === true ? title : `${title} ${text}`];
+    return [of === 'mtu' ? `MTU ${text}` : text];
   });
   return words.length === 0 ? cleanText(row.endpoint.reasons[0] ?? '', 120) : words.join(', ');
 }
