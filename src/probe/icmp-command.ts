@@ -56,7 +56,7 @@ export function pingCommand(address: string, patience: Patience, shape: PingShap
     v6,
     extra,
   });
-  // An address says of itself which family it is of; not every ping of Windows (Wine's) knows -4.
+  // "Not required to identify the target host with an IPv4 address", nor -6 (learn.microsoft.com, ping); Wine's ping knows neither.
   const args = windows ? written.filter((word) => word !== '-4' && word !== '-6') : written;
   const gapMs = windows ? 1000 + seconds * 1000 : shape.plain === true ? 1000 : INTERVAL_S * 1000;
   return { command, args, killAfterMs: Math.ceil((attempts - 1) * gapMs + seconds * 1000 + SLACK_MS) };

@@ -1,4 +1,4 @@
-/** The system's ping with don't-fragment set and a given size. Options from the manual pages; macOS and Windows from memory. */
+/** The system's ping with don't-fragment set and a given size. Options from the manual pages, of Windows from its usage (learn.microsoft.com, ping); macOS from memory. */
 import type { PingFlavour } from './icmp-command.js';
 
 export interface MtuCommand {

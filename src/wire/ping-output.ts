@@ -204,8 +204,9 @@ const FAULTS: readonly (readonly [RegExp, PingFault])[] = [
     /cannot flood|minimal interval|invalid argument|only root may use interval|interval too short/i,
     'bad-option',
   ],
-  // Windows prefixes its own failures so, in capitals, in every language: `PING: transmit failed. General failure.`, `PING : échec …`
-  [/^PING[\s\ufffd]?: (?!.*\b1231\b)/, 'send-failed'],
+  // Windows heads its own failures so, in capitals: `PING: transmit failed. General failure.`, `PING : échec …`; in Japanese in small
+  // letters, as iputils does with its English.
+  [/^(?:PING[\s\ufffd]?: |ping: [\u0080-\uffff])(?!.*\b1231\b)/, 'send-failed'],
   [/unknown host|name or service not known|bad address|cannot resolve/i, 'bad-address'],
 ];
 

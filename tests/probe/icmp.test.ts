@@ -202,7 +202,10 @@ describe('pingCommand', () => {
   it('knows Windows, where times are milliseconds', () => {
     const command = pingCommand('192.0.2.10', PATIENCE, { platform: 'win32' });
     expect(command?.command).toMatch(/ping\.exe$/);
+    // `ping [-n count] [-l size] [-w timeout] target_name`: learn.microsoft.com, ping; -4 and -6 are for names.
     expect(command?.args.join(' ')).toBe('-w 500 -n 2 -l 32 192.0.2.10');
+    const six = pingCommand('2001:db8::10', PATIENCE, { platform: 'win32' });
+    expect(six?.args.join(' ')).toBe('-w 500 -n 2 -l 32 2001:db8::10');
   });
 
   it('does not guess on a system the package does not know', () => {

@@ -12,12 +12,15 @@ it.each([
   ['macos-local', { by: 'local' }],
   // No word of Windows is read: what it refuses itself shows by the time it takes (path-mtu.test.ts).
   ['windows-en-local', undefined],
+  ['windows-de-local', undefined],
+  ['windows-es-local', undefined],
+  ['windows-ja-local', undefined],
 ])('reads who found it too long: %s', (name, found) => {
   expect(readTooLong(fixtureText(`os-output/mtu-${name}.txt`))).toEqual(found);
 });
 
-it('finds the router of another language by its address alone (ping-output.ts)', () => {
-  const text = fixtureText('os-output/mtu-windows-de-router.txt');
+it.each(['de', 'ja', 'pt'])('finds the router in %s by its address alone (ping-output.ts)', (language) => {
+  const text = fixtureText(`os-output/mtu-windows-${language}-router.txt`);
   expect(readTooLong(text)).toBeUndefined();
   expect(readPingOutput(text, '198.51.100.7')).toMatchObject({
     rttsMs: [],

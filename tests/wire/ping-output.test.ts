@@ -89,6 +89,15 @@ const CASES: Readonly<Record<string, Partial<ReturnType<typeof readPingOutput>>>
   'ping-windows-ja-unreachable.txt': windowsError('宛先ホストに到達できません'),
   'ping-windows-pt-replied.txt': { sent: 2, rttsMs: [1, 2] },
   'ping-windows-pt-unreachable.txt': windowsError('Host de destino inacessível'),
+  'ping-windows-pt-silent.txt': { sent: 1, rttsMs: [] },
+  'ping-windows-pt-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
+  'ping-windows-pt-v6-replied.txt': { sent: 2, rttsMs: [31, 26] },
+  'ping-windows-es-silent.txt': { sent: 1, rttsMs: [] },
+  'ping-windows-es-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
+  'ping-windows-de-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
+  'ping-windows-ja-silent.txt': { sent: 1, rttsMs: [] },
+  'ping-windows-ja-failure.txt': { sent: 1, rttsMs: [], fault: 'send-failed' },
+  'ping-windows-fr-silent.txt': { sent: 1, rttsMs: [] },
   'ping-windows-fr-replied.txt': { sent: 1, rttsMs: [2] },
   'ping-windows-fr-unreachable.txt': {
     sent: 1,
@@ -149,7 +158,8 @@ describe('readPingOutput', () => {
           return [JSON.stringify([unreachable?.cause, unreachable?.by, fault, rttsMs.length > 0])];
         }),
       );
-    for (const what of ['unreachable', 'silent', 'replied', 'failure']) expect(alike(what).size).toBe(1);
+    for (const what of ['unreachable', 'silent', 'replied', 'failure'])
+      expect([...alike(what)]).toHaveLength(1);
   });
 
   it('reads the ping of this laptop as that ping means it', () => {

@@ -15,8 +15,8 @@ it('reads ports with and without link, whatever language says that there is none
   ]);
 });
 
-it('reads the static addresses of each port', () => {
-  expect(parseNetshAddresses(NETSH)).toEqual(
+it.each(['french', 'german', 'russian'])('reads the static addresses of each port in %s', (language) => {
+  expect(parseNetshAddresses(osOutput(`ipaddr-windows-netsh-${language}.txt`))).toEqual(
     new Map([
       ['Ethernet', ['192.0.2.5/24', '203.0.113.5/25']],
       ['Prüfnetz', ['198.51.100.5/25']],

@@ -1,18 +1,36 @@
 import { describe, expect, it } from 'vitest';
-import { decodeArpWindows, decodeGetNetNeighbor } from '../../../src/system/windows/neighbours.js';
+import {
+  decodeArpWindows,
+  decodeGetNetNeighbor,
+  decodeNetshNeighbours,
+} from '../../../src/system/windows/neighbours.js';
 import { fixtureText, mustDecode } from '../../wire/fixture.js';
 
 describe('arp -a', () => {
-  it.each(['english', 'german', 'french'])('is read by its shape in %s', (language) => {
-    expect(mustDecode(decodeArpWindows(fixtureText(`os-output/arp-windows-${language}.txt`)))).toEqual([
-      row('192.0.2.1', '00:00:5e:00:53:01', '7', '192.0.2.5'),
-      row('192.0.2.7', '00:00:5e:00:53:07', '7', '192.0.2.5'),
-      row('198.51.100.7', '00:00:5e:00:53:17', '18', '198.51.100.5'),
-    ]);
-  });
+  it.each(['english', 'german', 'french', 'spanish', 'russian', 'japanese', 'portuguese'])(
+    'is read by its shape in %s',
+    (language) => {
+      expect(mustDecode(decodeArpWindows(fixtureText(`os-output/arp-windows-${language}.txt`)))).toEqual([
+        row('192.0.2.1', '00:00:5e:00:53:01', '7', '192.0.2.5'),
+        row('192.0.2.7', '00:00:5e:00:53:07', '7', '192.0.2.5'),
+        row('198.51.100.7', '00:00:5e:00:53:17', '18', '198.51.100.5'),
+      ]);
+    },
+  );
 
   it('finds nothing in a sentence', () => {
     expect(mustDecode(decodeArpWindows('No ARP Entries Found.'))).toEqual([]);
+  });
+});
+
+describe('netsh interface ipv6 show neighbors', () => {
+  it.each(['english', 'german', 'french', 'russian'])('is read by its shape in %s', (language) => {
+    expect(
+      mustDecode(decodeNetshNeighbours(fixtureText(`os-output/neigh-netsh-windows-${language}.txt`))),
+    ).toEqual([
+      { address: '2001:db8::7', mac: '00:00:5e:00:53:07', interface: 'Ethernet', state: 'held' },
+      { address: 'fe80::200:5eff:fe00:5307', mac: '00:00:5e:00:53:07', interface: 'Ethernet', state: 'held' },
+    ]);
   });
 });
 

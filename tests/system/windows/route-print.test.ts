@@ -4,19 +4,22 @@ import { osOutput } from '../os-output.js';
 
 const portOf = (address: string) => ({ '192.0.2.5': 'Ethernet', '127.0.0.1': 'Loopback' })[address];
 
-// From memory: the layout of `route print`.
 describe('parseRoutePrint', () => {
-  it('reads gateways and networks on the link, by metric, and no persistent route a second time', () => {
-    expect(parseRoutePrint(osOutput('route-print-windows-german.txt'), portOf)).toEqual([
-      { destination: '0.0.0.0/0', interface: 'Ethernet', gateway: '192.0.2.1' },
-      { destination: '198.51.100.0/25', interface: 'Ethernet', gateway: '192.0.2.254' },
-      { destination: '192.0.2.0/24', interface: 'Ethernet' },
-      { destination: '192.0.2.5/32', interface: 'Ethernet' },
-      { destination: '127.0.0.0/8', interface: 'Loopback' },
-      { destination: '127.0.0.1/32', interface: 'Loopback' },
-    ]);
-  });
+  it.each(['german', 'french', 'russian', 'japanese', 'portuguese'])(
+    'reads gateways and networks on the link in %s, by metric, and no persistent route a second time',
+    (language) => {
+      expect(parseRoutePrint(osOutput(`route-print-windows-${language}.txt`), portOf)).toEqual([
+        { destination: '0.0.0.0/0', interface: 'Ethernet', gateway: '192.0.2.1' },
+        { destination: '198.51.100.0/25', interface: 'Ethernet', gateway: '192.0.2.254' },
+        { destination: '192.0.2.0/24', interface: 'Ethernet' },
+        { destination: '192.0.2.5/32', interface: 'Ethernet' },
+        { destination: '127.0.0.0/8', interface: 'Loopback' },
+        { destination: '127.0.0.1/32', interface: 'Loopback' },
+      ]);
+    },
+  );
 
+  // From memory: the words.
   it.each([
     '192.0.2.0    255.255.255.0   En vínculo         192.0.2.5    281',
     '192.0.2.0    255.255.255.0   リンク上         192.0.2.5    281\r',
