@@ -14,9 +14,9 @@ export function requireDevices(plan: Plan, names: readonly string[]): void {
   }
 }
 
-export function stageOf(text: string): 'power-on' | 'configured' {
-  if (text === 'power-on' || text === 'configured') return text;
-  throw new MatchmarkError('usage', `unknown stage "${text}"`, {
+export function stageOf(given: string): 'power-on' | 'configured' {
+  if (given === 'power-on' || given === 'configured') return given;
+  throw new MatchmarkError('usage', `unknown stage "${given}"`, {
     next: 'Stages are power-on and configured.',
   });
 }

@@ -1,5 +1,5 @@
 /**
- * Fact `address`: the planned address answers, from one device. EarlierAnswers by ARP or neighbour discovery on the same link, behind a router
+ * Fact `address`: the planned address answers, from one device. Settled by ARP or neighbour discovery on the same link, behind a router
  * by any answer that could not as well come from another (DESIGN 6, table and the paragraph below it).
  */
 
@@ -27,7 +27,9 @@ export type AddressCause =
   | 'silent'
   | 'two-devices'
   | 'two-ports'
-  | 'moved';
+  | 'moved'
+  /** It answers, and no MAC tells who: behind a router, or where a router answers for all. */
+  | 'answers-only';
 
 export function addressFact(s: Situation): Fact | undefined {
   const { endpoint, best } = s;
@@ -78,7 +80,11 @@ function there(s: Situation, best: Seen, stated: Stated): Fact {
     measured,
     evidence,
     findings,
-    ...(findings.length > 0 && claims !== undefined ? { cause: claims.kind } : {}),
+    ...(findings.length > 0 && claims !== undefined
+      ? { cause: claims.kind }
+      : macs.length === 0
+        ? { cause: 'answers-only' as const }
+        : {}),
   });
 }
 

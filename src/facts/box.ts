@@ -1,5 +1,5 @@
 /**
- * Fact `box`: the device behind the address is the planned one. EarlierAnswers by its planned MAC, its MAC prefix, or what it says of itself
+ * Fact `box`: the device behind the address is the planned one. Settled by its planned MAC, its MAC prefix, or what it says of itself
  * before any login (SNMP system group and serial numbers, web title, certificate, SSH line, Redfish root) against the plan's patterns.
  */
 

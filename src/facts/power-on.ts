@@ -35,6 +35,8 @@ export type PowerOnCause =
   | 'default-not-asked'
   | 'held-by-another'
   | 'one-of-several'
+  /** As it should: at its default address. */
+  | 'at-default'
   /** A device that is not the planned one answers at its planned address, or at its default. */
   | 'taken';
 
@@ -217,7 +219,7 @@ function amongRivals(
     notExcluded.length === 0
       ? `answers at its default address ${addresses}, from exactly one device`
       : [`answers at its default address ${addresses}, from one device`, ...new Set(notExcluded)],
-    { vantage, measured: addresses },
+    { vantage, measured: addresses, cause: 'at-default' },
   );
 }
 

@@ -1,5 +1,5 @@
 /**
- * Facts `service`, one a planned service: it speaks its own protocol there. EarlierAnswers by the probe that proves it; a bare port by an
+ * Facts `service`, one a planned service: it speaks its own protocol there. Settled by the probe that proves it; a bare port by an
  * accepted connection (DESIGN 3). Two services of one dead port are one finding.
  */
 import { type Finding, finding } from '../findings/index.js';

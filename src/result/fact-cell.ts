@@ -56,10 +56,10 @@ function wordsOf(fact: FactResult, sightings: readonly EndpointSighting[]): stri
 }
 
 function matching(fact: FactResult, sightings: readonly EndpointSighting[]): string {
-  const { measured, planned } = fact;
+  const { measured, planned, cause } = fact;
   switch (fact.fact) {
     case 'address':
-      return measured !== '' && measured.length <= SHORT_ADDRESS ? measured : 'there';
+      return cause === 'answers-only' ? 'answers' : cause === 'at-default' ? `at ${measured}` : 'there';
     case 'echo':
       return roundTrip(fact.vantage, sightings) ?? 'replies';
     case 'service':
@@ -101,8 +101,6 @@ function differing({ fact, measured, planned, cause = '' }: FactResult): string 
 }
 
 const PLANNED_SHOWN = 60;
-/** `answers`; what is longer than that is a MAC or several. */
-const SHORT_ADDRESS = 12;
 
 /** What the device calls itself. */
 function nameIn(sightings: readonly EndpointSighting[], vantage: string): string | undefined {

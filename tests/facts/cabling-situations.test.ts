@@ -630,6 +630,24 @@ describe('VLAN', () => {
       ['data-a', ['vault-1/A/data0', 'vault-1/B/data0']],
     ]);
   });
+
+  test('all of a network in the same several other VLANs: each is named', () => {
+    const second = at(
+      SW1,
+      '1/8',
+      { network: 'data-a', address: '198.51.100.12', mac: mac(0x12) },
+      'vault-1/B/data0',
+    );
+    const plan = aPlan({ endpoints: [inA(), second], networks: NETWORKS });
+    const extraForwarding = [98, 99].flatMap((vlan) => [entry(vlan), { ...entry(vlan, 8), mac: mac(0x12) }]);
+    const { perEndpoint } = judgeCabling(plan, [
+      anEvidence({ switches: [aSwitch(SW1, {}, { extraForwarding })] }),
+    ]);
+    const findings = [...perEndpoint.values()].flatMap((one) => one.facts).flatMap((one) => one.findings);
+    expect(findings.map(({ message }) => message)).toEqual([
+      expect.stringContaining('VLAN 98 and 99, planned VLAN 21'),
+    ]);
+  });
 });
 
 describe('MTU', () => {

@@ -19,7 +19,7 @@ export function aFinding(
   severity: Finding['severity'],
   subject: string,
   message: string,
-  more: Partial<Pick<Finding, 'evidence' | 'advice' | 'about'>> = {},
+  more: Partial<Pick<Finding, 'evidence' | 'advice' | 'about' | 'seen'>> = {},
 ): Finding {
   // A result may have been written by another version, so any code must do here.
   return {

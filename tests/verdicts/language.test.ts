@@ -1,10 +1,18 @@
 /**
  * No verdict may change with the language of the operating system, or with any other words (DESIGN 5): the whole judge on the same evidence
- * with every text of it that is meant for people replaced, and the same verdicts.
+ * with every text of it that is meant for people replaced, and the same verdicts. The page and the terminal likewise: other words, and the
+ * same tags, columns, jobs, lines and signs.
  */
 import { expect, it } from 'vitest';
-import type { Judgement } from '../../src/matrix/matrix.js';
+import type { Judgement, Matrix } from '../../src/matrix/matrix.js';
+import { renderPage } from '../../src/page/render.js';
+import { buildMatrix } from '../../src/result/build.js';
+import { renderCsv, renderFindingsCsv } from '../../src/result/csv.js';
 import type { Evidence } from '../../src/sighting/types.js';
+import { renderFindings } from '../../src/terminal/findings.js';
+import { renderFollow } from '../../src/terminal/follow.js';
+import { renderOpenEnds } from '../../src/terminal/open-ends.js';
+import { renderSummary } from '../../src/terminal/summary.js';
 import { judge } from '../../src/verdicts/judge.js';
 import {
   aDevice,
@@ -18,29 +26,14 @@ import {
   claimed,
   mac,
 } from '../support/evidence.js';
-
-/** Words for people, wherever they stand in the evidence. What a device says of itself is no word of ours. */
-const WORDS: ReadonlySet<string> = new Set([
-  'reason',
-  'detail',
-  'mend',
-  'add',
-  'remove',
-  'reachReason',
-  'duplicateCheckReason',
-  'truncated',
-  'routesUnknown',
-  'notes',
-]);
-
-function translated<T>(value: T, word: string, inWords = false): T {
-  if (typeof value === 'string') return (inWords ? word : value) as T;
-  if (Array.isArray(value)) return value.map((one) => translated(one, word, inWords)) as T;
-  if (typeof value !== 'object' || value === null) return value;
-  return Object.fromEntries(
-    Object.entries(value).map(([key, one]) => [key, translated(one, word, inWords || WORDS.has(key))]),
-  ) as T;
-}
+import {
+  EVIDENCE_WORDS,
+  inOtherLetters,
+  inOtherWords,
+  RESULT_WORDS,
+  shapeOf,
+} from '../support/other-words.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 
 const ends = (...devices: string[]) => devices.flatMap((device) => [`${device}/A/mgmt`, `${device}/B/mgmt`]);
 const IDS = ends('vault-1', 'vault-2', 'vault-3');
@@ -146,7 +139,57 @@ it.each([
   ['nothing', ''],
 ])('the verdicts are the same with every sentence in %s', (_language, word) => {
   const first = judge(plan, evidence(), { review: [] });
-  const second = judge(plan, translated(evidence(), word), { review: [] });
+  const second = judge(
+    plan,
+    inOtherWords(evidence(), EVIDENCE_WORDS, () => word),
+    { review: [] },
+  );
   expect(decided(second)).toEqual(decided(first));
   expect(new Set(first.endpoints.map(({ verdict }) => verdict)).size).toBeGreaterThan(2);
+});
+
+const screens = (matrix: Matrix): Record<string, string> => {
+  const style = { width: 100, colour: true, unicode: true };
+  return {
+    page: renderPage(matrix),
+    summary: renderSummary(matrix, style),
+    full: renderSummary(matrix, { ...style, all: true }),
+    findings: renderFindings(matrix.findings, style),
+    openEnds: renderOpenEnds(matrix, style),
+    follow: renderFollow(matrix, { log: [], status: '', height: 60 }, style).join('\n'),
+    matrixCsv: renderCsv(matrix),
+    findingsCsv: renderFindingsCsv(matrix),
+  };
+};
+
+const judgedMatrix = (seen: readonly Evidence[]): Matrix =>
+  buildMatrix({
+    run: { id: 'run-1', version: '0' },
+    plan,
+    evidence: seen,
+    judgement: judge(plan, seen, { review: [] }),
+  });
+
+it.each([
+  ['a run', judgedMatrix(evidence())],
+  ['a run of many kinds of findings', sampleMatrix()],
+  ['runs of two places', sampleMatrix(['bench', 'loft'])],
+])(
+  'page, terminal and CSV of %s have the same shape when what was concluded is said in other words',
+  (_what, matrix) => {
+    const other = inOtherWords(matrix, RESULT_WORDS, inOtherLetters);
+    expect(JSON.stringify(other)).not.toBe(JSON.stringify(matrix));
+    const [first, second] = [screens(matrix), screens(other)];
+    for (const [screen, text] of Object.entries(first)) {
+      expect(second[screen], screen).not.toBe(text);
+      expect(shapeOf(second[screen] ?? ''), screen).toBe(shapeOf(text));
+    }
+  },
+);
+
+it('page and terminal have the same shape when the evidence came in other words', () => {
+  const first = screens(judgedMatrix(evidence()));
+  const second = screens(judgedMatrix(inOtherWords(evidence(), EVIDENCE_WORDS, inOtherLetters)));
+  for (const [screen, text] of Object.entries(first))
+    expect(shapeOf(second[screen] ?? ''), screen).toBe(shapeOf(text));
 });
