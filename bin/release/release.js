@@ -32,7 +32,7 @@ while [ -L "$self" ]; do
     *) self=$(dirname "$self")/$to ;;
   esac
 done
-folder=$(CDPATH= cd -- "$(dirname -- "$self")" && pwd -P)
+folder=$(CDPATH='' cd -- "$(dirname -- "$self")" && pwd -P)
 exec "$folder/node" "$folder/matchmark.mjs" "$@"
 `;
 

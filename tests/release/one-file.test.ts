@@ -1,7 +1,7 @@
 /** `matchmark.mjs` and a folder with its own Node: alone in an empty folder, on the Nodes that people have. */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { copyFileSync, existsSync, mkdirSync, readFileSync, symlinkSync } from 'node:fs';
+import { copyFileSync, cpSync, existsSync, mkdirSync, readFileSync, symlinkSync } from 'node:fs';
 import path from 'node:path';
 import { expect, inject, test } from 'vitest';
 import { NODE, nodeFor } from '../../bin/release/platforms.js';
@@ -39,6 +39,35 @@ test.each(NODES)('demo and review on Node $version', async ({ node }) => {
   const review = run(program, [file, 'review', PLAN], folder);
   expect(review.status).toBe(0);
   expect(oneLine(review.out)).toContain(reviewHeadline([]));
+});
+
+/**
+ * Node's own permissions (nodejs.org, "Permissions"): what is not named cannot be read, by any part of the program. Without other programs,
+ * which permissions would not bind.
+ */
+test('nothing is read but the file itself, the plan and the result', async () => {
+  const { folder, file } = alone();
+  const plan = path.join(folder, 'plan');
+  cpSync(path.dirname(PLAN), plan, { recursive: true });
+  const out = path.join(folder, 'out');
+  mkdirSync(out);
+  const node = await nodeFor(NODE.linuxX64);
+  const bound = (reads: readonly string[], ...args: string[]) => {
+    const allowed = [path.join(folder, file), ...reads].map((place) => `--allow-fs-read=${place}`);
+    return run(node, ['--permission', ...allowed, `--allow-fs-write=${out}`, file, ...args], folder);
+  };
+  const demo = bound([out], 'demo', '--out', 'out/first', '--vantage', 'bench');
+  expect(demo.out).toContain('All 7 were found');
+  expect(demo).toMatchObject({ status: 0, err: expect.not.stringContaining('ERR_ACCESS_DENIED') });
+  // The report ends as the run did: the demo has faults.
+  for (const [status, ...args] of [
+    [0, 'review', 'plan/plan.yaml'],
+    [1, 'report', 'out/first', '--as', 'csv'],
+    [0, 'explain', 'duplicate-address'],
+  ] as const)
+    expect({ args, status: bound([out, plan], ...args).status }).toEqual({ args, status });
+  // The permissions are really held: without the plan among them it cannot be read.
+  expect(bound([out], 'review', 'plan/plan.yaml').status).toBe(2);
 });
 
 test('the folder for Linux starts through a link, from anywhere, with the Node that is in it', () => {
