@@ -2,7 +2,11 @@
 
 import type { Difference } from '../matrix/matrix.js';
 import { sayLine } from '../sighting/evidence-line.js';
+import { cutText } from '../text/clean.js';
 import type { Fact, FactKind } from './fact.js';
+
+/** Characters. */
+const EVIDENCE_TEXT = 600;
 
 /** The fields' names in matrix.json, as the address list writes them. */
 const FIELDS: Readonly<Record<FactKind, string>> = {
@@ -27,7 +31,7 @@ export function differencesOf(facts: readonly Fact[]): Difference[] {
         field: part.field,
         planned: part.planned,
         measured: part.measured,
-        evidence: evidence.map(sayLine).join('; '),
+        evidence: cutText(evidence.map(sayLine).join('; '), EVIDENCE_TEXT),
       })),
     );
 }

@@ -5,6 +5,7 @@
 
 import type { EndpointVerdict, FactResult, Finding } from '../matrix/matrix.js';
 import type { EvidenceLine } from '../sighting/evidence-line.js';
+import { cutText } from '../text/clean.js';
 import type { AddressCause } from './address.js';
 import type { BoxCause } from './box.js';
 import type { EyesCause } from './by-eyes.js';
@@ -80,22 +81,28 @@ export function open(stated: Stated, cause: FactCause, reason: Said, more: More 
   return make(stated, 'unproven', reason, { ...more, cause });
 }
 
+/** Longest text of a fact, in characters, and lines of its evidence: what a device lists without end stands once, with its sighting. */
+const TEXT_LIMIT = 1_000;
+const EVIDENCE_LIMIT = 8;
+
 function make(stated: Stated, state: EndpointVerdict, said: Said, more: More): Fact {
   const { fact, planned, service } = stated;
-  const lines = (typeof said === 'string' ? [said] : said).filter((line) => line !== '');
+  const lines = (typeof said === 'string' ? [said] : said)
+    .filter((line) => line !== '')
+    .map((line) => cutText(line, TEXT_LIMIT));
   return {
     fact,
     ...(service === undefined ? {} : { service }),
     planned,
-    measured: more.measured ?? '',
+    measured: cutText(more.measured ?? '', TEXT_LIMIT),
     state,
     by: state === 'unproven' ? '' : (more.by ?? 'measured'),
     vantage: more.vantage ?? '',
     ...(more.cause === undefined ? {} : { cause: more.cause }),
-    reason: lines.join('; '),
+    reason: cutText(lines.join('; '), TEXT_LIMIT),
     ...(more.mend === undefined ? {} : { mend: more.mend }),
     lines,
-    evidence: more.evidence ?? [],
+    evidence: (more.evidence ?? []).slice(0, EVIDENCE_LIMIT),
     findings: more.findings ?? [],
     ...(more.path === undefined ? {} : { path: more.path }),
     ...(more.parts === undefined ? {} : { parts: more.parts }),

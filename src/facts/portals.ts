@@ -151,7 +151,7 @@ function unplanned(own: Fact | undefined, extra: readonly ListedPortal[], vantag
 }
 
 function evidenceOf({ address, port, targets, listers }: ListedPortal): string {
-  return `${portalName(address, port)} listed for ${list([...targets], 4)} in the answer of ${list([...listers], 8)}`;
+  return `${portalName(address, port)} listed for ${list([...targets], 2)} in the answer of ${list([...listers], 8)}`;
 }
 
 /** What stands with the device: all portals that nobody planned in one finding, those good on one link only in a note of their own. */

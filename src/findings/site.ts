@@ -1,5 +1,6 @@
 import { CLAIM_RULES } from './site/claims.js';
 import { DEFAULT_RULES } from './site/defaults.js';
+import { LEFT_OUT_RULES } from './site/left-out.js';
 import { OBSERVATION_RULES } from './site/observations.js';
 import { PLACE_RULES } from './site/place.js';
 import { SAME_DEVICE_RULES } from './site/same-device.js';
@@ -17,4 +18,5 @@ export const SITE_RULES = {
   ...DEFAULT_RULES,
   ...SURVEY_RULES,
   ...OBSERVATION_RULES,
+  ...LEFT_OUT_RULES,
 } as const;

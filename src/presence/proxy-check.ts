@@ -15,6 +15,8 @@ export interface KnownNetwork {
 /** One MAC with the addresses of as many devices is asked about, or one that is a second claimant at so many addresses (DESIGN 6). */
 const DEVICES = 3;
 const BESIDE_OTHERS = 2;
+/** MACs that are asked about; somebody who claims every address under thousands of them is told by this many. */
+const SUSPECTS_LIMIT = 64;
 
 export interface ProxyWatch {
   /** Takes in who claims an address; the question goes out as soon as one MAC has enough of them, beside all others. */
@@ -40,7 +42,7 @@ export function watchProxies(
 
   const suspect = (mac: string, network: KnownNetwork, port: string): void => {
     const once = `${network.name} ${mac}`;
-    if (suspected.has(once)) return;
+    if (suspected.has(once) || suspects.length >= SUSPECTS_LIMIT) return;
     suspected.add(once);
     const address = unusedAddress(network);
     if (address === undefined) return;

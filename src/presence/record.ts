@@ -97,7 +97,7 @@ export type NewClaim = Omit<Claim, 'count' | 'seenFromMs' | 'seenToMs'> & {
 };
 
 /** Devices and ways they are heard, for one address; a flood of invented senders is told by this many as well as by all. */
-export const CLAIM_LIMIT = 256;
+export const CLAIM_LIMIT = 32;
 
 export function addClaim(record: AddressRecord, { seenMs, ...claim }: NewClaim): void {
   const key = [claim.mac, claim.method, claim.frameSource ?? '', claim.vlan ?? ''].join(' ');

@@ -111,9 +111,7 @@ function foundPaths(
   groups: readonly Group[],
   liveness: ReadonlyMap<string, EndpointLiveness>,
 ): PathWithNeeds[] {
-  const measured = new Map<string, Measured>();
-  for (const [id, one] of liveness) if (one.measured !== undefined) measured.set(id, one.measured);
-  return pathsOf(group, groups, lookupOf(plan, measured)).paths.map((path) => {
+  return pathsOf(group, groups, lookupOf(plan, measuredIn(liveness))).paths.map((path) => {
     const ends = path.endpoints.map((id) => ({ id, ...stateOf(id, liveness) }));
     const broken = brokenHop(path.requires, liveness);
     const worst =
@@ -128,6 +126,18 @@ function foundPaths(
       ...(why === undefined ? {} : { why }),
     };
   });
+}
+
+const measuredBefore = new WeakMap<object, ReadonlyMap<string, Measured>>();
+
+/** The same for every group of a run. */
+function measuredIn(liveness: ReadonlyMap<string, EndpointLiveness>): ReadonlyMap<string, Measured> {
+  const known = measuredBefore.get(liveness);
+  if (known !== undefined) return known;
+  const measured = new Map<string, Measured>();
+  for (const [id, one] of liveness) if (one.measured !== undefined) measured.set(id, one.measured);
+  measuredBefore.set(liveness, measured);
+  return measured;
 }
 
 /** A hop between two switches of which every link is known to be down. */

@@ -40,15 +40,21 @@ export interface GroupPaths {
   readonly tooMany?: number | undefined;
 }
 
+const looked = new WeakMap<Plan, Omit<Lookup, 'measured'>>();
+
+/** Made once a plan: a hall has a thousand groups. */
 export function lookupOf(plan: Plan, measured: ReadonlyMap<string, Measured> = new Map()): Lookup {
-  return {
+  const known = looked.get(plan);
+  if (known !== undefined) return { ...known, measured };
+  const lookup = {
     devices: new Map(plan.devices.map((device) => [device.name, device])),
     endpoints: new Map(plan.endpoints.map((endpoint) => [endpoint.id, endpoint])),
     networks: new Map(plan.networks.map((network) => [network.name, network])),
-    measured,
     switchLinks: switchLinksOf(plan),
     tooMany: tooManyPaths(plan),
   };
+  looked.set(plan, lookup);
+  return { ...lookup, measured };
 }
 
 export function pathsOf(group: Group, groups: readonly Group[], lookup: Lookup): GroupPaths {

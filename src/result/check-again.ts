@@ -20,9 +20,33 @@ export function checkAgain(matrix: Matrix, finding: Finding, about: readonly str
 }
 
 function devicesOf(matrix: Matrix, { subject }: Finding, about: readonly string[]): readonly string[] {
-  const known = new Set(matrix.plan.model.devices.map(({ name }) => name));
-  const group = matrix.groups.find(({ name }) => name === subject);
-  const endpoints = new Set([subject, ...about, ...(group?.paths.flatMap((path) => path.endpoints) ?? [])]);
-  const named = matrix.endpoints.filter(({ id }) => endpoints.has(id)).map(({ device }) => device);
-  return [...new Set([...(known.has(subject) ? [subject] : []), ...named])];
+  const places = placesOf(matrix);
+  const ends = places.groups.get(subject)?.paths.flatMap((path) => path.endpoints) ?? [];
+  const named = [...new Set([subject, ...about, ...ends])]
+    .flatMap((id) => places.endpoints.get(id) ?? [])
+    .sort((one, other) => one.place - other.place)
+    .map(({ device }) => device);
+  return [...new Set([...(places.devices.has(subject) ? [subject] : []), ...named])];
+}
+
+interface Places {
+  readonly devices: ReadonlySet<string>;
+  readonly groups: ReadonlyMap<string, Matrix['groups'][number]>;
+  /** By id; `place` is that in the matrix. */
+  readonly endpoints: ReadonlyMap<string, { readonly device: string; readonly place: number }>;
+}
+
+const made = new WeakMap<Matrix, Places>();
+
+/** Made once a result: a hall has thousands of findings. */
+function placesOf(matrix: Matrix): Places {
+  const known = made.get(matrix);
+  if (known !== undefined) return known;
+  const places = {
+    devices: new Set(matrix.plan.model.devices.map(({ name }) => name)),
+    groups: new Map(matrix.groups.map((group) => [group.name, group])),
+    endpoints: new Map(matrix.endpoints.map(({ id, device }, place) => [id, { device, place }])),
+  };
+  made.set(matrix, places);
+  return places;
 }

@@ -6,10 +6,10 @@ import { anyAnswer, responsesOf } from '../evidence/responses.js';
 import { isLoopback } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock } from '../probe/types.js';
-import { createCeilings } from '../sighting/ceilings.js';
+import { createCeilings, cutNote } from '../sighting/ceilings.js';
 import type { AddressSighting, Evidence, NotRun, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
-import { count, list } from '../text/sentence.js';
+import { count } from '../text/sentence.js';
 import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
@@ -106,7 +106,8 @@ export async function observe(
   // What was settled early may have become more since: a second device that answered late.
   let latest: ReadonlyMap<string, PresenceSighting> = new Map();
   const keep = (asked: AddressSighting, isNews = true): void => {
-    const sighting = withLatest(isNews ? ceilings.sighting(asked) : asked, latest);
+    const whole = withLatest(asked, latest);
+    const sighting = isNews ? ceilings.sighting(whole) : whole;
     sightings.set(sighting.address, sighting);
     if (isNews) tell({ kind: 'sighting', sighting });
     progress.done += 1;
@@ -187,8 +188,9 @@ export async function observe(
   const presence = withEarlier(looked, request.earlier?.presence);
   latest = presence.presence;
   for (const [address, sighting] of sightings) {
-    const now = withLatest(sighting, latest);
-    if (now === sighting) continue;
+    const merged = withLatest(sighting, latest);
+    if (merged === sighting) continue;
+    const now = ceilings.presence(merged);
     sightings.set(address, now);
     tell({ kind: 'sighting', sighting: now });
   }
@@ -331,11 +333,6 @@ function whyNoPresence(standpoint: Standpoint, address: string): Why {
   return standpoint.reach === 'routed'
     ? { cause: 'behind-router', reason: 'behind a router: only the router is seen by ARP' }
     : { cause: 'no-route', reason: standpoint.reachReason ?? 'no route from here' };
-}
-
-function cutNote(addresses: readonly string[]): string[] {
-  const several = [...new Set(addresses)];
-  return several.length === 0 ? [] : [`More was told than is kept, and cut, at ${list(several, 8)}.`];
 }
 
 function resumedNote(earlier: EarlierAnswers | undefined, kept: number, at: string): string[] {

@@ -7,6 +7,7 @@ import type { Plan } from '../plan/model.js';
 import { reviewGroups } from '../redundancy/index.js';
 import { buildMatrix } from '../result/build.js';
 import { reviewPlan } from '../review/review.js';
+import { createCeilings } from '../sighting/ceilings.js';
 import type { Evidence } from '../sighting/types.js';
 import { judge } from '../verdicts/judge.js';
 import { cutOff, type Entry } from './journal-entry.js';
@@ -37,9 +38,12 @@ export async function runCheck(
     request.elsewhere?.(signal) ?? [],
   ]);
   const { attestations = [], drills = [] } = request.carried ?? {};
-  const [first, ...rest] = others;
+  // All other places together fill no more than this laptop's own look may.
+  const ceilings = createCeilings();
+  const bounded = others.map((one) => ceilings.evidence(one));
+  const [first, ...rest] = bounded;
   const evidence =
-    own === undefined && first !== undefined ? [{ ...first, attestations, drills }, ...rest] : others;
+    own === undefined && first !== undefined ? [{ ...first, attestations, drills }, ...rest] : bounded;
   // A place that was cut short is said and keeps its gaps; whether the run is whole is for those who can go on with it.
   const complete = own?.complete ?? !signal.aborted;
   return judgeRun(request, review, own === undefined ? evidence : [own, ...evidence], complete);

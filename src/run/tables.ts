@@ -116,8 +116,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
         earlier?.power.find((one) => one.device === device),
         {
           ask: () => probes.powerSupplies({ ...agent, device }, patience, signal),
-          // Their number and names are bounded by their reader.
-          bounded: (supplies) => supplies,
+          bounded: ceilings.power,
           entry: (supplies) => ({ kind: 'power', supplies }),
         },
       );

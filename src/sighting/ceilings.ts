@@ -2,8 +2,9 @@
  * How much is kept of what devices say. One that lies without end must not make the result of all the others unreadable: each may fill
  * its share, a run has a sum, and what is beyond is cut where it stands and said. Lengths are characters of JSON. Pure.
  */
-import type { AddressSighting } from './evidence.js';
-import type { DeviceLinks, FabricTables, SwitchTables } from './tables.js';
+import { list } from '../text/sentence.js';
+import type { AddressSighting, Evidence } from './evidence.js';
+import type { DeviceLinks, FabricTables, PowerSupplies, SwitchTables } from './tables.js';
 
 export interface Limits {
   /** What one answer may fill while the run has room. */
@@ -12,23 +13,36 @@ export interface Limits {
   readonly floor: number;
   /** What all together may fill beyond their floors. */
   readonly sum: number;
+  /** What all together may fill with their floors: a plan of thousands of devices that all lie ends here. */
+  readonly total: number;
 }
 
-/** Together below what a reader of results takes, with what is made of it beside (matrix.json holds a sighting twice). */
+/** Together below what a reader of results takes, with what is made of it and the blanks of its lines beside. */
 const CEILINGS = {
   /** An array with a hundred portals tells some 20,000. */
-  sighting: { each: 100_000, floor: 2_500, sum: 4_000_000 },
+  sighting: { each: 100_000, floor: 2_500, sum: 3_000_000, total: 10_000_000 },
+  /** Who claims an address: a claim is some 150, and a device that moves an address has two. */
+  presence: { each: 6_000, floor: 700, sum: 1_000_000, total: 4_000_000 },
   /** A port is some 200. */
-  links: { each: 400_000, floor: 4_000, sum: 8_000_000 },
+  links: { each: 400_000, floor: 4_000, sum: 3_500_000, total: 7_000_000 },
   /** A learned address is some 70; a large site has ten thousand. */
-  tables: { each: 2_000_000, floor: 20_000, sum: 10_000_000 },
+  tables: { each: 2_000_000, floor: 20_000, sum: 3_500_000, total: 5_500_000 },
+  /** A supply is some 40. */
+  power: { each: 20_000, floor: 1_000, sum: 500_000, total: 1_000_000 },
 } as const satisfies Record<string, Limits>;
+/** Lists that hang on no device of the plan: neighbours of the laptop, who else has its addresses, routers that answer for all. */
+const ENTRIES_ELSEWHERE = 256;
 
 export interface Ceilings {
   readonly sighting: (seen: AddressSighting) => AddressSighting;
+  /** For a sighting that was bounded before and has got further claims since. */
+  readonly presence: (seen: AddressSighting) => AddressSighting;
   readonly links: (links: DeviceLinks) => DeviceLinks;
   readonly switchTables: (tables: SwitchTables) => SwitchTables;
   readonly fabricTables: (tables: FabricTables) => FabricTables;
+  readonly power: (supplies: PowerSupplies) => PowerSupplies;
+  /** All that another place sent, with a note where it was cut. */
+  readonly evidence: (evidence: Evidence) => Evidence;
   /** Addresses whose answers were cut, in the order in which they came. */
   readonly cut: () => readonly string[];
 }
@@ -38,8 +52,10 @@ export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Li
   const cut: string[] = [];
   const rooms = {
     sighting: roomOf(limits.sighting),
+    presence: roomOf(limits.presence),
     links: roomOf(limits.links),
     tables: roomOf(limits.tables),
+    power: roomOf(limits.power),
   };
   const bounded = <T>(value: T, address: string, room: Room, shorten: (value: T, length: number) => T): T => {
     const length = lengthOf(value);
@@ -48,8 +64,14 @@ export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Li
     cut.push(address);
     return shorten(value, allowed);
   };
-  return {
+  const ceilings: Ceilings = {
     sighting: (seen) => bounded(seen, seen.address, rooms.sighting, shortenSighting),
+    presence: (seen) => {
+      const length = lengthOf(seen.presence);
+      if (length <= rooms.presence.take(length)) return seen;
+      cut.push(seen.address);
+      return { ...seen, presence: shortened(seen.presence) };
+    },
     links: (links) =>
       bounded(links, links.askedAt, rooms.links, (value, length) => ({
         ...value,
@@ -71,8 +93,36 @@ export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Li
         logins: fitting(value.logins, length / 2),
         ...TOO_MUCH,
       })),
+    power: (supplies) =>
+      bounded(supplies, supplies.askedAt, rooms.power, (value, length) => ({
+        ...value,
+        supplies: fitting(value.supplies, length),
+      })),
+    evidence: (evidence) => {
+      const before = cut.length;
+      const kept = {
+        ...evidence,
+        sightings: evidence.sightings.map((one) => ceilings.sighting(one)),
+        links: evidence.links.map((one) => ceilings.links(one)),
+        switches: evidence.switches.map((one) => ceilings.switchTables(one)),
+        fabrics: evidence.fabrics.map((one) => ceilings.fabricTables(one)),
+        power: evidence.power.map((one) => ceilings.power(one)),
+        ownNeighbours: evidence.ownNeighbours.slice(0, ENTRIES_ELSEWHERE),
+        ownClaimed: evidence.ownClaimed.slice(0, ENTRIES_ELSEWHERE).map(shortened),
+        proxyArp: evidence.proxyArp.slice(0, ENTRIES_ELSEWHERE).map(shortened),
+        notes: evidence.notes.slice(0, ENTRIES_ELSEWHERE),
+      };
+      return { ...kept, notes: [...kept.notes, ...cutNote(cut.slice(before))] };
+    },
     cut: () => cut,
   };
+  return ceilings;
+}
+
+/** What a reader of the result is told of answers that were cut. */
+export function cutNote(addresses: readonly string[]): string[] {
+  const several = [...new Set(addresses)];
+  return several.length === 0 ? [] : [`More was told than is kept, and cut, at ${list(several, 8)}.`];
 }
 
 const TOO_MUCH = { truncated: 'more than is kept of one device', cutBecause: 'too-much' } as const;
@@ -82,14 +132,17 @@ interface Room {
   take(length: number): number;
 }
 
-function roomOf({ each, floor, sum }: Limits): Room {
+function roomOf({ each, floor, sum, total }: Limits): Room {
   let left = sum;
+  let leftInAll = total;
   return {
     take(length) {
       const wanted = Math.min(length, each);
       const beyond = Math.min(Math.max(0, wanted - floor), left);
+      const given = Math.min(wanted, floor + beyond, leftInAll);
       left -= beyond;
-      return Math.min(wanted, floor + beyond);
+      leftInAll -= given;
+      return given;
     },
   };
 }
@@ -111,8 +164,8 @@ function fitting<T>(items: readonly T[], length: number): T[] {
 }
 
 /** Text of one answer that is kept where an answer has to be cut, and entries of one of its lists. */
-const SHORT_TEXT = 100;
-const SHORT_LIST = 8;
+const SHORT_TEXT = 80;
+const SHORT_LIST = 4;
 
 /** Long texts and lists first; then portals, from the end. What was planned and asked stays whole. */
 function shortenSighting(seen: AddressSighting, length: number): AddressSighting {

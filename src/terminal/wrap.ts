@@ -13,22 +13,26 @@ export function wrap(
   style: TextStyle,
   text: string,
   first = '',
-  hanging = ' '.repeat(stringWidth(first)),
+  hanging = ' '.repeat(widthOf(first)),
 ): string {
   const room =
-    Math.max(NARROWEST, Math.min(style.width, WIDEST) - 1) -
-    Math.max(stringWidth(first), stringWidth(hanging));
+    Math.max(NARROWEST, Math.min(style.width, WIDEST) - 1) - Math.max(widthOf(first), widthOf(hanging));
   const words = plain(style, cleanText(text, TEXT_LIMIT))
     .split(' ')
     .flatMap((word) => pieces(word, room));
   const lines: string[] = [];
   let line = '';
+  let taken = 0;
   for (const word of words) {
-    const joined = line === '' ? word : `${line} ${word}`;
-    if (line !== '' && stringWidth(joined) > room) {
+    const width = widthOf(word);
+    if (line !== '' && taken + 1 + width > room) {
       lines.push(line);
       line = word;
-    } else line = joined;
+      taken = width;
+    } else {
+      taken += line === '' ? width : width + 1;
+      line = line === '' ? word : `${line} ${word}`;
+    }
   }
   lines.push(line);
   return lines.map((each, index) => `${index === 0 ? first : hanging}${each}\n`).join('');
@@ -36,23 +40,28 @@ export function wrap(
 
 /** Columns that a text takes, wide characters counted as two. */
 export function widthOf(text: string): number {
-  return stringWidth(text);
+  // What most texts are made of; the library looks at each character's properties.
+  return /^[ -~]*$/.test(text) ? text.length : stringWidth(text);
 }
 
 export function padTo(text: string, columns: number): string {
-  return text + ' '.repeat(Math.max(0, columns - stringWidth(text)));
+  return text + ' '.repeat(Math.max(0, columns - widthOf(text)));
 }
 
 function pieces(word: string, room: number): string[] {
-  if (stringWidth(word) <= room) return [word];
+  if (widthOf(word) <= room) return [word];
   const parts: string[] = [];
   let part = '';
+  let taken = 0;
   for (const character of word) {
-    if (stringWidth(part + character) > room) {
+    const width = widthOf(character);
+    if (taken + width > room) {
       parts.push(part);
       part = '';
+      taken = 0;
     }
     part += character;
+    taken += width;
   }
   return [...parts, part];
 }

@@ -23,6 +23,11 @@ export function cleanText(text: string, limit: number = TEXT_LIMIT): string {
   return `${kept}… (cut, ${length} characters)`;
 }
 
+/** A text of ours that quotes what devices say, no longer than `length`; the sign at its end shows where it was cut. */
+export function cutText(text: string, length: number): string {
+  return text.length <= length ? text : `${text.slice(0, length).replace(/\p{Cs}$/u, '')}…`;
+}
+
 /** Lines of our own that quote others: nothing in them acts on a terminal; their line ends stay. */
 export function printable(text: string): string {
   return text

@@ -16,6 +16,7 @@ import { judgeAtPowerOn } from '../facts/power-on.js';
 import { endpointSightings } from '../facts/sightings.js';
 import type { Situation } from '../facts/situation.js';
 import { withCauses } from '../findings/causes.js';
+import { boundFindings } from '../findings/ceiling.js';
 import type { Finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import type { EndpointResult, Judgement } from '../matrix/matrix.js';
@@ -75,8 +76,7 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
   const strangers = judgeStrangers(view, options.makerOf);
   const observations = judgeObservations(plan, evidence);
   const clocks = judgeClocks(view);
-  const findings = [
-    ...options.review,
+  const seen = [
     ...judgePlaces(view),
     ...judgeOwnAddress(view),
     ...judgeFailedVantages(view),
@@ -99,6 +99,8 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     ...groups.findings,
     ...judgeDrills(evidence, groups.groups),
   ];
+  // What the plan alone gives is bounded by the plan; what devices say is not.
+  const findings = [...options.review, ...boundFindings(plan, orderFindings(once(seen)))];
   return {
     endpoints,
     defaults: defaultPart.results,

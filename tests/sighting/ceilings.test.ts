@@ -1,55 +1,8 @@
-/** One lying device, or all of them, leave a result that can be read (issue 13.4). */
+/** One lying device, or all of them, leave a result that can be read (issue 13.4). 4,096 of them: tests/long/lying.test.ts. */
 import { expect, test } from 'vitest';
-import { jsonChunks } from '../../src/files/json-chunks.js';
-import { buildMatrix } from '../../src/result/build.js';
 import { createCeilings } from '../../src/sighting/ceilings.js';
-import type { AddressSighting, DeviceLinks } from '../../src/sighting/types.js';
-import { judge } from '../../src/verdicts/judge.js';
-import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
-
-const LONG = 'x'.repeat(223);
-const targets = (count: number, portals = 1) =>
-  Array.from({ length: count }, (_, index) => ({
-    name: `iqn.2030-01.example:${index}-${LONG}`.slice(0, 223),
-    portals: Array.from({ length: portals }, (_unused, port) => ({
-      address: `198.51.100.${port % 250}`,
-      port: 3260 + port,
-    })),
-  }));
-
-/** As much as its readers let through (src/wire/iscsi/targets.ts: 256 targets, 1,024 portals). */
-function lying(address: string): AddressSighting {
-  return aSighting(address, {
-    answers: 'https iscsi-target',
-    identity: {
-      http: { port: 80, status: 200, title: LONG, server: LONG, location: LONG },
-      ssh: { line: LONG, port: 22 },
-      snmp: {
-        sysName: LONG,
-        sysDescr: LONG,
-        sysLocation: LONG,
-        sysContact: LONG,
-        serials: Array.from({ length: 16 }, () => LONG),
-      },
-    },
-    iscsi: {
-      outcome: 'listed',
-      targets: targets(256, 4),
-      unreadable: Array.from({ length: 32 }, () => LONG),
-    },
-  });
-}
-
-const links = (device: string, count: number): DeviceLinks => ({
-  device,
-  askedAt: '192.0.2.1',
-  links: Array.from({ length: count }, (_, ifIndex) => ({
-    ifIndex,
-    ifName: LONG,
-    ifDescr: LONG,
-    addresses: [],
-  })),
-});
+import { anEvidence, aSighting, mac } from '../support/evidence.js';
+import { links, lying, lyingResult, measured, targets } from './lying-site.js';
 
 const size = (value: unknown) => JSON.stringify(value).length;
 
@@ -90,34 +43,44 @@ test('liars use up the sum, and an honest device after them is kept whole all th
   expect(size(ceilings.sighting(lying('192.0.2.251')))).toBeLessThan(8_000);
 });
 
-test('4,096 endpoints that all lie: the result stays below 64 MB', { timeout: 300_000 }, () => {
-  const numbers = Array.from({ length: 4096 }, (_, n) => n);
-  const address = (n: number) => `10.0.${n >> 8}.${n & 255}`;
-  const plan = aPlan({
-    networks: [aNetwork('hall', '10.0.0.0/16')],
-    devices: numbers.filter((n) => n % 4 === 0).map((n) => aDevice(`device-${n >> 2}`)),
-    endpoints: numbers.map((n) =>
-      anEndpoint(`device-${n >> 2}/${n & 1 ? 'B' : 'A'}/p${n & 3}`, {
-        network: 'hall',
-        address: address(n),
-        role: 'data',
-        services: 'https iscsi-target',
-        group: `device-${n >> 2} data`,
-      }),
-    ),
-  });
+test('claims that come late are bounded as well', () => {
   const ceilings = createCeilings();
-  const evidence = anEvidence({
-    sightings: numbers.map((n) => ceilings.sighting(lying(address(n)))),
-    links: numbers.filter((n) => n % 4 === 0).map((n) => ceilings.links(links(`device-${n >> 2}`, 2048))),
-  });
-  const matrix = buildMatrix({
-    run: { id: 'x', version: '0' },
-    plan,
-    evidence: [evidence],
-    judgement: judge(plan, [evidence], { review: [] }),
-  });
-  let bytes = 0;
-  for (const chunk of jsonChunks(matrix)) bytes += Buffer.byteLength(chunk);
-  expect(bytes / 1e6).toBeLessThan(64);
+  const macs = Array.from({ length: 200 }, (_, n) => mac(n));
+  const seen = aSighting('192.0.2.11', { answers: 'https' });
+  const presence = {
+    outcome: 'claimed' as const,
+    claims: macs.map((one) => ({ mac: one, method: 'capture' as const, count: 1 })),
+    methods: ['capture' as const],
+    macs,
+    duplicateCheck: 'proven' as const,
+  };
+  const kept = ceilings.presence({ ...seen, presence });
+  expect(size(kept.presence)).toBeLessThan(2_000);
+  expect(kept.presence).toMatchObject({ outcome: 'claimed', macs: macs.slice(0, 4) });
+  expect(ceilings.cut()).toEqual(['192.0.2.11']);
 });
+
+test('what another place sends is bounded in each of its parts, and a note says so', () => {
+  const ceilings = createCeilings();
+  const sent = anEvidence({
+    sightings: [lying('192.0.2.11')],
+    links: [links('vault-1', 20_000)],
+    proxyArp: Array.from({ length: 2_000 }, () => ({
+      network: 'mgmt',
+      mac: mac(1),
+      askedAddress: '192.0.2.250',
+      answeredBy: Array.from({ length: 2_000 }, (_, n) => mac(n % 250)),
+    })),
+  });
+  const kept = ceilings.evidence(sent);
+  expect(size(kept)).toBeLessThan(620_000);
+  expect(kept.notes.join('\n')).toContain(
+    'More was told than is kept, and cut, at 192.0.2.11 and 192.0.2.1.',
+  );
+});
+
+test('256 endpoints that all lie: the result stays small, and no part that is written is large', () => {
+  const { bytes, largest } = measured(lyingResult(256).chunks);
+  expect(bytes / 1e6).toBeLessThan(32);
+  expect(largest / 1e6).toBeLessThan(4);
+}, 120_000);

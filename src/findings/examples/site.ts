@@ -102,6 +102,7 @@ export const SITE_EXAMPLES: { readonly [Code in keyof typeof SITE_RULES]: FactsO
     laptop: false,
     vantage: 'bench',
   },
+  'findings-left-out': { subject: 'vault-1', count: 37 },
   'recently-started': { endpoints: ['vault-1/A/mgmt'], minutes: 4 },
   'device-in-trouble': { endpoint: 'vault-1/A/mgmt', service: 'https', detail: 'status 503' },
   'switch-silent': {
