@@ -4,9 +4,9 @@ import { fileURLToPath } from 'node:url';
 
 const main = fileURLToPath(new URL('../dist/main.js', import.meta.url));
 const { engines } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8'));
-const least = Number.parseInt(engines.node.replace('>=', ''), 10);
+const least = engines.node.replace('>=', '');
 
-if (Number.parseInt(process.versions.node, 10) < least) {
+if (process.versions.node.localeCompare(least, 'en', { numeric: true }) < 0) {
   process.stderr.write(
     `matchmark: Node ${process.versions.node} is too old, it needs ${least} or newer.\n  Unpack a newer Node beside this folder and start it with that one; no rights are needed for that.\n`,
   );

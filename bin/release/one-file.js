@@ -78,7 +78,7 @@ async function bundled(entry, plugins = []) {
     supported: { 'dynamic-import': false },
     define: {
       ...SETTINGS.define,
-      MATCHMARK_LEAST_NODE: String(Number.parseInt(PACKAGE.engines.node.replace('>=', ''), 10)),
+      MATCHMARK_LEAST_NODE: JSON.stringify(PACKAGE.engines.node.replace('>=', '')),
       // Only asked for where there are files beside this one.
       'import.meta.url': '"file:///"',
     },

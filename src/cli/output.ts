@@ -3,6 +3,8 @@
  * control, bidirectional and invisible characters come out as visible escapes, of our own sequences only those made in this file and
  * the colours of src/terminal/style.ts pass.
  */
+import { inspect } from 'node:util';
+import { INKS } from '../terminal/style.js';
 import { printable } from '../text/clean.js';
 
 /** Where text goes in the end: a stream of the process, or what a test keeps. */
@@ -25,8 +27,11 @@ export interface Output extends Sink {
   bell(): void;
 }
 
-/** SGR (ECMA-48 §8.3.117) as src/terminal/style.ts makes it. */
-const COLOUR = /\u001b\[(?:0|1|2|31|33|34)(?:;(?:1|2|31|33|34))*m/g;
+/** SGR (ECMA-48 §8.3.117) as src/terminal/style.ts makes it: on and off of each ink, and nothing else. */
+const COLOUR = new RegExp(
+  `\\u001b\\[(?:${[...new Set(INKS.flatMap((name) => inspect.colors[name] ?? []))].join('|')})m`,
+  'g',
+);
 /** EL (§8.3.41): clears from the cursor to the end of the line. */
 const CLEAR_LINE = '\u001b[K';
 

@@ -7,11 +7,11 @@ import { main } from '../cli/main.js';
 import { PARTS, partWord } from '../system/own-program.js';
 
 /** Put in by the bundler: the least Node that package.json allows, and what reads the text. */
-declare const MATCHMARK_LEAST_NODE: number;
+declare const MATCHMARK_LEAST_NODE: string;
 declare function matchmarkWhole(): typeof import('./whole.js');
 
 async function start(argv: readonly string[]): Promise<void> {
-  if (Number.parseInt(process.versions.node, 10) < MATCHMARK_LEAST_NODE) {
+  if (process.versions.node.localeCompare(MATCHMARK_LEAST_NODE, 'en', { numeric: true }) < 0) {
     process.stderr.write(
       `matchmark: Node ${process.versions.node} is too old, it needs ${MATCHMARK_LEAST_NODE} or newer.\n  Take a folder of the release that has its own Node inside, or unpack a newer Node; no rights are needed for that.\n`,
     );

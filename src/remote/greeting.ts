@@ -4,7 +4,7 @@
  * PowerShell of OpenSSH for Windows), Node is started by its name. Pure.
  */
 
-/** The least Node that the agent runs on (package.json, engines). */
+/** The least Node that the agent runs on: less than the program itself wants (package.json), since it writes for no terminal. */
 export const LEAST_NODE = 20;
 
 /**

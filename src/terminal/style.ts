@@ -1,4 +1,5 @@
 /** How a stream can be written to. The caller decides from the terminal and NO_COLOR; nothing here looks at the process. */
+import { styleText } from 'node:util';
 import type { Sign, Tone } from '../text/marks.js';
 
 export interface TextStyle {
@@ -9,14 +10,13 @@ export interface TextStyle {
   readonly unicode: boolean;
 }
 
-export type Ink = 'bold' | 'dim' | 'red' | 'yellow' | 'blue';
-
-/** SGR parameters (ECMA-48 §8.3.117). */
-const SGR: Readonly<Record<Ink, number>> = { bold: 1, dim: 2, red: 31, yellow: 33, blue: 34 };
+export const INKS = ['bold', 'dim', 'red', 'yellow', 'blue'] as const;
+export type Ink = (typeof INKS)[number];
 
 export function ink(style: TextStyle, text: string, ...inks: readonly Ink[]): string {
   if (!style.colour || inks.length === 0) return text;
-  return `\u001b[${inks.map((name) => SGR[name]).join(';')}m${text}\u001b[0m`;
+  // The stream was looked at by the caller: it may be another than the standard output of this process.
+  return styleText([...inks], text, { validateStream: false });
 }
 
 /** The colours of the page: red for what is wrong, yellow for what is open. */

@@ -1,9 +1,12 @@
 /** The one door to the terminal (issue 13.7). */
+
 import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { openOutput } from '../../src/cli/output.js';
+import { ink } from '../../src/terminal/style.js';
+import { printable } from '../../src/text/clean.js';
 
 function door(isTTY: boolean) {
   const kept: string[] = [];
@@ -42,13 +45,13 @@ describe.each([true, false])('on a terminal: %s', (isTTY) => {
 });
 
 test('our own colours pass on a terminal, and on nothing else', () => {
-  const coloured = '\u001b[1;31mStop\u001b[0m: x';
+  const coloured = `${ink({ width: 80, colour: true, unicode: true }, 'Stop', 'bold', 'red')}: x`;
   const terminal = door(true);
   terminal.output.write(coloured);
   expect(terminal.text()).toBe(coloured);
   const pipe = door(false);
   pipe.output.write(coloured);
-  expect(pipe.text()).toBe('\\u001b[1;31mStop\\u001b[0m: x');
+  expect(pipe.text()).toBe(printable(coloured));
 });
 
 test('a document goes octet for octet into a pipe; on a terminal nothing of it acts', () => {

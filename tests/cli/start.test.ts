@@ -30,9 +30,25 @@ test('not built', () => {
   expect(stderr).toMatch(/^matchmark: not built yet\. Run "npm ci && npm run build"/);
 });
 
-test('package.json states Node 20 as the least (issue 2)', () => {
+test.each([
+  ['20.9.0', '20.12', 2],
+  ['20.12.0', '20.12', 0],
+  ['22.1.0', '20.12', 0],
+])('Node %s where %s is the least', (version, least, status) => {
+  const folder = folderWith({
+    'bin/matchmark.js': BIN,
+    'dist/main.js': 'export const main = async () => 0;',
+    'package.json': JSON.stringify({ type: 'module', engines: { node: `>=${least}` } }),
+  });
+  // The version that the process says it has.
+  const pretend = `data:text/javascript,Object.defineProperty(process.versions,'node',{value:'${version}'})`;
+  const ended = spawnSync(process.execPath, ['--import', pretend, path.join(folder, 'bin/matchmark.js')]);
+  expect(ended.status).toBe(status);
+});
+
+test('package.json states Node 20.12 as the least: the first with util.styleText', () => {
   const { engines } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
     engines: { node: string };
   };
-  expect(engines.node).toBe('>=20');
+  expect(engines.node).toBe('>=20.12');
 });
