@@ -40,7 +40,7 @@ Examples:
   matchmark follow plan.yaml | tee changes.txt   a line for each change, with the time
 
 Each address is asked something small every second: who goes or comes shows within two. A look asks who is there, echo and
-connections; what changed is asked in full at once, everything once in a while.
+connections; what changed is asked in full at once, everything once in a while. Other places (--from) are looked from every --interval.
 Only probe networks that you are authorised on. Everything is read only.
 `;
 

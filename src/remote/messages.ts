@@ -20,8 +20,6 @@ export interface AgentRequest {
   readonly name: string;
   readonly from: string;
   readonly pace: PaceLimits;
-  /** A short look (follow): who is there, echo and connections alone. */
-  readonly quick?: boolean | undefined;
 }
 
 export const agentMessageSchema = z.discriminatedUnion('kind', [
