@@ -50,8 +50,9 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
       byAddress.set(sighting.address, seen);
     }
   }
-  for (const seen of byAddress.values()) seen.sort(betterPlaced);
   const { networkAt, networkOf } = indexOf(plan);
+  const places = placesOf(plan, evidence, networkAt);
+  for (const seen of byAddress.values()) seen.sort((a, b) => betterPlaced(a, b, places));
   return {
     plan,
     stage,
@@ -61,17 +62,19 @@ export function viewOf(plan: Plan, allEvidence: readonly Evidence[]): View {
     lookedAt: (device) =>
       evidence.length === 0 || evidence.some((one) => one.only === undefined || one.only.includes(device)),
     networkAt,
-    places: placesOf(plan, evidence, networkAt),
+    places,
     networkOf,
     proxies: (seen) => new Set([...proxiesOf(plan, seen), ...routersAt(plan, byAddress, seen)]),
   };
 }
 
-/** A look that asked something before one that asked nothing, then by place, then who can ask more, then whole runs, then the latest. */
-function betterPlaced(a: Seen, b: Seen): number {
+/** A look that asked something before one that asked nothing, one that could have heard before one in the wrong place, then by reach, then others before the one that has the address, then who can ask more, then whole runs, then the latest. */
+function betterPlaced(a: Seen, b: Seen, places: Places): number {
   return (
     Number(!knows(a)) - Number(!knows(b)) ||
+    Number(isLost(a, places)) - Number(isLost(b, places)) ||
     REACH[a.sighting.reach] - REACH[b.sighting.reach] ||
+    Number(a.sighting.own) - Number(b.sighting.own) ||
     Number(isLimited(a)) - Number(isLimited(b)) ||
     Number(!a.evidence.complete) - Number(!b.evidence.complete) ||
     compareText(b.evidence.startedAt, a.evidence.startedAt) ||
@@ -80,9 +83,21 @@ function betterPlaced(a: Seen, b: Seen): number {
   );
 }
 
+/** Silence in a place where nobody is, or that is in another VLAN: whoever answered elsewhere is there. */
+function isLost({ evidence, sighting }: Seen, places: Places): boolean {
+  return (
+    sighting.reach === 'on-link' &&
+    sighting.presence.outcome === 'unclaimed' &&
+    places.at(evidence, sighting.address).kind !== 'there'
+  );
+}
+
 /** The place could not speak what is planned there (a shell, or one port alone): another on the same link tells more. */
-function isLimited({ sighting: { tcp, proofs } }: Seen): boolean {
-  return [...tcp, ...proofs].some((one) => one.outcome === 'not-run' && one.cause === 'not-supported');
+function isLimited({ evidence: { vantage }, sighting: { tcp, proofs } }: Seen): boolean {
+  return (
+    vantage.port !== undefined ||
+    [...tcp, ...proofs].some((one) => one.outcome === 'not-run' && one.cause === 'not-supported')
+  );
 }
 
 function knows(seen: Seen): boolean {

@@ -12,11 +12,13 @@ import { type Finding, finding } from '../findings/index.js';
 import { seenLine } from '../sighting/evidence-line.js';
 import { ownAddressFinding } from '../site/own-address.js';
 import { absent, differing, type Fact, matching, open, type Stated } from './fact.js';
+import { ownHostAddress, ownHostPort } from './own-host-port.js';
 import { type Situation, seenBy } from './situation.js';
 
 export type AddressCause =
   | 'not-looked-at'
   | 'own-address'
+  | 'own-port-down'
   | 'no-route'
   | 'kept-away'
   | 'nothing-asked'
@@ -37,7 +39,9 @@ export function addressFact(s: Situation): Fact | undefined {
   const stated: Stated = { fact: 'address', planned: endpoint.address };
   if (best === undefined) return open(stated, 'not-looked-at', notLookedAt(s), { path: 'open' });
   const vantage = best.evidence.vantage.name;
-  const own = s.looks.find(isOwn);
+  const hostPort = ownHostPort(s);
+  if (hostPort !== undefined) return ownHostAddress(s, hostPort, stated);
+  const own = s.looks.find((look) => isOwn(look) && !isOfItsOwn(look, endpoint));
   if (own !== undefined)
     return open(
       stated,
@@ -47,6 +51,11 @@ export function addressFact(s: Situation): Fact | undefined {
     );
   const present = s.claimed.byDevice || anyAnswer(best.responses);
   return present ? there(s, best, stated) : notThere(s, best, stated);
+}
+
+/** A host that was looked from by SSH has its own planned address; what others saw of it stands before what it says itself. */
+function isOfItsOwn({ evidence }: Seen, { role }: Situation['endpoint']): boolean {
+  return evidence.vantage.from !== undefined && role === 'host';
 }
 
 function there(s: Situation, best: Seen, stated: Stated): Fact {

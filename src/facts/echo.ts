@@ -4,6 +4,7 @@
  */
 import { finding } from '../findings/index.js';
 import { differing, type Fact, matching, open, type Stated } from './fact.js';
+import { ownHostPort } from './own-host-port.js';
 import type { Answerer } from './service.js';
 import { type Situation, seenBy } from './situation.js';
 
@@ -17,6 +18,8 @@ const TELLING_ECHOES = 10;
 export function echoFact(s: Situation, answerer: Answerer): Fact | undefined {
   const { endpoint, best } = s;
   if (best === undefined || (answerer !== 'planned' && answerer !== 'other-device')) return undefined;
+  // A host asks itself for no echo, and it is there: it was looked from.
+  if (ownHostPort(s) !== undefined) return undefined;
   const { icmp, address } = best.sighting;
   const vantage = best.evidence.vantage.name;
   const alone = endpoint.services.length === 0;

@@ -64,6 +64,8 @@ export const pathSchema = z
     either: z.array(z.array(thingSchema).readonly()).readonly().optional(),
     state: z.enum(['live', 'dead', 'unproven']),
     why: text.optional(),
+    /** Of a pair: the place that asked the array port over the host's own port. Absent where nobody did. */
+    over: text.optional(),
   })
   .readonly();
 

@@ -6,7 +6,7 @@ import { list } from '../text/sentence.js';
 import { groupAvailability } from './availability.js';
 import { basisOf, unknownKinds } from './basis.js';
 import { type GroupPaths, lookupOf, pathsOf } from './paths.js';
-import { intentReasons, stateReasons } from './reasons.js';
+import { intentReasons, pairReasons, stateReasons } from './reasons.js';
 import { bareThing, type Measured } from './things.js';
 import { countedThings, type GroupJudgement, judgePaths, type StatedPath } from './verdict.js';
 
@@ -19,6 +19,19 @@ export interface EndpointLiveness {
   readonly measuredSpeedMbps?: number | undefined;
 }
 
+/** What a look that left by the host's own port said of the array port: of the way between them, whatever else answers there. */
+export interface PairMeasured {
+  readonly state: 'live' | 'dead' | 'unproven';
+  readonly why?: string | undefined;
+  /** The place that looked. */
+  readonly over: string;
+}
+
+interface Found {
+  readonly liveness: ReadonlyMap<string, EndpointLiveness>;
+  readonly pairs: ReadonlyMap<string, PairMeasured>;
+}
+
 export interface AssessedGroup {
   readonly result: GroupResult;
   readonly planned: GroupPaths;
@@ -26,13 +39,8 @@ export interface AssessedGroup {
   readonly found: GroupJudgement;
 }
 
-/** `liveness` absent: the plan alone, judged as if everything worked. */
-export function assessGroup(
-  plan: Plan,
-  group: Group,
-  groups: readonly Group[],
-  liveness?: ReadonlyMap<string, EndpointLiveness>,
-): AssessedGroup {
+/** `site` absent: the plan alone, judged as if everything worked. */
+export function assessGroup(plan: Plan, group: Group, groups: readonly Group[], site?: Found): AssessedGroup {
   const planned = pathsOf(group, groups, lookupOf(plan));
   const requirements = planned.paths.map((path) => path.requires);
   const { counts, sharedNetworks } = countedThings(planned.promised, requirements);
@@ -40,9 +48,9 @@ export function assessGroup(
   const judged = (all: readonly StatedPath[]): GroupJudgement =>
     planned.tooMany === undefined ? judgePaths(all, group.need, counts) : NOT_JUDGED;
   const asPlanned = promiseKept(judged(ifAllWorks), unknownKinds(ifAllWorks, planned.promised));
-  const paths = liveness === undefined ? undrivenPaths(planned) : foundPaths(plan, group, groups, liveness);
+  const paths = site === undefined ? undrivenPaths(planned) : foundPaths(plan, group, groups, site);
   const found =
-    liveness === undefined
+    site === undefined
       ? asPlanned
       : promiseKept(judged(paths.map(asStated)), unknownKinds(paths, planned.promised));
   const result: GroupResult = {
@@ -63,9 +71,10 @@ export function assessGroup(
       pairs: asPlanned.pairs,
     },
   };
-  const availability = availabilityOf(plan, group, requirements, liveness === undefined ? undefined : paths);
+  const availability = availabilityOf(plan, group, requirements, site === undefined ? undefined : paths);
   const reasons = [
-    ...stateReasons(planned, paths, found, liveness === undefined),
+    ...stateReasons(planned, paths, found, site === undefined),
+    ...(site === undefined ? [] : pairReasons(plan, paths)),
     ...intentReasons(planned, sharedNetworks),
     ...availability.reasons,
   ];
@@ -109,21 +118,24 @@ function foundPaths(
   plan: Plan,
   group: Group,
   groups: readonly Group[],
-  liveness: ReadonlyMap<string, EndpointLiveness>,
+  { liveness, pairs }: Found,
 ): PathWithNeeds[] {
   return pathsOf(group, groups, lookupOf(plan, measuredIn(liveness))).paths.map((path) => {
     const ends = path.endpoints.map((id) => ({ id, ...stateOf(id, liveness) }));
     const broken = brokenHop(path.requires, liveness);
+    const pair = pairs.get(path.id);
+    const between = pair === undefined ? [] : [{ id: path.id, ...pair }];
     const worst =
       (broken === undefined ? undefined : { id: broken, state: 'dead' as const, why: 'the link is down' }) ??
-      ends.find((end) => end.state === 'dead') ??
-      ends.find((end) => end.state === 'unproven') ??
+      [...ends, ...between].find(({ state }) => state === 'dead') ??
+      [...ends, ...between].find(({ state }) => state === 'unproven') ??
       ends[0];
     const why = worst?.why === undefined || ends.length === 1 ? worst?.why : `${worst.id}: ${worst.why}`;
     return {
       ...shape(path.id, path.endpoints, path.requires),
       state: worst?.state ?? 'unproven',
       ...(why === undefined ? {} : { why }),
+      ...(pair === undefined ? {} : { over: pair.over }),
     };
   });
 }

@@ -1,5 +1,6 @@
 /** Why a group got its verdict, in sentences. */
 import type { PathResult } from '../matrix/matrix.js';
+import type { Plan } from '../plan/model.js';
 import { count, list } from '../text/sentence.js';
 import type { GroupPaths } from './paths.js';
 import { describeThing } from './things.js';
@@ -42,6 +43,21 @@ export function stateReasons(
 
 function amountOf(paths: readonly PathResult[], state: PathResult['state']): number {
   return paths.filter((path) => path.state === state).length;
+}
+
+/** Of pairs of a host port and an array port: how many were asked over the host's own port, the way that the host will take. */
+export function pairReasons({ endpoints }: Pick<Plan, 'endpoints'>, paths: readonly PathResult[]): string[] {
+  const addressed = new Set(endpoints.flatMap(({ id, address }) => (address === undefined ? [] : [id])));
+  const pairs = paths.filter(
+    ({ endpoints: ends }) => ends.length > 1 && ends.every((id) => addressed.has(id)),
+  );
+  const asked = pairs.filter(({ over }) => over !== undefined);
+  if (pairs.length === 0 || asked.length === pairs.length) return [];
+  return [
+    asked.length === 0
+      ? "No pair was asked over the host's own port: that both ends answer is all that is known (check --from the host asks)."
+      : `${asked.length} of ${count(pairs.length, 'pair')} were asked over the host's own port; of the others it is known that both ends answer.`,
+  ];
 }
 
 /** What the plan means and what it leaves open. */

@@ -2,7 +2,7 @@
  * A host with several ports in one network asks by one of them, and the others stay unknown: so each is looked from by itself, bound to it
  * (echo, path MTU, ARP). Linux alone: elsewhere ping has no such option for a port.
  */
-import { cidrContains } from '../plan/address.js';
+import { cidrContains, hostOf } from '../plan/address.js';
 import type { Network, Plan } from '../plan/model.js';
 import { observe } from '../run/observe.js';
 import type { PaceLimits } from '../run/pace.js';
@@ -48,11 +48,13 @@ export async function lookByPorts(
 ): Promise<PortLook[]> {
   if (!vantage.platform.startsWith('linux')) return [];
   const looks: PortLook[] = [];
+  const ownAddresses = new Set(vantage.interfaces.flatMap(({ addresses }) => addresses.map(hostOf)));
   for (const { port, networks } of portsThatShare(vantage, request.plan.networks)) {
     if (signal.aborted) break;
     const own: Vantage = {
       ...vantage,
       name: portName(vantage.name, port.name),
+      port: port.name,
       interfaces: [
         {
           ...port,
@@ -64,7 +66,7 @@ export async function lookByPorts(
       routes: [],
     };
     const deps = shellDeps(own, programs, now, undefined, port.name);
-    const plan = limited(request.plan, networks);
+    const plan = limited(request.plan, networks, ownAddresses);
     looks.push({
       port: port.name,
       evidence: await observe({ ...request, plan, vantageName: own.name }, deps, signal),
@@ -73,10 +75,12 @@ export async function lookByPorts(
   return looks;
 }
 
-/** The plan as far as it lies in these networks. */
-function limited(plan: Plan, networks: readonly Network[]): Plan {
+/** The plan as far as it lies in these networks and is somebody else's: no host answers itself by another of its ports. */
+function limited(plan: Plan, networks: readonly Network[], own: ReadonlySet<string>): Plan {
   const inside = (address: string | undefined): boolean =>
-    address !== undefined && networks.some(({ cidr }) => cidr !== undefined && cidrContains(cidr, address));
+    address !== undefined &&
+    !own.has(address) &&
+    networks.some(({ cidr }) => cidr !== undefined && cidrContains(cidr, address));
   return {
     ...plan,
     networks,

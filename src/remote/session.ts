@@ -1,4 +1,5 @@
 /** One connection to another place, as far as the shell or the Node that answers there. The one bound on silence is kept here. */
+import { setTimeout as pause } from 'node:timers/promises';
 import type { ProgramStream, Programs } from '../system/program-types.js';
 import { type Greeted, greeting, LEAST_NODE, nodeCommand, readGreeting } from './greeting.js';
 import { linesOf, TooMuch } from './lines.js';
@@ -25,6 +26,8 @@ export interface SessionDeps {
 const SILENCE_MS = 25_000;
 /** Connecting has ten seconds of its own (ssh-command.ts). */
 const GREETING_MS = 20_000;
+/** From the end of its output to its exit. */
+const ENDING_MS = 3_000;
 /** What a login prints before the shell starts. Lines. */
 const CHATTER_LINES = 500;
 /** One sighting is a few kilobytes, the tables of a switch some megabytes. */
@@ -72,6 +75,8 @@ async function connect(
   for (let count = 0; count < CHATTER_LINES; count += 1) {
     const line = await next(Math.max(1, until - performance.now()));
     if (typeof line !== 'string') {
+      // What it printed ends before it says how it ended: stopped at once, it would say that it was stopped.
+      if (line.trouble === 'ended') await Promise.race([stream.ended, pause(ENDING_MS)]);
       stream.stop();
       return line.trouble === 'ended' ? troubleOfSsh(await stream.ended, stream.stderr()) : line;
     }

@@ -62,6 +62,8 @@ export const vantageSchema = z.object({
   zoneMinutes: z.number().optional(),
   /** `ssh://user@host` where it was looked from elsewhere. */
   from: text.optional(),
+  /** Of a look by one port of that place alone, while others lead to the same network: which. */
+  port: text.optional(),
   /** Its clock, against that of the laptop that looked from there; absent where they agree. */
   clockAheadSeconds: z.number().optional(),
 });

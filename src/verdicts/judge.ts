@@ -35,6 +35,7 @@ import { judgeSwitches } from '../site/switches.js';
 import { judgeVantageClocks } from '../site/vantage-clocks.js';
 import { judgeFailedVantages } from '../site/vantages.js';
 import { judgeSince } from '../survey/since.js';
+import { pairsMeasured } from './pairs.js';
 
 export interface JudgeOptions {
   /** `check --since survey.json`. */
@@ -71,7 +72,7 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
       ({ situation, outcome }) => [situation.endpoint.id, measuredPath(situation, outcome)] as const,
     ),
   );
-  const groups = assessGroups(plan, liveness);
+  const groups = assessGroups(plan, liveness, pairsMeasured(view));
   const defaultPart = judgeDefaults(view, defaults, endpoints, options.makerOf);
   const strangers = judgeStrangers(view, options.makerOf);
   const observations = judgeObservations(plan, evidence);

@@ -73,7 +73,14 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
   async function check(...argv: string[]): Promise<{ ran: Ran; matrix: Matrix }> {
     const out = path.join(lab.folder, `out-${Math.random().toString(36).slice(2)}`);
     const ran = await laptop.matchmark(
-      ['check', path.join(lab.folder, 'list.csv'), '--json', '--out', out, ...argv],
+      [
+        'check',
+        ...(argv[0]?.endsWith('.yaml') ? [] : [path.join(lab.folder, 'list.csv')]),
+        ...argv,
+        '--json',
+        '--out',
+        out,
+      ],
       { env: { PATH: `${keys.bin}:${process.env.PATH}` }, timeoutMs: 170_000 },
     );
     if (ran.stdout === '') throw new Error(`no result: exit ${ran.exitCode}: ${ran.stderr}`);
@@ -157,6 +164,52 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
     expect(by('eth1')).toMatchObject({ ...there, mtu: { outcome: 'passes', mtu: 9000 } });
     expect(by('eth2')).toMatchObject({ ...there, mtu: { outcome: 'smaller', mtu: 1500 } });
     expect(by('eth2')?.tcp.map(({ outcome }) => outcome)).toEqual(['not-run', 'not-run']);
+    await sshd.stop();
+  });
+
+  it.each([
+    ['both its ports in the data switch: every pair was asked over its own port', 1, 'redundant'],
+    ['one of its ports in the wrong switch: the pairs over it do not work', 0, 'at-risk'],
+  ] as const)('a host of the plan with %s', async (_what, second, verdict) => {
+    const name = `pair-${second}`;
+    const press = await host(name);
+    const [mgmt, first, other] = [`192.0.2.${hosts}`, `198.51.100.${hosts}`, `198.51.100.${hosts + 50}`];
+    await lab.cable(press, { switch: net[second], name: 'eth2', mtu: 9000, addresses: [`${other}/25`] });
+    const sshd = await startSshd(press, keys);
+    const file = path.join(lab.folder, `${name}.yaml`);
+    writeFileSync(
+      file,
+      [
+        'plan: 1',
+        'site: { name: Harbour Library }',
+        'networks: [{ name: data-a, cidr: 198.51.100.0/25 }]',
+        'endpoints:',
+        `  - { device: ${name}, port: nic0, role: host, network: data-a, address: ${first} }`,
+        `  - { device: ${name}, port: nic1, role: host, network: data-a, address: ${other} }`,
+        '  - { device: vault-1, controller: A, port: data0, role: data, network: data-a, address: 198.51.100.101, services: tcp/3260, group: vault-1 data }',
+        '  - { device: vault-1, controller: B, port: data1, role: data, network: data-a, address: 198.51.100.102, services: tcp/3260, group: vault-1 data }',
+        'groups:',
+        '  - { name: vault-1 data, need: 1, independent: [controller] }',
+        '  - { name: way, from: ' +
+          name +
+          ', to: vault-1 data, need: 1, independent: [host-port, controller] }',
+        `vantages: [{ name: ${name}, ssh: "ssh://root@${mgmt}" }]`,
+        '',
+      ].join('\n'),
+    );
+    const { matrix } = await check(file, '--only-from');
+    const way = matrix.groups.find((group) => group.name === 'way');
+    const over = Object.fromEntries(way?.paths.map((one) => [one.id, `${one.state} by ${one.over}`]) ?? []);
+    const worked = second === 1 ? 'live' : 'dead';
+    expect(over).toEqual({
+      [`${name}/nic0 -> vault-1/A/data0`]: `live by ${name} (eth1)`,
+      [`${name}/nic0 -> vault-1/B/data1`]: `live by ${name} (eth1)`,
+      [`${name}/nic1 -> vault-1/A/data0`]: `${worked} by ${name} (eth2)`,
+      [`${name}/nic1 -> vault-1/B/data1`]: `${worked} by ${name} (eth2)`,
+    });
+    expect(way?.verdict).toBe(verdict);
+    // The host is where it should be: nobody is told that it sits on a planned address.
+    expect(matrix.findings.map(({ code }) => code)).not.toContain('own-address-planned');
     await sshd.stop();
   });
 

@@ -35,8 +35,8 @@ export async function pullAndPlug(
   if (one === undefined) throw new Error('nobody is there');
   const told = async (up: boolean, words: string): Promise<number> => {
     const from = running.output().length;
-    await one.host.linkUp(one.port, up);
     const beganMs = performance.now();
+    await one.host.linkUp(one.port, up);
     while (!running.output().slice(from).includes(`${one.id}: ${words}`)) {
       if (performance.now() - beganMs > 30_000) throw new Error(`${one.id} ${words}: never told`);
       await new Promise((resolve) => setTimeout(resolve, 10));
