@@ -3,6 +3,7 @@
 import { claimsIn } from '../evidence/claim-index.js';
 import type { View } from '../evidence/view.js';
 import { devicesThatFit, fitOfCandidate } from '../identity/fit.js';
+import { identityOf } from '../identity/seen-identity.js';
 import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { DefaultSeen } from './defaults-seen.js';
@@ -64,7 +65,7 @@ function workOut(view: View, seen: DefaultSeen): Belongs {
       exact: true,
       stranger: false,
     };
-  const identity = identityAt(seen);
+  const identity = identityOf(seen.looks);
   const fitting = identity === undefined ? [] : devicesThatFit(plan, identity);
   if (fitting.length > 0)
     return {
@@ -95,17 +96,11 @@ function ruledOut(plan: Plan, seen: DefaultSeen, name: string, macs: readonly st
   const ports = seen.endpoints.filter((endpoint) => endpoint.device === name);
   if (macs.length > 0 && (device?.macPrefixes.length ?? 0) > 0) return true;
   if (macs.length > 0 && ports.length > 0 && ports.every(({ mac }) => mac !== undefined)) return true;
-  const identity = identityAt(seen);
+  const identity = identityOf(seen.looks);
   if (identity === undefined) return false;
   const controllers = [...new Set(ports.map(({ controller }) => controller))];
   return (
     controllers.length > 0 &&
     controllers.every((controller) => fitOfCandidate(device, controller, identity).mismatches.length > 0)
   );
-}
-
-export function identityAt({
-  looks,
-}: DefaultSeen): DefaultSeen['looks'][number]['sighting']['identity'] | undefined {
-  return looks.map(({ sighting }) => sighting.identity).find((identity) => Object.keys(identity).length > 0);
 }

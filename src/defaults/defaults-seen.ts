@@ -4,12 +4,13 @@ import { claimsIn } from '../evidence/claim-index.js';
 import type { Claimed } from '../evidence/claims.js';
 import { type Duplicate, duplicateOf } from '../evidence/duplicate.js';
 import { isOwn, mendOf } from '../evidence/own.js';
-import { anyAnswer, anyAsked, letNothingOut } from '../evidence/responses.js';
+import { anyAsked, letNothingOut } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import type { Seen, View } from '../evidence/view.js';
 import type { DefaultResult } from '../matrix/matrix.js';
 import type { Survey } from '../matrix/survey.js';
 import { compareAddresses } from '../plan/address.js';
-import type { Device, Endpoint, Plan } from '../plan/model.js';
+import type { Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 
 export interface DefaultSeen {
@@ -69,11 +70,8 @@ export function defaultsSeen(view: View, survey?: Survey): DefaultSeen[] {
     addresses.set(address, [...(addresses.get(address) ?? []), ...endpoints]);
     devices.set(address, (devices.get(address) ?? new Set()).add(device));
   };
-  for (const device of view.plan.devices)
-    for (const address of device.defaultAddresses)
-      note(address, device.name, onDeviceDefault(view.plan, device));
-  for (const endpoint of view.plan.endpoints)
-    if (endpoint.defaultAddress !== undefined) note(endpoint.defaultAddress, endpoint.device, [endpoint]);
+  for (const { address, device, endpoint } of indexOf(view.plan).defaults)
+    note(address, device, endpoint === undefined ? onDeviceDefault(view.plan, device) : [endpoint]);
   return [...addresses]
     .sort(([a], [b]) => compareAddresses(a, b))
     .map(([address, endpoints]) => {
@@ -91,9 +89,9 @@ export function defaultsSeen(view: View, survey?: Survey): DefaultSeen[] {
  * A default that the device gives, not a row, is that of its management ports (common practice, no source); of all its ports
  * with an address where it has none. A row with a default of its own keeps that.
  */
-function onDeviceDefault(plan: Plan, device: Device): Endpoint[] {
+function onDeviceDefault(plan: Plan, device: string): Endpoint[] {
   const ports = indexOf(plan)
-    .endpointsOf(device.name)
+    .endpointsOf(device)
     .filter(({ defaultAddress, address }) => defaultAddress === undefined && address !== undefined);
   const management = ports.filter(({ role }) => role === 'management');
   return management.length > 0 ? management : ports;
@@ -132,7 +130,7 @@ function seenAt(
       'clash',
       duplicate.sure === 'proven' ? 'two devices answered one question' : (duplicate.why ?? 'likely'),
     );
-  if (claimed.byDevice || anyAnswer(responses))
+  if (somebodyThere(claimed, responses))
     return { ...state('answers'), doubt: doubtOf(view, best, claimed, survey) };
   if (sighting.reach !== 'on-link')
     return state(

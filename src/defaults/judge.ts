@@ -5,11 +5,12 @@ import { unexcludedDuplicate } from '../evidence/unexcluded.js';
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
+import { identityOf } from '../identity/seen-identity.js';
 import type { DefaultResult, EndpointResult } from '../matrix/matrix.js';
 import { indexOf } from '../plan/plan-index.js';
 import { type EvidenceLine, seenLine } from '../sighting/evidence-line.js';
 import type { MakerOf } from '../site/strangers.js';
-import { type Belongs, belongsTo, identityAt, sayShownBy } from './belongs.js';
+import { type Belongs, belongsTo, sayShownBy } from './belongs.js';
 import { type DefaultSeen, sayDoubt } from './defaults-seen.js';
 import { powerOrder } from './power-order.js';
 
@@ -113,7 +114,7 @@ function stillAnswers(seen: DefaultSeen, suspects: readonly string[], because: s
 
 function taken(seen: DefaultSeen, makerOf: MakerOf): Finding {
   const mac = seen.claimed.claimants[0]?.mac;
-  const identity = identityAt(seen);
+  const identity = identityOf(seen.looks);
   return finding(
     'default-address-taken',
     seen.address,

@@ -3,10 +3,11 @@
  * An endpoint is on the laptop's link only where the laptop's own prefix agrees with the planned one; where nobody of a network answers,
  * its gateway included, the laptop is in the wrong place, and silence there proves nothing.
  */
+
 import { cidrContains, hostOf, isLoopback, prefixBitsOf } from '../plan/address.js';
 import type { Network, Plan } from '../plan/model.js';
 import type { AddressSighting, Evidence } from '../sighting/types.js';
-import { anyAnswer, responsesOf } from './responses.js';
+import { thereAlone } from './there.js';
 
 export type Place =
   /** Silence here means absence. */
@@ -69,7 +70,7 @@ export function placesOf(
 function placeIn(network: Network, evidence: Evidence, sightings: readonly AddressSighting[]): Place {
   const others = sightings.filter(({ own, address }) => !own && !isLoopback(address));
   if (others.length === 0) return THERE;
-  const somebody = others.some((one) => one.presence.outcome === 'claimed' || anyAnswer(responsesOf(one)));
+  const somebody = others.some(thereAlone);
   const used = others.find((one) => one.interface !== undefined)?.interface;
   const prefix = prefixThere(network, evidence, used);
   if (prefix !== undefined && !somebody) return { kind: 'prefix-differs', own: prefix };

@@ -6,7 +6,8 @@
 import { isMovingPair, ownersOf } from '../evidence/duplicate.js';
 import { isOwn, mendOf } from '../evidence/own.js';
 import { sayPlace } from '../evidence/place.js';
-import { anyAnswer, anyAsked, letNothingOut } from '../evidence/responses.js';
+import { anyAsked, letNothingOut } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import type { Seen } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { seenLine } from '../sighting/evidence-line.js';
@@ -49,7 +50,7 @@ export function addressFact(s: Situation): Fact | undefined {
       `${own.evidence.vantage.name} itself has the address ${endpoint.address}: every answer here is the laptop's`,
       { vantage, path: 'open', findings: [ownAddressFinding(own, endpoint.id, endpoint.address)] },
     );
-  const present = s.claimed.byDevice || anyAnswer(best.responses);
+  const present = somebodyThere(s.claimed, best.responses);
   return present ? there(s, best, stated) : notThere(s, best, stated);
 }
 

@@ -2,7 +2,7 @@
 
 import { claimedBy } from '../evidence/claims.js';
 import { isOwn } from '../evidence/own.js';
-import { anyAnswer } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import type { Seen, View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { Disagreement } from '../findings/site/vantages.js';
@@ -72,7 +72,7 @@ function present(
   looks: readonly Seen[],
 ): boolean {
   const look = looks.find((one) => one.evidence === evidence && one.sighting === sighting);
-  return look !== undefined && (anyAnswer(look.responses) || claimedBy(view, [look]).byDevice);
+  return look !== undefined && somebodyThere(claimedBy(view, [look]), look.responses);
 }
 
 function differencesOf(view: View, endpoint: Endpoint, looks: readonly Seen[]): Disagreement[] {

@@ -15,14 +15,16 @@
  * | nobody on its default's link claims it | `missing` |
  * | its default could not be asked from here | `unproven`, with what would prove it |
  */
+
 import { belongsTo } from '../defaults/belongs.js';
 import { type DefaultIndex, type DefaultSeen, sayDoubt } from '../defaults/defaults-seen.js';
 import { evidenceAt } from '../defaults/judge.js';
 import { isOwn } from '../evidence/own.js';
-import { anyAnswer } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import { unexcludedDuplicate } from '../evidence/unexcluded.js';
 import { finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
+import { identityOf } from '../identity/seen-identity.js';
 import { shownToBePlanned, wrongDevice } from '../identity/wrong-device.js';
 import type { Attestation } from '../sighting/types.js';
 import { absent, differing, type Fact, matching, open, type Stated } from './fact.js';
@@ -71,7 +73,7 @@ function atPlannedAddress(
 ): Judged | undefined {
   const { best, claimed, endpoint, view, looks, wrong } = s;
   if (best === undefined || endpoint.address === undefined) return undefined;
-  if (!claimed.byDevice && !anyAnswer(best.responses)) return undefined;
+  if (!somebodyThere(claimed, best.responses)) return undefined;
   const { because } = shownToBePlanned(view.plan, endpoint, claimed, looks);
   const about = [endpoint.id];
   if (because.length > 0 && wrong === undefined) {
@@ -85,7 +87,7 @@ function atPlannedAddress(
     return { ...judged, findings: [...judged.findings, note] };
   }
   if (!defaults.has(endpoint.device)) return configured();
-  const identity = looks.map(({ sighting }) => sighting.identity).find((one) => Object.keys(one).length > 0);
+  const identity = identityOf(looks);
   const mac = claimed.claimants[0]?.mac;
   const evidence = claimed.claimants.flatMap(({ evidence: lines }) => lines);
   const fact = differing(

@@ -2,7 +2,7 @@
 
 import { claimedBy } from '../evidence/claims.js';
 import { isMovingPair } from '../evidence/duplicate.js';
-import { anyAnswer } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import { unexcludedDuplicate } from '../evidence/unexcluded.js';
 import { isVirtualRouterMac } from '../plan/mac.js';
 import type { Situation } from './situation.js';
@@ -29,10 +29,10 @@ export function remarksOn(facts: Situation): string[] {
         : `the claim of ${mac} came in frames of ${frameSources.join(', ')}: a relay stands between`,
     );
   }
-  const present = claimed.byDevice || anyAnswer(best.responses);
+  const present = somebodyThere(claimed, best.responses);
   for (const look of looks) {
     if (look === best) continue;
-    const seenThere = anyAnswer(look.responses) || claimedBy(view, [look]).byDevice;
+    const seenThere = somebodyThere(claimedBy(view, [look]), look.responses);
     if (seenThere !== present && (seenThere || look.sighting.reach === 'on-link'))
       remarks.push(
         `${look.evidence.vantage.name} (${look.sighting.reach}, ${look.evidence.startedAt}) ${seenThere ? 'got an answer' : 'got none'}`,

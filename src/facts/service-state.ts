@@ -53,7 +53,11 @@ export function serviceStatesOver(endpoint: Endpoint, looks: readonly Seen[]): S
   );
 }
 
-function stateOf(service: PlannedService, sighting: AddressSighting): ServiceState {
+/** What one sighting says of one service: the one place that decides it. */
+export function stateOf(
+  service: PlannedService,
+  sighting: Pick<AddressSighting, 'tcp' | 'proofs' | 'snmp'>,
+): ServiceState {
   const proof = sighting.proofs.find(
     ({ protocol, port, service: name }) =>
       protocol === service.protocol && port === service.port && name === service.name,

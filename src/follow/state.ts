@@ -1,6 +1,8 @@
 /** What one look says of each address of the plan, in the few facts that a person at the rack waits for. */
-import { anyAnswer, responsesOf } from '../evidence/responses.js';
+
+import { thereAlone } from '../evidence/there.js';
 import type { Plan } from '../plan/model.js';
+import { indexOf } from '../plan/plan-index.js';
 import type { AddressSighting, Evidence, TcpOutcome } from '../sighting/types.js';
 
 export type AddressState =
@@ -20,7 +22,7 @@ export type SiteState = ReadonlyMap<string, AddressState>;
 
 export function stateOf(sighting: AddressSighting): AddressState {
   const { presence, icmp, tcp } = sighting;
-  const there = presence.outcome === 'claimed' || anyAnswer(responsesOf(sighting));
+  const there = thereAlone(sighting);
   if (there) {
     const services = tcp.flatMap((one) =>
       one.outcome === 'not-run' ? [] : [[one.service, one.outcome] as const],
@@ -61,22 +63,13 @@ function subjectsOf(plan: Plan): Map<string, Subject[]> {
   };
   for (const { address, id, device } of plan.endpoints)
     if (address !== undefined) add(address, { subject: id, device });
-  for (const [address, devices] of defaultsOf(plan))
-    for (const device of devices)
-      add(address, { subject: `default address ${address} of ${device}`, device });
+  const seen = new Set<string>();
+  for (const { address, device } of indexOf(plan).defaults) {
+    const subject = `default address ${address} of ${device}`;
+    if (!seen.has(subject)) add(address, { subject, device });
+    seen.add(subject);
+  }
   return subjects;
-}
-
-function defaultsOf(plan: Plan): Map<string, Set<string>> {
-  const defaults = new Map<string, Set<string>>();
-  const add = (address: string, device: string): void => {
-    defaults.set(address, (defaults.get(address) ?? new Set()).add(device));
-  };
-  for (const { name, defaultAddresses } of plan.devices)
-    for (const address of defaultAddresses) add(address, name);
-  for (const { device, defaultAddress } of plan.endpoints)
-    if (defaultAddress !== undefined) add(defaultAddress, device);
-  return defaults;
 }
 
 /** What the plan has at this address: endpoints, and devices that it is a default of. */

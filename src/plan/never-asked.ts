@@ -1,6 +1,7 @@
 /** Addresses that no question may go to, since all of a network would get it: multicast, broadcast, and none at all. Pure. */
 import { familyOf, specialInBlock } from './address.js';
 import type { Plan } from './model.js';
+import { indexOf } from './plan-index.js';
 
 export interface NeverAsked {
   readonly address: string;
@@ -25,13 +26,14 @@ function groupAddress(address: string): string | undefined {
 export function neverAsked(plan: Plan): NeverAsked[] {
   const blocks = plan.networks.flatMap(({ name, cidr }) => (cidr === undefined ? [] : [{ name, cidr }]));
   const planned = [
-    ...plan.endpoints.flatMap(({ id, address, defaultAddress, prefixBits }) => [
-      ...(address === undefined ? [] : [{ what: id, address, prefixBits }]),
-      ...(defaultAddress === undefined ? [] : [{ what: id, address: defaultAddress, prefixBits: undefined }]),
-    ]),
-    ...plan.devices.flatMap(({ name, defaultAddresses }) =>
-      defaultAddresses.map((address) => ({ what: name, address, prefixBits: undefined })),
+    ...plan.endpoints.flatMap(({ id, address, prefixBits }) =>
+      address === undefined ? [] : [{ what: id, address, prefixBits }],
     ),
+    ...indexOf(plan).defaults.map(({ address, device, endpoint }) => ({
+      what: endpoint?.id ?? device,
+      address,
+      prefixBits: undefined,
+    })),
     ...plan.networks.flatMap(({ name, gateway }) =>
       gateway === undefined
         ? []

@@ -2,6 +2,13 @@
 import type { Device, Endpoint, Network, Plan } from './model.js';
 import { networkFinder } from './network-finder.js';
 
+/** A factory default. `endpoint`: where a row says it of one port; absent where it is the device's. */
+export interface DefaultAddress {
+  readonly address: string;
+  readonly device: string;
+  readonly endpoint?: Endpoint | undefined;
+}
+
 export interface PlanIndex {
   device(name: string): Device | undefined;
   endpointsOf(device: string): readonly Endpoint[];
@@ -11,6 +18,10 @@ export interface PlanIndex {
   networkAt(address: string): Network | undefined;
   /** The network that the endpoint names, else the one that its address lies in. */
   networkOf(endpoint: Pick<Endpoint, 'network' | 'address'>): Network | undefined;
+  /** Every factory default that the plan knows. One address may come several times. */
+  readonly defaults: readonly DefaultAddress[];
+  /** Every address that the plan names: of endpoints, defaults, gateways. */
+  readonly addresses: ReadonlySet<string>;
   /** Devices that have a MAC prefix which one of these MACs starts with, in the plan's order. */
   withPrefixOf(macs: readonly string[]): readonly Device[];
 }
@@ -33,6 +44,7 @@ function makeIndex(plan: Plan): PlanIndex {
   const byPrefix = grouped(plan.devices, ({ macPrefixes }) => macPrefixes);
   const networks = new Map(plan.networks.map((network) => [network.name, network]));
   const networkAt = networkFinder(plan.networks);
+  const defaults = defaultsOf(plan);
   const order = new Map(plan.devices.map((device, position) => [device, position]));
   return {
     device: (name) => devices.get(name),
@@ -42,11 +54,30 @@ function makeIndex(plan: Plan): PlanIndex {
     networkAt,
     networkOf: ({ network, address }) =>
       networks.get(network ?? '') ?? (address === undefined ? undefined : networkAt(address)),
+    defaults,
+    addresses: new Set([
+      ...byAddress.keys(),
+      ...defaults.map(({ address }) => address),
+      ...plan.networks.flatMap(({ gateway }) => gateway ?? []),
+    ]),
     withPrefixOf: (macs) => {
       const found = new Set(macs.flatMap(prefixesOf).flatMap((prefix) => byPrefix.get(prefix) ?? []));
       return [...found].sort((a, b) => (order.get(a) ?? 0) - (order.get(b) ?? 0));
     },
   };
+}
+
+function defaultsOf({ devices, endpoints }: Plan): DefaultAddress[] {
+  return [
+    ...devices.flatMap(({ name, defaultAddresses }) =>
+      defaultAddresses.map((address) => ({ address, device: name })),
+    ),
+    ...endpoints.flatMap((endpoint) =>
+      endpoint.defaultAddress === undefined
+        ? []
+        : [{ address: endpoint.defaultAddress, device: endpoint.device, endpoint }],
+    ),
+  ];
 }
 
 /** `aa:bb:cc:dd:ee:ff` -> `aa`, `aa:bb`, ... and itself. */

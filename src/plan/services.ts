@@ -1,5 +1,8 @@
 import type { PlannedService } from './model.js';
 
+/** RFC 3417 §3.2: an agent listens on UDP port 161. */
+export const SNMP_PORT = 161;
+
 /** IANA service names that equipment of this kind offers (IANA Service Name and Transport Protocol Port Number Registry). */
 export const SERVICES: readonly PlannedService[] = [
   { name: 'ssh', protocol: 'tcp', port: 22 },
@@ -9,7 +12,7 @@ export const SERVICES: readonly PlannedService[] = [
   { name: 'kerberos', protocol: 'tcp', port: 88 },
   { name: 'sunrpc', protocol: 'tcp', port: 111 },
   { name: 'ntp', protocol: 'udp', port: 123 },
-  { name: 'snmp', protocol: 'udp', port: 161 },
+  { name: 'snmp', protocol: 'udp', port: SNMP_PORT },
   { name: 'ldap', protocol: 'tcp', port: 389 },
   { name: 'https', protocol: 'tcp', port: 443 },
   { name: 'microsoft-ds', protocol: 'tcp', port: 445 },
@@ -50,5 +53,10 @@ function validPort(port: number): boolean {
 
 /** `snmp`, on whatever port, and a bare `udp/161` are the same service: one question proves it, by whichever name the plan has it. */
 export function isSnmpService({ name, protocol, port }: PlannedService): boolean {
-  return protocol === 'udp' && (name === 'snmp' || port === 161);
+  return protocol === 'udp' && (name === 'snmp' || port === SNMP_PORT);
+}
+
+/** `iscsi` and `iscsi-target`, on whatever port: one discovery session proves it and has the list. */
+export function isIscsiService({ name }: PlannedService): boolean {
+  return name === 'iscsi' || name === 'iscsi-target';
 }

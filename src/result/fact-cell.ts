@@ -1,9 +1,11 @@
 /** One planned fact as a few words with a mark, for a cell of the matrix. Nothing is judged here: the state is the fact's own. */
+
 import type { EndpointSighting, FactResult } from '../matrix/matrix.js';
 import type { Mark } from '../text/marks.js';
 import { factName } from './fact-names.js';
 import { formatMs } from './format-ms.js';
 import { nameOf } from './name-of.js';
+import { serviceWords } from './service-words.js';
 
 /** A fact as a cell shows it. `kind` and `service` say which column it stands in. */
 export interface ShownFact {
@@ -79,20 +81,9 @@ function matching(fact: FactResult, sightings: readonly EndpointSighting[]): str
   }
 }
 
-/** What became of a service, in the fewest words; the evidence has the rest. Keys are causes of facts. */
-const SHORT: Readonly<Record<string, string>> = {
-  refused: 'refuses',
-  'snmp-refused': 'refuses',
-  silent: 'silent',
-  'snmp-silent': 'silent',
-  speechless: 'says nothing',
-  other: 'another protocol',
-  'snmp-rejected': 'credential rejected',
-};
-
 /** With what was planned, where that is a value that one could have measured. */
 function differing({ fact, measured, planned, cause = '' }: FactResult): string {
-  if (fact === 'service' && Object.hasOwn(SHORT, cause)) return SHORT[cause] ?? measured;
+  if (fact === 'service') return serviceWords(cause) ?? measured;
   const found = measured === '' ? 'not as planned' : measured;
   const compared = ['speed', 'mtu', 'vlan', 'switch-port', 'box', 'portals'].includes(fact);
   return compared && planned !== '' && planned.length <= PLANNED_SHOWN

@@ -1,7 +1,10 @@
 /** Where two vantages saw one fact differently, the other view is said beside it. */
+import { stateOf } from '../facts/service-state.js';
 import type { EndpointResult, EndpointSighting } from '../matrix/matrix.js';
+import { parseService } from '../plan/services.js';
 import { list } from '../text/sentence.js';
 import type { ShownFact } from './fact-cell.js';
+import { serviceWords } from './service-words.js';
 
 const VANTAGES_NAMED = 3;
 
@@ -28,7 +31,7 @@ export function otherViews(
 
 /** In few words, alike where it is the same; undefined where it was not asked or could not be. */
 function viewOf({ kind, service }: ShownFact, sighting: EndpointSighting): string | undefined {
-  const { presence, icmp, proofs, tcp } = sighting;
+  const { presence, icmp } = sighting;
   switch (kind) {
     case 'address':
       return presence.outcome === 'claimed'
@@ -39,12 +42,8 @@ function viewOf({ kind, service }: ShownFact, sighting: EndpointSighting): strin
     case 'echo':
       return icmp.outcome === 'replied' ? 'replies' : icmp.outcome === 'no-reply' ? 'no reply' : undefined;
     case 'service': {
-      const outcome =
-        proofs.find((proof) => proof.service === service)?.outcome ??
-        tcp.find((each) => each.service === service)?.outcome;
-      if (outcome === undefined || outcome === 'not-run') return undefined;
-      if (outcome === 'proven' || outcome === 'accepted') return 'answers';
-      return outcome === 'refused' ? 'refused' : 'silent';
+      const planned = parseService(service);
+      return planned === undefined ? undefined : serviceWords(stateOf(planned, sighting).state);
     }
     default:
       return undefined;

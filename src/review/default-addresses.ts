@@ -32,16 +32,16 @@ export function defaultAddressFindings(view: PlanView): Finding[] {
 
 function ownersOf(view: PlanView): Owner[] {
   const owners: Owner[] = [];
-  for (const [key, rows] of groupBy(view.plan.endpoints, (endpoint) =>
+  for (const rows of groupBy(view.plan.endpoints, (endpoint) =>
     endpoint.defaultAddress === undefined
       ? undefined
       : `${deviceAndController(endpoint)} ${endpoint.defaultAddress}`,
-  )) {
+  ).values()) {
     const [first] = rows;
     if (first?.defaultAddress === undefined) continue;
     owners.push({
       address: first.defaultAddress,
-      name: key.slice(0, key.lastIndexOf(' ')),
+      name: deviceAndController(first),
       device: first.device,
       networks: networksOf(rows),
       own: new Set(rows.map((row) => row.id)),

@@ -1,5 +1,7 @@
 /** One TCP service: a connection, and what it proves over that same connection. */
+
 import type { PlannedService } from '../plan/model.js';
+import { isIscsiService } from '../plan/services.js';
 import type { Patience } from '../probe/types.js';
 import type { AddressSighting, IdentitySighting, ServiceProof, TcpSighting } from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
@@ -89,7 +91,7 @@ async function prove(
 ): Promise<ServiceState> {
   const { probes, patiences, signal } = context;
   const { address } = question;
-  const patience = patienceFor(service.name.startsWith('iscsi') ? patiences.iscsi : patiences.proof, context);
+  const patience = patienceFor(isIscsiService(service) ? patiences.iscsi : patiences.proof, context);
   const beganMs = performance.now();
   let told = await probes.prove({ address, service, connect }, patience, signal);
   const answer = told.tcp ?? (await probes.tcp({ address, service }, connect, signal));

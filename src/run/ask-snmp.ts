@@ -1,5 +1,5 @@
 /** SNMP: with the credential of the plan, or only whether an agent lives there. */
-import { isSnmpService } from '../plan/services.js';
+import { isSnmpService, SNMP_PORT } from '../plan/services.js';
 import type { IdentitySighting, ServiceProof, SnmpSighting } from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
 import { FRAMES } from './pace.js';
@@ -51,7 +51,7 @@ export function askSnmpAgain(question: Question, context: AskContext): Promise<S
 async function ask(question: Question, attempts: number, context: AskContext): Promise<SnmpState> {
   const { credential, probes, pacer, patiences, signal } = context;
   const planned = question.services.find(isSnmpService);
-  const port = credential !== undefined && 'port' in credential ? credential.port : 161;
+  const port = credential !== undefined && 'port' in credential ? credential.port : SNMP_PORT;
   const service = planned ?? { name: 'snmp', protocol: 'udp' as const, port };
   const target = { address: question.address, service, credential };
   const { sighting, proof, identity } = await pacer.run(question.device, FRAMES.snmp, () =>

@@ -3,7 +3,7 @@
  * what stays silent is asked again only where something else answers. The pace is src/run/pace.ts's.
  */
 import type { PlannedService } from '../plan/model.js';
-import { isSnmpService } from '../plan/services.js';
+import { isIscsiService, isSnmpService } from '../plan/services.js';
 import type {
   AddressSighting,
   Cause,
@@ -76,7 +76,7 @@ export async function lookAgain(
   );
   const answers = await Promise.all(
     proven
-      .filter((service) => !isSnmpService(service) && !service.name.startsWith('iscsi'))
+      .filter((service) => !isSnmpService(service) && !isIscsiService(service))
       .map((service) =>
         pacer.run(question.device, FRAMES.connect + FRAMES.proof, () =>
           probes.prove({ address, service }, patienceFor(patiences.proof, context), signal),
@@ -157,7 +157,7 @@ function why({ cause, detail }: { cause?: Cause | undefined; detail?: string | u
 }
 
 function iscsiOf(services: readonly ServiceState[]): AddressSighting['iscsi'] {
-  const portal = services.find(({ service }) => service.name.startsWith('iscsi'));
+  const portal = services.find(({ service }) => isIscsiService(service));
   if (portal?.iscsi !== undefined) return portal.iscsi;
   return portal === undefined
     ? { outcome: 'not-run', cause: 'not-planned', reason: 'no iSCSI service is planned here' }

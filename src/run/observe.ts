@@ -2,7 +2,8 @@
  * One look from one place: the only scheduler. Presence first, then each device as soon as it is known to be there, then the tables
  * that need a whole device. Read only; nothing outside the plan is asked unless the request says so.
  */
-import { anyAnswer, responsesOf } from '../evidence/responses.js';
+
+import { thereAlone } from '../evidence/there.js';
 import { isLoopback } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import type { Clock } from '../probe/types.js';
@@ -111,7 +112,7 @@ export async function observe(
     sightings.set(sighting.address, sighting);
     if (isNews) tell({ kind: 'sighting', sighting });
     progress.done += 1;
-    if (answersAnything(sighting)) progress.answered += 1;
+    if (thereAlone(sighting)) progress.answered += 1;
     onProgress({ phase: 'asking', ...progress });
   };
   const contextFor = (question: Question, standpoint: Standpoint): AskContext => ({
@@ -237,7 +238,7 @@ export async function observe(
     complete: !signal.aborted,
     sightings: questions.flatMap((question) => {
       const sighting = sightings.get(question.address);
-      return sighting === undefined || (question.kind === 'swept' && !answersAnything(sighting))
+      return sighting === undefined || (question.kind === 'swept' && !thereAlone(sighting))
         ? []
         : [withSwitchWord(sighting, plan, vantage, ownNeighbours)];
     }),
@@ -347,8 +348,4 @@ async function resolveAll(plan: Plan, probes: ProbeSet): Promise<ReadonlyMap<str
     async (credential) => [credential.name, await probes.resolveCredential(credential)] as const,
   );
   return new Map(await Promise.all(resolved));
-}
-
-function answersAnything(sighting: AddressSighting): boolean {
-  return sighting.presence.outcome === 'claimed' || anyAnswer(responsesOf(sighting));
 }

@@ -59,7 +59,7 @@ export function questionsFor(plan: Plan, scope: QuestionScope = {}): Question[] 
       ...(network === undefined ? {} : { network }),
     });
   }
-  for (const { address, device } of defaultAddresses(plan)) {
+  for (const { address, device } of indexOf(plan).defaults) {
     if (questions.has(address) || !inScope(device)) continue;
     questions.set(address, stray(plan, address, 'default', device));
   }
@@ -83,20 +83,6 @@ function gatewayNetworks(
   return plan.networks.flatMap(({ name, gateway }) =>
     gateway === undefined || (only !== undefined && !inUse.has(name)) ? [] : [{ name, gateway }],
   );
-}
-
-/** Every default address with a device that has it. One address may come several times. */
-export function defaultAddresses(plan: Plan): { readonly address: string; readonly device: string }[] {
-  return [
-    ...plan.devices.flatMap((device) =>
-      device.defaultAddresses.map((address) => ({ address, device: device.name })),
-    ),
-    ...plan.endpoints.flatMap((endpoint) =>
-      endpoint.defaultAddress === undefined
-        ? []
-        : [{ address: endpoint.defaultAddress, device: endpoint.device }],
-    ),
-  ];
 }
 
 function stray(plan: Plan, address: string, kind: 'gateway' | 'default' | 'swept', device: string): Question {

@@ -72,10 +72,8 @@ export function withSwitchWord(
 }
 
 function takenAddresses(plan: Plan): TakenAddresses {
-  const addresses = [
-    ...plan.endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
-    ...plan.devices.flatMap(({ defaultAddresses }) => defaultAddresses),
-    ...plan.networks.map(({ gateway }) => gateway),
-  ].filter((address) => address !== undefined);
-  return { addresses, ranges: plan.networks.flatMap(({ reserved }) => reserved) };
+  return {
+    addresses: [...indexOf(plan).addresses],
+    ranges: plan.networks.flatMap(({ reserved }) => reserved),
+  };
 }

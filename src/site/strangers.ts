@@ -3,9 +3,11 @@
 import { claimsIn } from '../evidence/claim-index.js';
 import { isOwn } from '../evidence/own.js';
 import { anyAnswer } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { selfDescription } from '../identity/facts.js';
+import { identityOf } from '../identity/seen-identity.js';
 import type { StrangerResult } from '../matrix/matrix.js';
 import { compareAddresses, hostOf } from '../plan/address.js';
 import { indexOf } from '../plan/plan-index.js';
@@ -25,17 +27,15 @@ export function judgeStrangers(
     const looks = view.seen(address);
     if (looks.some(isOwn)) continue;
     const claimed = claimsIn(view).ever(address);
+    if (!somebodyThere(claimed, ...looks.map(({ responses }) => responses))) continue;
     const answering = looks.find((look) => anyAnswer(look.responses));
-    if (!claimed.byDevice && answering === undefined) continue;
     const macs = claimed.claimants.map(({ mac }) => mac);
     const mac = macs.join(', ');
     const network = view.networkAt(address)?.name;
     const maker = macs[0] === undefined ? undefined : makerOf(macs[0]);
     strangers.push({ address, mac, network: network ?? '', ...(maker === undefined ? {} : { maker }) });
     const looksLike = macs.flatMap((one) => indexOf(view.plan).withMac(one))[0];
-    const identity = looks
-      .map(({ sighting }) => sighting.identity)
-      .find((one) => Object.keys(one).length > 0);
+    const identity = identityOf(looks);
     findings.push(
       finding(
         'stranger',
@@ -68,9 +68,7 @@ export function judgeStrangers(
 /** Planned, default and gateway addresses, and every laptop's own. */
 function knownAddresses({ plan, evidence }: View): Set<string> {
   const known = [
-    ...plan.endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
-    ...plan.devices.flatMap(({ defaultAddresses }) => defaultAddresses),
-    ...plan.networks.map(({ gateway }) => gateway),
+    ...indexOf(plan).addresses,
     ...evidence.flatMap(({ vantage }) =>
       vantage.interfaces.flatMap(({ addresses }) => addresses.map((one) => hostOf(one))),
     ),

@@ -2,7 +2,9 @@
  * SNMP as a service and as a source of identity, in one question. Reads only; without a credential it only asks whether an agent lives
  * there.
  */
+
 import type { PlannedService } from '../plan/model.js';
+import { SNMP_PORT } from '../plan/services.js';
 import { bounded } from '../probe/bound.js';
 import { INTERRUPTED } from '../probe/refusal.js';
 import { answered, notAsked } from '../probe/service-probe.js';
@@ -114,7 +116,7 @@ const LATE: SnmpFailure = { kind: 'no-reply', cause: 'timeout', detail: 'the age
 
 /** IANA: snmp is 161/udp. A service written with another port means it; else the credential's port goes. */
 function portOf(service: PlannedService, credential: ResolvedSnmp): number {
-  return service.port === 161 ? credential.port : service.port;
+  return service.port === SNMP_PORT ? credential.port : service.port;
 }
 
 function replied(

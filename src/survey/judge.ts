@@ -6,10 +6,12 @@ import { type Claimed, claimedBy } from '../evidence/claims.js';
 import { ownersOf } from '../evidence/duplicate.js';
 import { isOwn } from '../evidence/own.js';
 import { anyAnswer, anyAsked } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import { type Seen, type View, viewOf } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { orderFindings } from '../findings/order.js';
 import { selfDescription } from '../identity/facts.js';
+import { identityOf } from '../identity/seen-identity.js';
 import { shownToBePlanned, wrongDevice } from '../identity/wrong-device.js';
 import type { Survey, SurveyEntry } from '../matrix/survey.js';
 import { compareAddresses } from '../plan/address.js';
@@ -55,7 +57,7 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
       continue;
     }
     const claimed = claimedBy(view, looks);
-    if (!claimed.byDevice && !looks.some((look) => anyAnswer(look.responses))) {
+    if (!somebodyThere(claimed, ...looks.map(({ responses }) => responses))) {
       if (provenSilent(best)) silent.push(address);
       else unproven.push({ address, reason: openReason(best) });
       continue;
@@ -107,7 +109,7 @@ function entryOf(
     kind: owners.length > 0 ? 'planned' : seen !== undefined ? 'default' : 'other',
     ...(owners[0] === undefined ? {} : { endpoint: owners[0].id }),
     devices: owners.length > 0 ? [...new Set(owners.map(({ device }) => device))] : (seen?.devices ?? []),
-    identity: identityOf(looks),
+    identity: identityOf(looks) ?? {},
     icmp: answering?.sighting.icmp ?? { outcome: 'not-run', cause: 'out-of-scope', reason: 'not asked' },
     tcp: answering?.sighting.tcp ?? [],
   };
@@ -143,7 +145,7 @@ function takenFinding(
       endpoint: owner.id,
       mac: macs.length === 0 ? undefined : macs.join(', '),
       maker: macs[0] === undefined ? undefined : makerOf(macs[0]),
-      says: selfDescription(identityOf(looks)),
+      says: selfDescription(identityOf(looks) ?? {}),
     },
     more,
   );
@@ -179,7 +181,7 @@ function defaultFindings(view: View, seen: DefaultSeen, makerOf: MakerOf): Findi
         devices,
         mac,
         maker: mac === undefined ? undefined : makerOf(mac),
-        says: selfDescription(identityOf(seen.looks)),
+        says: selfDescription(identityOf(seen.looks) ?? {}),
       },
       { about, evidence: seen.claimed.claimants.flatMap(({ evidence }) => evidence) },
     ),
@@ -195,8 +197,4 @@ function openReason({ sighting, responses }: Seen): string {
   if (sighting.reach === 'routed') return 'it lies behind a router: silence from here proves nothing';
   if (sighting.presence.outcome === 'not-run') return sighting.presence.reason;
   return responses.find(({ state }) => state !== 'answered')?.detail ?? 'it could not be asked';
-}
-
-function identityOf(looks: readonly Seen[]): Seen['sighting']['identity'] {
-  return looks.map(({ sighting }) => sighting.identity).find((one) => Object.keys(one).length > 0) ?? {};
 }

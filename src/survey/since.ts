@@ -1,11 +1,13 @@
 /** `--since survey.json`: what changed since the survey before power-on, as notes. */
 
 import { claimedBy } from '../evidence/claims.js';
-import { anyAnswer, anyAsked } from '../evidence/responses.js';
+import { anyAsked } from '../evidence/responses.js';
+import { somebodyThere } from '../evidence/there.js';
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { Survey } from '../matrix/survey.js';
 import { cidrContains } from '../plan/address.js';
+import { indexOf } from '../plan/plan-index.js';
 import { diffSurvey, type LaterLook, type SurveyChange } from './diff.js';
 
 function changesSince(view: View, survey: Survey): SurveyChange[] {
@@ -23,12 +25,7 @@ function changesSince(view: View, survey: Survey): SurveyChange[] {
 
 export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
   if (survey === undefined) return [];
-  const { endpoints, devices, networks } = view.plan;
-  const planned = new Set([
-    ...endpoints.flatMap(({ address, defaultAddress }) => [address, defaultAddress]),
-    ...devices.flatMap(({ defaultAddresses }) => defaultAddresses),
-    ...networks.map(({ gateway }) => gateway),
-  ]);
+  const planned = indexOf(view.plan).addresses;
   const looked = new Set(view.addresses);
   return changesSince(view, survey)
     .map((change) =>
@@ -93,11 +90,11 @@ function laterLooks(view: View): Map<string, LaterLook> {
   for (const address of view.addresses) {
     const best = view.seen(address)[0];
     if (best === undefined || best.sighting.reach === 'no-route') continue;
-    const { claimants, byDevice } = claimedBy(view, [best]);
-    const present = byDevice || anyAnswer(best.responses);
+    const claimed = claimedBy(view, [best]);
+    const present = somebodyThere(claimed, best.responses);
     if (!present && best.sighting.presence.outcome !== 'unclaimed' && !anyAsked(best.responses)) continue;
     if (!present && best.sighting.reach === 'routed') continue;
-    result.set(address, { macs: claimants.map(({ mac }) => mac), answers: present });
+    result.set(address, { macs: claimed.claimants.map(({ mac }) => mac), answers: present });
   }
   return result;
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { defaultAddresses, questionsFor } from '../../src/run/questions.js';
+import { indexOf } from '../../src/plan/plan-index.js';
+import { questionsFor } from '../../src/run/questions.js';
 import { aDevice, aNetwork, anEndpoint, aPlan } from '../support/evidence.js';
 
 const plan = aPlan({
@@ -36,7 +37,7 @@ describe('questionsFor', () => {
       'planned 198.51.100.31',
       'default 192.0.2.200',
     ]);
-    expect(defaultAddresses(plan)).toHaveLength(2);
+    expect(indexOf(plan).defaults).toHaveLength(2);
   });
 
   it('takes the MTU of the endpoint before that of its network', () => {

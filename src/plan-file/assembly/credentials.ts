@@ -1,15 +1,14 @@
 /** SNMP credentials as written. Secrets are wrapped at once and appear in no message. */
+
 import { posix, win32 } from 'node:path';
 import type { Device, Endpoint, SnmpCredential, SourceRef } from '../../plan/model.js';
 import { Secret, type SecretRef } from '../../plan/secret.js';
+import { SNMP_PORT } from '../../plan/services.js';
 import { nearestWord } from '../../text/nearest.js';
 import type { Issues } from '../issues.js';
 import type { WrittenCredential } from '../schema.js';
 import { namesList } from './names.js';
 import type { Locate } from './networks.js';
-
-/** RFC 3417 §3.2: an agent listens on UDP port 161. */
-const SNMP_PORT = 161;
 
 export function assembleCredentials(
   written: Readonly<Record<string, WrittenCredential>>,
