@@ -1,7 +1,7 @@
 /** Which cables end in another switch port than before: by forwarding table, LLDP or fabric login, never by what eyes read off a label. */
 import type { EndpointResult } from '../matrix/matrix.js';
 import { naturalOrder } from '../text/sentence.js';
-import { factKey, turnOf } from './ledger.js';
+import { factKey, turnOf } from './fact-changes.js';
 import type { EndpointPair } from './told.js';
 import type { CableMove } from './types.js';
 

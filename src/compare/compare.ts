@@ -3,8 +3,8 @@ import type { EndpointResult, GroupResult, Matrix, ObservationResult, Thing } fr
 import { cableMoves } from './cables.js';
 import { cautionsOf, hasFacts, looksAsFar } from './cautions.js';
 import { exchanges } from './exchanges.js';
+import { factChanges, turnOf } from './fact-changes.js';
 import { compareFindings, isWorse } from './findings.js';
-import { factChanges, turnOf } from './ledger.js';
 import { matched } from './matched.js';
 import { planChanges } from './plan-changes.js';
 import { type EndpointPair, toldChanges } from './told.js';

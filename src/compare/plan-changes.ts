@@ -1,6 +1,6 @@
 /** What the newer plan states otherwise than the older one: places, and planned facts. */
 import type { EndpointResult, FactResult } from '../matrix/matrix.js';
-import { factKey } from './ledger.js';
+import { factKey } from './fact-changes.js';
 import type { PlanChange } from './types.js';
 
 /** Facts whose planned value is written as the plan has it; the others' is a description, which a version of the program may word anew. */

@@ -1,7 +1,7 @@
 /** A comparison in words, by section: what got worse or is new first. The same on the terminal and on its page. */
 import type { Finding } from '../findings/index.js';
 import { titleOf } from '../findings/rule-of.js';
-import { headingOf, ledgerOf } from '../result/jobs.js';
+import { headingOf, jobListOf } from '../result/jobs.js';
 import { cleanText } from '../text/clean.js';
 import { count, inWords, list, plural } from '../text/sentence.js';
 import { sayCaution } from './caution-words.js';
@@ -117,7 +117,7 @@ export function comparisonHeadline(comparison: Comparison): string {
       ? `Nothing changed: ${count(endpoints.same, 'endpoint')} as before.`
       : `Nothing got worse. ${sentence([...told, `${count(endpoints.same, 'endpoint')} as before`])}`;
   }
-  const { jobs } = ledgerOf(findings.new);
+  const { jobs } = jobListOf(findings.new);
   const worseEndpoints = endpoints.changed.filter((change) => change.worse).length;
   return `Worse than before: ${count(jobs.length, 'new job')}, ${count(worseEndpoints, 'endpoint')} no longer as planned. ${sentence([...told, `${count(endpoints.same, 'endpoint')} as before`])}`;
 }
@@ -166,7 +166,7 @@ function section(id: string, title: string, rows: readonly ComparedRow[]): Compa
 
 /** Causes, each with how many follow from it: what follows goes away with its cause. */
 function newFindings(findings: readonly Finding[]): ComparedRow[] {
-  const { jobs, notes } = ledgerOf(findings);
+  const { jobs, notes } = jobListOf(findings);
   return [...jobs, ...notes].map(({ finding, follows }) => ({
     what: `${finding.severity}: ${headingOf(finding)}`,
     more: `${finding.message}${

@@ -29,7 +29,7 @@ const SEVERITIES = [
 ] as const;
 
 export function jobsSection(matrix: Matrix, places: Places): string {
-  const { jobs } = places.ledger;
+  const { jobs } = places.jobList;
   if (jobs.length === 0) return '<p>There is nothing to fix.</p>';
   return SEVERITIES.map(({ severity, heading, lead }) => {
     const own = jobs.filter(({ finding }) => finding.severity === severity);
@@ -43,7 +43,7 @@ ${body}</section>`;
 
 /** What holds nothing up, in a table: there may be many, so that those of a kind share a row. */
 export function notesTable(places: Places): string {
-  const kinds = [...groupBy(places.ledger.notes, ({ finding }) => finding.code).values()];
+  const kinds = [...groupBy(places.jobList.notes, ({ finding }) => finding.code).values()];
   const rows = kinds.map((kind) => {
     const shown = kind.slice(0, NOTES_OF_A_KIND);
     const hidden = kind.length - shown.length;

@@ -1,7 +1,7 @@
 /** The review as a page, in the look of the handover: what the customer must decide, what to free before the visit, what to bring. */
 import type { Finding, GroupResult, NetworkCapacity } from '../matrix/matrix.js';
 import { singlePointWords } from '../result/group-words.js';
-import { headingOf, type Job, ledgerOf } from '../result/jobs.js';
+import { headingOf, type Job, jobListOf } from '../result/jobs.js';
 import { reviewHeadline } from '../review/headline.js';
 import type { VisitItem, VisitList } from '../review/packing.js';
 import { GROUP_MARKS } from '../text/marks.js';
@@ -29,7 +29,7 @@ export interface ReviewPage {
 
 export function renderReviewPage(review: ReviewPage): string {
   const { site, reference, findings, groups, capacity, visit, version } = review;
-  const { jobs, notes } = ledgerOf(findings);
+  const { jobs, notes } = jobListOf(findings);
   const name = `${site}${reference === undefined ? '' : `, ${reference}`}`;
   const state = findings.some(({ severity }) => severity === 'stop')
     ? 'stop'

@@ -31,7 +31,7 @@ const WORST: readonly GroupVerdict[] = ['lost', 'at-risk', 'unproven', 'redundan
 export function firstSheet(matrix: Matrix, places: Places, digest: string | undefined): string {
   const { state, headline } = matrix.outcome ?? outcomeOf(matrix);
   const sentences = outcomeSentences(matrix).slice(0, SENTENCES_SHOWN);
-  const { jobs, notes } = places.ledger;
+  const { jobs, notes } = places.jobList;
   const wanted = { headline, sentences, jobs: jobs.length, groups: sortedGroups(matrix).map(rowsOfGroup) };
   const lined = drawnHeight(matrix, places);
   const picture = drawing(matrix, places, roomOf({ ...wanted, drawing: lined }).drawing);

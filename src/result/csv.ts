@@ -49,7 +49,7 @@ export function renderCsv(matrix: Matrix): string {
 
 /** The findings as CSV, one a row, numbered as on the page: `3` is a job or a note, `3.1` follows from job 3. */
 export function renderFindingsCsv(matrix: Matrix): string {
-  const { jobs, notes } = relateFindings(matrix).ledger;
+  const { jobs, notes } = relateFindings(matrix).jobList;
   const rows = [...jobs, ...notes].flatMap(({ number, finding, follows }) => [
     { label: String(number), finding },
     ...follows,

@@ -20,13 +20,13 @@ export interface Job {
   readonly follows: readonly Followed[];
 }
 
-export interface Ledger {
+export interface JobList {
   readonly jobs: readonly Job[];
   readonly notes: readonly Job[];
 }
 
 /** `onAnotherSwitch`: endpoints found on a switch that the plan has not for them; only results of older versions need it. */
-export function ledgerOf(findings: readonly Finding[], onAnotherSwitch?: ReadonlySet<string>): Ledger {
+export function jobListOf(findings: readonly Finding[], onAnotherSwitch?: ReadonlySet<string>): JobList {
   const ordered = orderFindings(findings);
   const parents = parentsOf(ordered, onAnotherSwitch);
   const roots = new Map(ordered.map((finding) => [finding, rootsOf(finding, parents)]));

@@ -3,14 +3,14 @@ import type { GroupResult, Matrix, OutcomeResult } from '../matrix/matrix.js';
 import { capital, count, list, plural } from '../text/sentence.js';
 import { type DrillProgress, unfinishedDrill } from './drill-progress.js';
 import { isAsPlanned } from './group-words.js';
-import { ledgerOf } from './jobs.js';
+import { jobListOf } from './jobs.js';
 import { onAnotherSwitch } from './on-another-switch.js';
 
 const DEVICES_NAMED = 4;
 
 /** A result without its outcome -> its outcome. Results of older versions have none: this makes it. */
 export function outcomeOf(matrix: Omit<Matrix, 'outcome'>): OutcomeResult {
-  const { jobs } = ledgerOf(matrix.findings, onAnotherSwitch(matrix));
+  const { jobs } = jobListOf(matrix.findings, onAnotherSwitch(matrix));
   const stop = jobs.filter(({ finding }) => finding.severity === 'stop').length;
   const drill = unfinishedDrill(matrix.evidence);
   const state = matrix.findings.some(({ severity }) => severity === 'stop')

@@ -2,13 +2,13 @@
 import type { Finding } from '../findings/index.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { groupBy } from '../text/group-by.js';
-import { type Job, type Ledger, ledgerOf } from './jobs.js';
+import { type Job, type JobList, jobListOf } from './jobs.js';
 import { onAnotherSwitch } from './on-another-switch.js';
 
 type Numbers = ReadonlyMap<string, readonly number[]>;
 
 export interface Relations {
-  readonly ledger: Ledger;
+  readonly jobList: JobList;
   /** Endpoint id -> jobs about itself, and jobs of which something about itself follows. */
   readonly jobsOf: Numbers;
   /** Endpoint id -> jobs about a group that it is in, and nothing of its own. */
@@ -22,7 +22,7 @@ export interface Relations {
 }
 
 export function relateFindings(matrix: Matrix): Relations {
-  const ledger = ledgerOf(matrix.findings, onAnotherSwitch(matrix));
+  const jobList = jobListOf(matrix.findings, onAnotherSwitch(matrix));
   const order = new Map(matrix.endpoints.map(({ id }, index) => [id, index]));
   const byAddress = groupBy(matrix.endpoints, ({ address }) => address);
   const groups = new Set(matrix.groups.map(({ name }) => name));
@@ -34,12 +34,12 @@ export function relateFindings(matrix: Matrix): Relations {
   const own = new Map<string, number[]>();
   const byGroup = new Map<string, number[]>();
   const notes = new Map<string, number[]>();
-  for (const { number, finding, follows } of ledger.jobs)
+  for (const { number, finding, follows } of jobList.jobs)
     for (const one of [finding, ...follows.map((followed) => followed.finding)])
       for (const id of idsOf(one)) add(groups.has(one.subject) ? byGroup : own, id, number);
-  for (const { number, finding } of ledger.notes) for (const id of idsOf(finding)) add(notes, id, number);
+  for (const { number, finding } of jobList.notes) for (const id of idsOf(finding)) add(notes, id, number);
   return {
-    ledger,
+    jobList,
     jobsOf: own,
     groupJobsOf: new Map(
       [...byGroup].map(([id, numbers]) => [
@@ -48,13 +48,15 @@ export function relateFindings(matrix: Matrix): Relations {
       ]),
     ),
     notesOf: notes,
-    jobsOfGroup: groupJobs(ledger),
-    about: new Map([...ledger.jobs, ...ledger.notes].map(({ number, finding }) => [number, idsOf(finding)])),
+    jobsOfGroup: groupJobs(jobList),
+    about: new Map(
+      [...jobList.jobs, ...jobList.notes].map(({ number, finding }) => [number, idsOf(finding)]),
+    ),
   };
 }
 
 /** Subject -> numbers of the jobs that it waits for: those about it, and those from which a finding about it follows. */
-export function groupJobs({ jobs }: Pick<Ledger, 'jobs'>): Numbers {
+export function groupJobs({ jobs }: Pick<JobList, 'jobs'>): Numbers {
   const found = new Map<string, number[]>();
   const put = ({ number, finding, follows }: Job): void => {
     add(found, finding.subject, number);

@@ -3,7 +3,7 @@
 import type { Severity } from '../findings/define.js';
 import type { Finding } from '../findings/index.js';
 import { titleOf } from '../findings/rule-of.js';
-import { followingWords, headingOf, type Job, type Ledger, ledgerOf } from '../result/jobs.js';
+import { followingWords, headingOf, type Job, type JobList, jobListOf } from '../result/jobs.js';
 import { evidenceLines, untimedLine } from '../result/shown-evidence.js';
 import { cleanText } from '../text/clean.js';
 import { groupBy } from '../text/group-by.js';
@@ -36,10 +36,10 @@ export interface FindingsOptions extends TextStyle {
 
 /** For those who have findings and no result. */
 export function renderFindings(findings: readonly Finding[], options: FindingsOptions): string {
-  return renderLedger(ledgerOf(findings), options);
+  return renderJobs(jobListOf(findings), options);
 }
 
-export function renderLedger({ jobs, notes }: Ledger, options: FindingsOptions): string {
+export function renderJobs({ jobs, notes }: JobList, options: FindingsOptions): string {
   const { detail = 'told', notes: told = 'full' } = options;
   const blocks = [
     ...kindsOf(jobs).flatMap((kind) => kindBlocks(kind, detail, options)),
@@ -60,7 +60,7 @@ interface Block {
   readonly text: string;
 }
 
-/** Jobs of one code and severity. They stand together in the order of the ledger. */
+/** Jobs of one code and severity. They stand together in the order of the jobList. */
 function kindsOf(jobs: readonly Job[]): readonly (readonly Job[])[] {
   return [...groupBy(jobs, ({ finding }) => `${finding.severity} ${finding.code}`).values()];
 }

@@ -1,12 +1,12 @@
 /** A result on one screen: the outcome, the jobs, the notes, the counts, redundancy, and what is unproven with how to prove it. */
 import type { Matrix } from '../matrix/matrix.js';
-import { ledgerOf } from '../result/jobs.js';
+import { jobListOf } from '../result/jobs.js';
 import { onAnotherSwitch } from '../result/on-another-switch.js';
 import { outcomeOf } from '../result/outcome.js';
 import { outcomeSentences } from '../result/outcome-words.js';
 import { groupJobs } from '../result/relate.js';
 import { MARKS } from '../text/marks.js';
-import { type Detail, renderLedger } from './findings.js';
+import { type Detail, renderJobs } from './findings.js';
 import { renderGroups } from './groups.js';
 import { renderOpenEnds } from './open-ends.js';
 import { type Ink, ink, inkOf, signOf, type TextStyle } from './style.js';
@@ -46,15 +46,15 @@ export function renderSummary(matrix: Matrix, options: SummaryOptions): string {
 
 function render(matrix: Matrix, options: SummaryOptions, detail: Detail, brief: boolean): string {
   const { headline, state } = matrix.outcome ?? outcomeOf(matrix);
-  const ledger = ledgerOf(matrix.findings, onAnotherSwitch(matrix));
+  const jobList = jobListOf(matrix.findings, onAnotherSwitch(matrix));
   const inks: readonly Ink[] = state === 'ready' || state === 'open' ? ['bold'] : ['bold', 'red'];
   const all = detail === 'all';
   const sentences = outcomeSentences(matrix, true);
   const parts = [
     ink(options, wrap(options, headline).trimEnd(), ...inks).concat('\n'),
-    renderLedger(ledger, { ...options, detail, notes: all ? 'full' : brief ? 'line' : 'kinds' }),
+    renderJobs(jobList, { ...options, detail, notes: all ? 'full' : brief ? 'line' : 'kinds' }),
     counts(matrix, options),
-    renderGroups(matrix.groups, { ...options, brief, jobOf: groupJobs(ledger) }),
+    renderGroups(matrix.groups, { ...options, brief, jobOf: groupJobs(jobList) }),
     sentences.map((line) => wrap(options, line)).join('') +
       renderOpenEnds(matrix, options, all ? Number.POSITIVE_INFINITY : brief ? 1 : 3),
     matrix.findings.length === 0 ? '' : wrap(options, closing(all)),

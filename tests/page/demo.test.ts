@@ -9,7 +9,7 @@ import { registerDemo } from '../../src/cli/demo.js';
 import { registerReport } from '../../src/cli/report.js';
 import type { Matrix } from '../../src/matrix/matrix.js';
 import { isAsPlanned } from '../../src/result/group-words.js';
-import { ledgerOf } from '../../src/result/jobs.js';
+import { jobListOf } from '../../src/result/jobs.js';
 import { runCommand } from '../support/cli.js';
 import { hasChromium, inPage, launch, OPEN_ALL_FOLDS, open } from './support/browser.js';
 
@@ -37,7 +37,7 @@ describe.skipIf(!hasChromium)('the page of the demo', () => {
     expect(await page.locator('.matrix tr[id^=e]').count()).toBe(matrix.endpoints.length);
     expect(await page.locator('.ev .one').count()).toBe(matrix.endpoints.length);
     expect(await page.locator('.item').count()).toBe(matrix.outcome?.jobs);
-    const { jobs, notes } = ledgerOf(matrix.findings);
+    const { jobs, notes } = jobListOf(matrix.findings);
     expect(await page.locator('.item .follows li').count()).toBe(
       jobs.reduce((sum, { follows }) => sum + follows.length, 0),
     );

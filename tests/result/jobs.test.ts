@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { followingWords, ledgerOf } from '../../src/result/jobs.js';
+import { followingWords, jobListOf } from '../../src/result/jobs.js';
 import { aFinding } from '../support/matrix.js';
 
 const B = 'vault-1/B/data0';
@@ -10,8 +10,8 @@ const stranger = aFinding('stranger', 'note', '192.0.2.77', 'who');
 const stop = aFinding('duplicate-address', 'stop', 'vault-2/A/mgmt', 'two');
 
 /** `1 stop vault-2/A/mgmt`, `2 fix vault-1/B/data0 > 2.1 path-missing`. */
-function told(...args: Parameters<typeof ledgerOf>): string[] {
-  const { jobs, notes } = ledgerOf(...args);
+function told(...args: Parameters<typeof jobListOf>): string[] {
+  const { jobs, notes } = jobListOf(...args);
   return [...jobs, ...notes].map(({ number, finding, follows }) =>
     [
       `${number} ${finding.severity} ${finding.code}`,
@@ -39,7 +39,7 @@ describe('jobs', () => {
 
   test('what follows from several stands beneath the first and names the others', () => {
     const end = { ...single, follows: [refused.id, stop.id] };
-    const [first] = ledgerOf([refused, stop, end]).jobs.filter(({ follows }) => follows.length > 0);
+    const [first] = jobListOf([refused, stop, end]).jobs.filter(({ follows }) => follows.length > 0);
     expect(first?.follows.map(({ also }) => also)).toEqual([[1]]);
     expect(first && followingWords(first)).toBe('1 more finding follows from it');
   });

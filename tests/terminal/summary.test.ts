@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { renderPage } from '../../src/page/render.js';
-import { ledgerOf } from '../../src/result/jobs.js';
+import { jobListOf } from '../../src/result/jobs.js';
 import { outcomeOf } from '../../src/result/outcome.js';
 import { renderSummary, SCREEN_LINES } from '../../src/terminal/summary.js';
 import { hallMatrix } from '../support/hall-matrix.js';
@@ -76,7 +76,7 @@ describe('terminal summary', () => {
   };
 
   test('what follows from a job is counted beside it, and written out in the report', () => {
-    const job = ledgerOf(chained.findings).jobs.find(({ finding }) => finding === fault);
+    const job = jobListOf(chained.findings).jobs.find(({ finding }) => finding === fault);
     const line = linesOf(renderSummary(chained, { ...style, width: 110 })).find((each) =>
       each.includes('(service-missing)'),
     );

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { factChanges, turnOf } from '../../src/compare/ledger.js';
+import { factChanges, turnOf } from '../../src/compare/fact-changes.js';
 import { planChanges } from '../../src/compare/plan-changes.js';
 import type { EndpointResult, FactResult } from '../../src/matrix/matrix.js';
 import { anEndpoint, aPlan } from '../support/evidence.js';
