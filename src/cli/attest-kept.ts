@@ -3,15 +3,19 @@
  * next `attest` on the run records what a walk left. One file a walk, so that two walks do not meet.
  */
 import { randomBytes } from 'node:crypto';
-import { readdir, readFile, rm } from 'node:fs/promises';
+import { readdir, rm } from 'node:fs/promises';
 import path from 'node:path';
 import { isAlive } from '../files/alive.js';
 import { type Journal, journalLines, openJournal } from '../files/journal.js';
 import { attestationSchema } from '../sighting/evidence.js';
 import type { Attestation } from '../sighting/types.js';
+import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { prepareFolder } from './files.js';
 
 const NAME = /^\.matchmark-said-(\d+)-[0-9a-f]{16}$/;
+
+/** An answer is a few hundred; nobody gives more than some thousands of them. */
+const LARGEST_ANSWERS_BYTES = 16 * 1024 * 1024;
 
 export function isKeptAnswers(name: string): boolean {
   return NAME.test(name);
@@ -64,7 +68,7 @@ export async function leftAnswers(folder: string, run?: string): Promise<LeftAns
     const pid = Number(NAME.exec(name)?.[1] ?? 0);
     if (pid === 0 || isAlive(pid)) continue;
     const file = path.join(folder, name);
-    const answers = answersIn(await readFile(file, 'utf8').catch(() => ''), run);
+    const answers = answersIn(await readOrdinaryFile(file, LARGEST_ANSWERS_BYTES).catch(() => ''), run);
     if (answers.length > 0) files.push(file);
     for (const answer of answers) last.set(JSON.stringify([answer.subject, answer.item]), answer);
   }

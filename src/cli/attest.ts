@@ -16,7 +16,7 @@ import { defineCommand } from './define-command.js';
 import { reasonOf } from './files.js';
 import { finishRun } from './finish-run.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
-import { openRun, relyingOn } from './run-input.js';
+import { derivedFrom, openRun, relyingOn } from './run-input.js';
 
 interface AttestOptions extends CommonOptions, ReplaceOptions, ObservationOptions {}
 
@@ -135,18 +135,15 @@ async function record(
 ): Promise<number> {
   const into = intoOf(folder, options, deps);
   return inFolder(into, { waitMs: TURN_MS }, async () => {
-    await requireReplaceable(into, options, { evidence: into === folder });
+    await requireReplaceable(into, options, deps, { evidence: into === folder });
     const { matrix } = await openRun(run, deps);
     const [first, ...others] = evidenceOf(matrix);
     if (first === undefined)
       throw new MatchmarkError('result-invalid', 'the run holds no evidence to add to');
-    return relyingOn([run], () => {
-      const again = rejudge(matrix, [
-        { ...first, attestations: [...first.attestations, ...attestations] },
-        ...others,
-      ]);
-      return finishRun(again, into, options, deps);
-    });
+    const again = await derivedFrom([run], deps, () =>
+      rejudge(matrix, [{ ...first, attestations: [...first.attestations, ...attestations] }, ...others]),
+    );
+    return relyingOn([run], () => finishRun(again, into, options, deps));
   });
 }
 

@@ -69,12 +69,12 @@ export const registerCheck = defineCommand({
 async function check(file: string | undefined, options: CheckOptions, deps: CliDeps): Promise<number> {
   const resumed = options.resume === undefined ? undefined : await folderOfRun(options.resume, deps);
   // Whatever is wrong with what was given is said before a folder is made or anything is asked.
-  const earlier = resumed === undefined ? undefined : await openEarlierRun(resumed);
+  const earlier = resumed === undefined ? undefined : await openEarlierRun(resumed, deps);
   const look = await prepare(file, earlier, options, deps);
   const out = options.out === undefined ? resumed : path.resolve(deps.cwd, options.out);
   const folder = out ?? path.resolve(deps.cwd, runFolderName(deps.date()));
   return inFolder(folder, {}, async () => {
-    await requireReplaceable(folder, options, { evidence: earlier?.folder === folder });
+    await requireReplaceable(folder, options, deps, { evidence: earlier?.folder === folder });
     return run(look, earlier, folder, options, deps);
   });
 }

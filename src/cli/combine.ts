@@ -9,7 +9,7 @@ import { defineCommand } from './define-command.js';
 import { runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
-import { openRun, relyingOn } from './run-input.js';
+import { derivedFrom, openRun, relyingOn } from './run-input.js';
 import { VERSION } from './version.js';
 
 const EXAMPLES = `
@@ -44,12 +44,13 @@ async function combine(
     throw new MatchmarkError('usage', `--out is the folder of ${own.name}, which would be lost`, {
       next: 'Name another folder with --out DIR.',
     });
-  const { base, evidence, notes } = await relyingOn(given, () =>
+  const { base, evidence, notes } = await derivedFrom(given, deps, () =>
     combineRuns(runs, { id: randomUUID(), version: VERSION }),
   );
   if (!options.quiet) for (const note of notes) deps.stderr.write(`note: ${printable(note)}\n`);
   return inFolder(folder, {}, async () => {
-    await requireReplaceable(folder, options);
-    return relyingOn(given, () => finishRun(rejudge(base, evidence), folder, options, deps));
+    await requireReplaceable(folder, options, deps);
+    const joined = await derivedFrom(given, deps, () => rejudge(base, evidence));
+    return relyingOn(given, () => finishRun(joined, folder, options, deps));
   });
 }

@@ -6,7 +6,7 @@ import { type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { writeOpenFindings } from './quiet.js';
-import { openRun, relyingOn } from './run-input.js';
+import { derivedFrom, openRun } from './run-input.js';
 import { VERSION } from './version.js';
 
 const EXAMPLES = `
@@ -31,11 +31,12 @@ export const registerCompare = defineCommand({
   work: async (deps, old: string, fresh: string, options: CommonOptions) => {
     const [before, now] = [await openRun(old, deps), await openRun(fresh, deps)];
     const style = textStyle(deps.stdout, deps);
-    const { comparison, json, text } = await relyingOn([old, fresh], () => {
+    const { comparison, json, text, html } = await derivedFrom([old, fresh], deps, () => {
       const changes = compareRuns(before.matrix, now.matrix, VERSION);
       return {
         comparison: changes,
         json: `${JSON.stringify(changes, null, 1)}\n`,
+        html: options.out === undefined ? '' : renderComparePage(changes),
         text: options.quiet ? renderWorse(changes, style) : renderComparison(changes, style),
       };
     });
@@ -45,7 +46,7 @@ export const registerCompare = defineCommand({
       const file = path.join(folder, 'compare.json');
       await writeWhole(file, json);
       const page = path.join(folder, 'compare.html');
-      await writeWhole(page, renderComparePage(comparison));
+      await writeWhole(page, html);
       if (!options.quiet)
         deps.stderr.write(`Written: ${shownPath(page, deps.cwd)} (compare.json beside it)\n`);
     }

@@ -44,7 +44,7 @@ async function demo(options: DemoOptions, deps: CliDeps): Promise<number> {
   let site: DemoSite | undefined;
   try {
     const { status, up } = await inFolder(folder, {}, async () => {
-      await requireReplaceable(folder, options);
+      await requireReplaceable(folder, options, deps);
       site = await startDemoSite();
       for (const { name, text } of site.files) await writeWhole(path.join(folder, name), text);
       const matrix = await lookAt(site, options, deps);

@@ -75,15 +75,15 @@ async function drill(file: string, options: DrillOptions, deps: CliDeps): Promis
     throw new MatchmarkError('usage', '--resume goes on in the folder of the run: leave out --out');
   const folder = resumed ?? path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'drill'));
   return inFolder(folder, {}, async () => {
-    const earlier = resumed === undefined ? undefined : await earlierDrill(resumed, plan);
-    await requireReplaceable(folder, options, { evidence: earlier !== undefined });
+    const earlier = resumed === undefined ? undefined : await earlierDrill(resumed, plan, deps);
+    await requireReplaceable(folder, options, deps, { evidence: earlier !== undefined });
     return pullSession({ plan, names, folder, earlier }, options, deps);
   });
 }
 
 /** The run whose pull test goes on. Throws MatchmarkError where it is of another plan or stage, or was cut off. */
-async function earlierDrill(folder: string, plan: Plan): Promise<EarlierRun> {
-  const earlier = await openEarlierRun(folder);
+async function earlierDrill(folder: string, plan: Plan, deps: CliDeps): Promise<EarlierRun> {
+  const earlier = await openEarlierRun(folder, deps);
   requireSameScope(earlier.scope, { files: plan.files, stage: 'configured' });
   if (earlier.hasJournal)
     throw new MatchmarkError('usage', 'the check in that folder was cut off', {

@@ -13,6 +13,7 @@ import {
 } from '../run/resume.js';
 import type { Attestation, DrillRecord } from '../sighting/types.js';
 import type { CliDeps } from './common.js';
+import { endable } from './endable.js';
 import { openRun } from './run-input.js';
 import { readRunJournal } from './run-journal.js';
 
@@ -43,7 +44,11 @@ export async function folderOfRun(given: string, deps: Pick<CliDeps, 'cwd'>): Pr
 }
 
 /** Throws MatchmarkError `result-unreadable` or `result-invalid` (exit 2) where a file of it is damaged. */
-export async function openEarlierRun(folder: string): Promise<EarlierRun> {
+export function openEarlierRun(folder: string, deps: Pick<CliDeps, 'unguarded'>): Promise<EarlierRun> {
+  return endable(deps, () => open(folder));
+}
+
+async function open(folder: string): Promise<EarlierRun> {
   const journal = await readRunJournal(folder);
   const hasResult = await lstat(path.join(folder, 'matrix.json')).then(
     () => true,

@@ -10,6 +10,7 @@ import { ROW_LIMIT } from '../plan-file/table.js';
 import { describeIssue } from '../plan-file/wording.js';
 import { count } from '../text/sentence.js';
 import type { CliDeps } from './common.js';
+import { endable } from './endable.js';
 
 const SHOWN = 50;
 
@@ -19,7 +20,7 @@ export async function readEquipment(file: string, deps: CliDeps, quiet: boolean)
       next: 'Name an equipment list (YAML or JSON, its first key "equipment: 1"; or a table of its ports, CSV or XLSX).',
     });
   const reading = () => loadEquipment(path.resolve(deps.cwd, file));
-  const loaded = await (deps.unguarded?.(reading) ?? reading());
+  const loaded = await endable(deps, reading);
   const refused = loaded.ok ? unsound(loaded.equipment, ROW_LIMIT) : errorsIn(loaded.issues);
   if (!loaded.ok || refused.length > 0) throw invalid('equipment list', refused);
   if (!quiet) writeNotes(loaded.issues, deps);

@@ -86,7 +86,7 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   const scope = { plan, stage: options.stage, only: options.only, vantageName: options.vantage };
   const elsewhere = await elsewhereOf({ ...scope, pace: options.pace }, options, deps);
   return inFolder(folder, {}, async () => {
-    await requireReplaceable(folder, options);
+    await requireReplaceable(folder, options, deps);
     return lookAgain(plan, folder, options, deps, elsewhere);
   });
 }

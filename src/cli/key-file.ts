@@ -3,8 +3,8 @@ import { createPrivateKey, createPublicKey, generateKeyPairSync, type KeyObject 
 import { rm, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
-import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { fingerprintOf } from '../seal/sign.js';
+import { readOrdinaryFile } from '../system/ordinary-file.js';
 import type { CliDeps } from './common.js';
 import { reasonOf } from './files.js';
 

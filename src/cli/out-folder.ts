@@ -8,6 +8,7 @@ import { lockFolder } from '../files/lock.js';
 import type { Evidence } from '../sighting/types.js';
 import { count, list } from '../text/sentence.js';
 import { leftAnswers } from './attest-kept.js';
+import type { CliDeps } from './common.js';
 import { prepareFolder } from './files.js';
 import { openRun } from './run-input.js';
 
@@ -42,11 +43,12 @@ export async function inFolder<T>(
 export async function requireReplaceable(
   folder: string,
   { replace }: ReplaceOptions,
+  deps: Pick<CliDeps, 'unguarded'>,
   kept: { readonly evidence: boolean } = { evidence: false },
 ): Promise<void> {
   if (replace === true) return;
   const lost = [
-    ...(kept.evidence ? [] : [...(await workIn(folder)), ...(await saidIn(folder))]),
+    ...(kept.evidence ? [] : [...(await workIn(folder, deps)), ...(await saidIn(folder))]),
     ...(await sealIn(folder)),
   ];
   if (lost.length === 0) return;
@@ -55,11 +57,11 @@ export async function requireReplaceable(
   });
 }
 
-async function workIn(folder: string): Promise<string[]> {
+async function workIn(folder: string, deps: Pick<CliDeps, 'unguarded'>): Promise<string[]> {
   if (!(await isThere(path.join(folder, 'matrix.json')))) return [];
   let evidence: readonly Evidence[];
   try {
-    evidence = (await openRun(folder, { cwd: folder })).matrix.evidence;
+    evidence = (await openRun(folder, { ...deps, cwd: folder })).matrix.evidence;
   } catch {
     return ['a matrix.json that cannot be read'];
   }

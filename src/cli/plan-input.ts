@@ -9,6 +9,7 @@ import { cleanText } from '../text/clean.js';
 import { nearestWord } from '../text/nearest.js';
 import { capital, count, list, naturalOrder } from '../text/sentence.js';
 import type { CliDeps } from './common.js';
+import { endable } from './endable.js';
 
 const SHOWN = 50;
 
@@ -27,7 +28,7 @@ export async function readPlan(file: string, deps: CliDeps, quiet: boolean): Pro
   const place = path.resolve(deps.cwd, file);
   await requireFile(file, place);
   const reading = () => loadPlan(place);
-  const loaded = await (deps.unguarded?.(reading) ?? reading());
+  const loaded = await endable(deps, reading);
   const notes = loaded.issues.filter(({ level }) => level === 'note');
   if (!loaded.ok) {
     const errors = loaded.issues.filter(({ level }) => level === 'error');

@@ -9,7 +9,7 @@ import { nearestWord } from '../text/nearest.js';
 import { type CliDeps, type CommonOptions, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { prepareFolder, writeWhole } from './files.js';
-import { type OpenedRun, openRun, relyingOn } from './run-input.js';
+import { derivedFrom, type OpenedRun, openRun } from './run-input.js';
 
 const FORMS = ['html', 'csv', 'text'] as const;
 type Form = (typeof FORMS)[number];
@@ -47,7 +47,7 @@ export const registerReport = defineCommand({
   work: async (deps, given: string, options: ReportOptions) => {
     const run = await openRun(given, deps);
     if (options.json === true) deps.stdout.document(run.text);
-    else await put(await relyingOn([given], () => render(run, options, deps)), options, deps);
+    else await put(await derivedFrom([given], deps, () => render(run, options, deps)), options, deps);
     return exitStatusOf(run.matrix.findings);
   },
 });

@@ -2,9 +2,10 @@ import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { readMatrix } from '../matrix/read.js';
-import { readOrdinaryFile } from '../run/ordinary-file.js';
+import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { cleanText } from '../text/clean.js';
 import type { CliDeps } from './common.js';
+import { endable } from './endable.js';
 import { reasonOf } from './files.js';
 
 export interface OpenedRun {
@@ -19,9 +20,15 @@ export const LARGEST_RESULT_BYTES = 256 * 1024 * 1024;
 
 const NEXT = 'Name the folder that "matchmark check" wrote, or the matrix.json in it.';
 
-/** Opens a finished run: its folder, or the matrix.json in it. */
-export async function openRun(given: string, deps: Pick<CliDeps, 'cwd'>): Promise<OpenedRun> {
-  const place = path.resolve(deps.cwd, given);
+/** What the reading of a result needs of the world. */
+export type ReadingDeps = Pick<CliDeps, 'cwd' | 'unguarded'>;
+
+/** Opens a finished run: its folder, or the matrix.json in it. Ctrl-C ends the program at once meanwhile. */
+export function openRun(given: string, deps: ReadingDeps): Promise<OpenedRun> {
+  return endable(deps, () => open(given, path.resolve(deps.cwd, given)));
+}
+
+async function open(given: string, place: string): Promise<OpenedRun> {
   for (const file of [place, path.join(place, 'matrix.json')]) {
     try {
       const text = await readOrdinaryFile(file, LARGEST_RESULT_BYTES);
@@ -38,6 +45,15 @@ export async function openRun(given: string, deps: Pick<CliDeps, 'cwd'>): Promis
     }
   }
   throw new MatchmarkError('result-unreadable', `there is no matrix.json in ${given}`, { next: NEXT });
+}
+
+/** As relyingOn, for what is made in memory alone: Ctrl-C ends the program at once. */
+export function derivedFrom<T>(
+  names: readonly string[],
+  deps: Pick<CliDeps, 'unguarded'>,
+  work: () => T | Promise<T>,
+): Promise<T> {
+  return endable(deps, () => relyingOn(names, work));
 }
 
 /**

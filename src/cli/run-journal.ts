@@ -7,7 +7,7 @@ import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/
 import { reasonOf } from '../files/reason.js';
 import { surveySchema } from '../matrix/survey-schema.js';
 import { type Entry, entrySchema } from '../run/journal-entry.js';
-import { readOrdinaryFile } from '../run/ordinary-file.js';
+import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { cleanText } from '../text/clean.js';
 
 /** Octets; the journal of some four thousand endpoints is a tenth of it. */

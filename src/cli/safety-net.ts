@@ -37,6 +37,8 @@ interface Run {
 /** The run under way. One at a time in a process; tests run several one after the other. */
 let run: Run | undefined;
 let watching = false;
+/** Works under way that may be ended at any moment: one may hold another. */
+let unguardedWorks = 0;
 
 /** `onFault` says what went wrong inside the program; it must not throw. */
 export function openSafetyNet(onFault: (error: unknown) => void): SafetyNet {
@@ -76,11 +78,13 @@ export function openSafetyNet(onFault: (error: unknown) => void): SafetyNet {
     },
     givenUp,
     unguarded: async (work) => {
-      for (const [name, listener] of ENDINGS) process.off(name, listener);
+      unguardedWorks += 1;
+      if (unguardedWorks === 1) for (const [name, listener] of ENDINGS) process.off(name, listener);
       try {
         return await work();
       } finally {
-        for (const [name, listener] of ENDINGS) process.on(name, listener);
+        unguardedWorks -= 1;
+        if (unguardedWorks === 0) for (const [name, listener] of ENDINGS) process.on(name, listener);
       }
     },
     close: () => {

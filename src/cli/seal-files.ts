@@ -2,11 +2,11 @@
 import { lstat } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
-import { readOrdinaryBytes } from '../run/ordinary-file.js';
 import { LARGEST_SEAL_BYTES, type SealedFile, SIGNATURE_NAME, SUMS_NAME } from '../seal/manifest.js';
 import { OLD_SEAL_NAME, type OldSeal, readOldSeal } from '../seal/old-seal.js';
 import { SIGNATURE_OCTETS } from '../seal/sign.js';
 import { readSums } from '../seal/sums.js';
+import { readOrdinaryBytes } from '../system/ordinary-file.js';
 import { reasonOf } from './files.js';
 
 export type SealInFolder =

@@ -1,17 +1,21 @@
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import type { Survey } from '../matrix/survey.js';
-import { readOrdinaryFile } from '../run/ordinary-file.js';
 import { readSurvey as parseSurvey } from '../survey/read.js';
+import { readOrdinaryFile } from '../system/ordinary-file.js';
 import type { CliDeps } from './common.js';
+import { endable } from './endable.js';
 import { reasonOf } from './files.js';
 import { LARGEST_RESULT_BYTES } from './run-input.js';
 
 const NEXT = 'Name the survey.json that "matchmark survey" wrote, or the folder it stands in.';
 
-/** Reads a survey.json, or the one in a folder. */
-export async function readSurvey(given: string, deps: CliDeps): Promise<Survey> {
-  const place = path.resolve(deps.cwd, given);
+/** Reads a survey.json, or the one in a folder. Ctrl-C ends the program at once meanwhile. */
+export function readSurvey(given: string, deps: CliDeps): Promise<Survey> {
+  return endable(deps, () => read(given, path.resolve(deps.cwd, given)));
+}
+
+async function read(given: string, place: string): Promise<Survey> {
   for (const file of [place, path.join(place, 'survey.json')]) {
     try {
       return parseSurvey(await readOrdinaryFile(file, LARGEST_RESULT_BYTES), given);

@@ -58,7 +58,7 @@ async function survey(file: string, options: SurveyOptions, deps: CliDeps): Prom
     deps.stderr.write(`note: network ${cleanText(network, 60)} is not swept: ${cleanText(reason)}\n`);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'survey'));
   return inFolder(folder, {}, async () => {
-    await requireReplaceable(folder, options, { evidence: true });
+    await requireReplaceable(folder, options, deps, { evidence: true });
     return look(plan, sweep, folder, options, deps);
   });
 }

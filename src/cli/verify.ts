@@ -6,6 +6,7 @@ import { OLD_SEAL_NAME } from '../seal/old-seal.js';
 import { judgeOldSignature, judgeSignature } from '../seal/signature.js';
 import { type Verification, verificationText } from '../seal/verdict.js';
 import { action, type CliDeps, type CommonOptions, EXIT, withCommonOptions } from './common.js';
+import { endable } from './endable.js';
 import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { digestFolder } from './folder-digests.js';
 import { readPublicKey } from './key-file.js';
@@ -44,7 +45,7 @@ async function verify(dir: string, options: VerifyOptions, deps: CliDeps): Promi
   const folder = path.resolve(deps.cwd, dir);
   const file = options.seal === undefined ? await sealFileIn(folder) : path.resolve(deps.cwd, options.seal);
   const key = options.key === undefined ? undefined : await readPublicKey(options.key, deps);
-  const seal = await openSeal(file, options.seal ?? shownPath(file, deps.cwd));
+  const seal = await endable(deps, () => openSeal(file, options.seal ?? shownPath(file, deps.cwd)));
   const digests = await digestFolder(folder, new Set(), deps.signal).catch((error: unknown) => {
     if (deps.signal.aborted) return undefined;
     throw error;

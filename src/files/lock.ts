@@ -1,15 +1,18 @@
 /** One at a time in a folder: a file beside the result says who works there. */
 import { randomBytes } from 'node:crypto';
 import { unlinkSync } from 'node:fs';
-import { link, readFile, rename, rm, writeFile } from 'node:fs/promises';
+import { link, rename, rm, writeFile } from 'node:fs/promises';
 import { hostname } from 'node:os';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { isAlive } from './alive.js';
 import { reasonOf } from './reason.js';
 
 export const LOCK_NAME = '.matchmark-lock';
 const RETRY_MS = 100;
+/** What somebody else laid there under its name is read no further. */
+const LARGEST_LOCK_BYTES = 1000;
 
 interface Holder {
   readonly pid: number;
@@ -66,7 +69,7 @@ async function place(file: string, own: Holder): Promise<boolean> {
 async function read(file: string): Promise<Holder | 'gone' | undefined> {
   let text: string;
   try {
-    text = (await readFile(file, 'utf8')).slice(0, 1000);
+    text = await readOrdinaryFile(file, LARGEST_LOCK_BYTES);
   } catch (error) {
     return (error as NodeJS.ErrnoException).code === 'ENOENT' ? 'gone' : undefined;
   }

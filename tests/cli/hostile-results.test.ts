@@ -93,4 +93,16 @@ describe('what is no ordinary file holds nobody up', () => {
     for (const name of ['matrix.json', 'seal.json']) symlinkSync('/dev/zero', path.join(cwd, 'run', name));
     expectRefused(await run(argv, { cwd }), /it is no ordinary file/);
   });
+
+  // Read before a run begins, whoever laid them there. The number is no process (proc(5), pid_max).
+  test.skipIf(process.platform === 'win32').each([
+    ['.matchmark-said-4194305-0123456789abcdef', /^(?!.*another matchmark)/s],
+    ['.matchmark-lock', /another matchmark works in/],
+  ])('a pipe: %s', async (name, what) => {
+    const cwd = folderWith({ 'run/list.txt': '', 'list.csv': 'device,port,address\na,b,127.0.0.1/8\n' });
+    execFileSync('mkfifo', [path.join(cwd, 'run', name)]);
+    const { err } = await run(['check', 'list.csv', '--out', 'run'], { cwd });
+    expect(err).toMatch(what);
+    expect(err).not.toMatch(/inside the program/);
+  });
 });

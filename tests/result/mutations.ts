@@ -87,7 +87,8 @@ function expectHarmless(matrix: Matrix): { readonly marked: boolean } {
   expect(page).not.toMatch(/[\u202a-\u202e\u2066-\u2069\u001b\u0007]/u);
   for (const csv of [renderCsv(matrix), renderFindingsCsv(matrix), renderEquipmentCsv(matrix)]) {
     const rows: string[][] = parse(csv, { bom: true });
-    for (const cell of rows.flat()) expect(cell).not.toMatch(/^[=@]|[\u001b\u0007]/);
+    // One expectation a table: a thousand cells of their own took half of the time.
+    expect(rows.flat().filter((cell) => /^[=@]|[\u001b\u0007]/.test(cell))).toEqual([]);
   }
   let shown = '';
   const sink = {
