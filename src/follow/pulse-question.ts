@@ -1,6 +1,8 @@
 /** The real question of a pulse: a connection, or a datagram where no TCP service is planned. */
 import { openDatagrams } from '../presence/datagrams.js';
 import { probeTcp } from '../probe/tcp.js';
+import { thisSystem } from '../system/this-system.js';
+import { zoned } from '../system/zone.js';
 import type { Pulse } from './pulse.js';
 
 /** Four tries that overlap: with a twentieth lost each way, all four go astray once in ten thousand. EarlierAnswers in 0.7 s. */
@@ -11,7 +13,8 @@ export function realPulse(): Pulse {
   const datagrams = openDatagrams();
   return {
     everyMs: EVERY_MS,
-    ask: async ({ address, service }, signal) => {
+    ask: async ({ address: planned, interface: port, service }, signal) => {
+      const address = zoned(thisSystem(), planned, port);
       if (service === undefined) return (await datagrams.provoke(address, EVERY_MS, signal)) === 'alive';
       const { outcome } = await probeTcp({ address, service }, PATIENCE, signal);
       return outcome === 'accepted' || outcome === 'refused';

@@ -8,6 +8,8 @@ import type { Evidence } from '../sighting/types.js';
 
 export interface PulseTarget {
   readonly address: string;
+  /** The laptop's own port that leads there. */
+  readonly interface?: string | undefined;
   /** A port that takes connections, or that the plan names; absent: a datagram to a port where nobody listens. */
   readonly service?: PlannedService | undefined;
 }
@@ -25,7 +27,7 @@ const FRAMES_EACH = 4;
 
 /** What is asked at each address; addresses that cannot be asked from here are left out. */
 export function pulseTargets(plan: Plan, { sightings }: Evidence): PulseTarget[] {
-  return sightings.flatMap(({ address, reach, own, tcp, presence }) => {
+  return sightings.flatMap(({ address, interface: leavesBy, reach, own, tcp, presence }) => {
     // Behind a router a refusal may be a firewall's, and silence too.
     if (own || reach === 'no-route' || (reach === 'routed' && presence.outcome === 'not-run')) return [];
     const planned = plan.endpoints
@@ -33,7 +35,13 @@ export function pulseTargets(plan: Plan, { sightings }: Evidence): PulseTarget[]
       .flatMap(({ services }) => services.filter(({ protocol }) => protocol === 'tcp'));
     const taken = tcp.find(({ outcome }) => outcome === 'accepted');
     const service = planned.find(({ port }) => port === taken?.port) ?? planned[0];
-    return [{ address, ...(service === undefined ? {} : { service }) }];
+    return [
+      {
+        address,
+        ...(leavesBy === undefined ? {} : { interface: leavesBy }),
+        ...(service === undefined ? {} : { service }),
+      },
+    ];
   });
 }
 

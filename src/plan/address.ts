@@ -76,6 +76,17 @@ export function isLinkLocal(address: string): boolean {
   return isIn(address, 'linkLocal');
 }
 
+/** fe80::/10 alone: a socket needs the port with it (RFC 4007 §6 and §11), since every port has that network. */
+export function needsZone(address: string): boolean {
+  return address.includes(':') && isLinkLocal(address);
+}
+
+/** `fe80::1%eth0` and `FE80:0::1` alike as `fe80::1`; any other text as it is. */
+export function withoutZone(text: string): string {
+  const bare = text.split('%', 1)[0] ?? text;
+  return parseAddress(bare) ?? bare;
+}
+
 function isIn(address: string, range: 'loopback' | 'linkLocal'): boolean {
   return ipaddr.isValid(address) && ipaddr.parse(address).range() === range;
 }

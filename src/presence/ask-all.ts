@@ -4,6 +4,7 @@ import pLimit from 'p-limit';
 import { familyOf } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
+import { zoned } from '../system/zone.js';
 import { askByArping } from './arping.js';
 import { confirmOldRow } from './confirm-old-row.js';
 import type { Datagrams, SendOutcome } from './datagrams.js';
@@ -208,7 +209,7 @@ async function putQuestions(
   if (again.length > 0 && means.canClear) await forgetRecords(again, context.vantage, context.deps.system);
   await Promise.all(
     due.map(async (record) => {
-      const outcome = await context.datagrams.send(record.address, zoneOf(record, context));
+      const outcome = await context.datagrams.send(onWire(record, context));
       countTry(context.tries, record.port, outcome);
       // No room, or no port: the next tick tries again, until `isOver` calls it off.
       if (outcome === 'full' || outcome === 'away') {
@@ -230,12 +231,8 @@ async function putQuestions(
   if (unreachable.length > 0) await judgeUnreachable(unreachable, context);
 }
 
-/** On Windows the zone of a link-local address is a number, which Node tells with the port's own. */
-function zoneOf({ port }: AddressRecord, { deps: { system } }: PresenceContext): string {
-  if (system.platform !== 'win32') return port;
-  const rows = system.networkInterfaces()[port] ?? [];
-  const zone = rows.map((row) => (row.family === 'IPv6' ? row.scopeid : 0)).find((id) => id > 0);
-  return zone === undefined ? port : String(zone);
+function onWire({ address, port }: AddressRecord, { deps: { system } }: PresenceContext): string {
+  return zoned(system, address, port);
 }
 
 function countTry(tries: Map<string, Tries>, port: string, outcome: SendOutcome): void {
@@ -324,7 +321,8 @@ function sideJobs(context: PresenceContext, signal: AbortSignal) {
       if (needsConfirming(record)) {
         record.begun.add('confirming');
         const { datagrams } = context;
-        start(record, () => confirmOldRow(record, { programs, platform, datagrams, ping }, signal));
+        const address = onWire(record, context);
+        start(record, () => confirmOldRow(record, { address, programs, platform, datagrams, ping }, signal));
       }
     },
     ended: () => Promise.allSettled([...running]),

@@ -12,6 +12,8 @@ const TIMEOUT_MS = 1500;
 export async function confirmOldRow(
   record: AddressRecord,
   deps: {
+    /** As sockets and programs take it, with its port where it needs one. */
+    readonly address: string;
     readonly programs: Programs;
     readonly platform: string;
     readonly datagrams: Datagrams;
@@ -19,8 +21,8 @@ export async function confirmOldRow(
   },
   signal: AbortSignal,
 ): Promise<void> {
-  const answers = [deps.datagrams.provoke(record.address, TIMEOUT_MS, signal).then((how) => how === 'alive')];
-  if (deps.ping) answers.push(echo(record, deps, signal));
+  const answers = [deps.datagrams.provoke(deps.address, TIMEOUT_MS, signal).then((how) => how === 'alive')];
+  if (deps.ping) answers.push(echo(deps, signal));
   await Promise.all(
     answers.map(async (answer) => {
       const mac = record.row?.mac ?? record.before?.row.mac;
@@ -31,13 +33,16 @@ export async function confirmOldRow(
 }
 
 async function echo(
-  record: AddressRecord,
-  { programs, platform }: { readonly programs: Programs; readonly platform: string },
+  {
+    address,
+    programs,
+    platform,
+  }: { readonly address: string; readonly programs: Programs; readonly platform: string },
   signal: AbortSignal,
 ): Promise<boolean> {
-  const command = platform === 'darwin' && record.address.includes(':') ? 'ping6' : 'ping';
+  const command = platform === 'darwin' && address.includes(':') ? 'ping6' : 'ping';
   const args = platform === 'win32' ? ['-n', '1', '-w', '1000'] : ['-c', '1'];
-  const result = await programs.run(command, [...args, record.address], { timeoutMs: TIMEOUT_MS, signal });
+  const result = await programs.run(command, [...args, address], { timeoutMs: TIMEOUT_MS, signal });
   // Windows ends with 0 for "Destination host unreachable" too; only a reply has a time to live (or, in IPv6, a time).
   return result.ran && result.exitCode === 0 && /\b(ttl|hlim)=|[=<]\s?\d+ ?ms/i.test(result.stdout);
 }

@@ -1,16 +1,14 @@
 /** The datagrams that make the kernel ask who has an address. node:dgram, no rights needed. */
 import { createSocket, type Socket } from 'node:dgram';
-import { familyOf, isLinkLocal } from '../plan/address.js';
+import { familyOf } from '../plan/address.js';
 
 /** The discard port (RFC 863): whatever listens there throws away what comes. */
 const DISCARD = 9;
 const NOTHING = new Uint8Array(0);
 
 export interface Datagrams {
-  /**
-   * Hands one empty datagram to the kernel, which has to find the neighbour first. `zone` names the port for an IPv6 link-local address.
-   */
-  send(address: string, zone?: string): Promise<SendOutcome>;
+  /** Hands one empty datagram to the kernel, which has to find the neighbour first. An IPv6 link-local address comes with its port. */
+  send(address: string): Promise<SendOutcome>;
   /** Sends one and waits for an ICMP "port unreachable" or an answer: either shows the device alive. */
   provoke(address: string, timeoutMs: number, signal: AbortSignal): Promise<'alive' | 'silent'>;
   close(): void;
@@ -53,12 +51,8 @@ export function openDatagrams(): Datagrams {
     return used;
   };
   return {
-    send: (address, zone) =>
+    send: (address) =>
       new Promise((resolve) => {
-        const target =
-          zone !== undefined && familyOf(address) === 6 && isLinkLocal(address)
-            ? `${address}%${zone}`
-            : address;
         const used = socketFor(familyOf(address));
         const timer = setTimeout(() => resolve('full'), TAKEN_MS);
         const end = (error: unknown): void => {
@@ -70,7 +64,7 @@ export function openDatagrams(): Datagrams {
         used.sends += 1;
         used.pending += 1;
         try {
-          used.socket.send(NOTHING, DISCARD, target, end);
+          used.socket.send(NOTHING, DISCARD, address, end);
         } catch (error) {
           end(error);
         }

@@ -1,4 +1,5 @@
 /** Who is present on the link, and who claims what: DESIGN 5 "Presence on the wire". */
+import { needsZone } from '../plan/address.js';
 import type { Clock } from '../probe/types.js';
 import type { LldpNeighbour, NotRun, PresenceSighting, ProxyArpCheck, Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
@@ -19,6 +20,8 @@ export interface FindRequest {
   /** For the proxy ARP question: which planned device each address is of, and the plan's networks with what is taken in them. */
   readonly deviceOf?: ReadonlyMap<string, string> | undefined;
   readonly networks?: readonly KnownNetwork[] | undefined;
+  /** On which port of the laptop a link-local address of IPv6 lies, where that is known of more than the ports. */
+  readonly portOf?: ((address: string) => string | undefined) | undefined;
   readonly tableRoom?: TableRoom | undefined;
   /** What is known of the loss: how many questions make silence sure. Absent: `patienceMs` alone decides. */
   readonly silence?: Silence | undefined;
@@ -82,7 +85,7 @@ export async function findPresent(
   const presence = new Map<string, PresenceSighting>();
   const records = new Map<string, AddressRecord>();
   for (const address of new Set(request.addresses)) {
-    const where = recordOrReason(vantage, address);
+    const where = recordOrReason(vantage, address, request.portOf);
     if ('outcome' in where) {
       presence.set(address, where);
       onFound(address, where);
@@ -148,8 +151,14 @@ export async function findPresent(
 
 const INTERRUPTED: NotRun = { outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' };
 
-function recordOrReason(vantage: Vantage, address: string): AddressRecord | NotRun {
+function recordOrReason(
+  vantage: Vantage,
+  address: string,
+  portOf: FindRequest['portOf'],
+): AddressRecord | NotRun {
   const reach = reachOf(vantage, address);
+  const known = needsZone(address) && !reach.own ? portOf?.(address) : undefined;
+  if (known !== undefined) return newRecord(address, known, undefined);
   if (reach.loopback)
     return {
       outcome: 'not-run',
@@ -159,7 +168,7 @@ function recordOrReason(vantage: Vantage, address: string): AddressRecord | NotR
   if (reach.reach !== 'on-link' || reach.interface === undefined)
     return {
       outcome: 'not-run',
-      cause: reach.reach === 'routed' ? 'behind-router' : 'no-route',
+      cause: reach.reach === 'routed' ? 'behind-router' : (reach.cause ?? 'no-route'),
       reason: reach.reason ?? 'not on this link: ARP does not pass a router',
     };
   const port = vantage.interfaces.find((each) => each.name === reach.interface);

@@ -1,4 +1,4 @@
-import { parseAddress } from '../plan/address.js';
+import { parseAddress, withoutZone } from '../plan/address.js';
 
 export interface HttpPlace {
   readonly scheme: 'http' | 'https';
@@ -20,15 +20,15 @@ export function followable(from: HttpPlace, location: string): HttpPlace | undef
   }
   if (url.protocol !== `${from.scheme}:`) return undefined;
   if (url.username !== '' || url.password !== '') return undefined;
-  if (parseAddress(url.hostname.replace(/^\[|\]$/g, '')) !== from.address) return undefined;
+  if (parseAddress(url.hostname.replace(/^\[|\]$/g, '')) !== withoutZone(from.address)) return undefined;
   const port = url.port === '' ? usualPort(from.scheme) : Number(url.port);
   if (port !== from.port) return undefined;
   return { ...from, path: `${url.pathname}${url.search}`.slice(0, 2048) };
 }
 
-/** Host header and URL authority: IPv6 in brackets (RFC 3986 §3.2.2), the port where it is not the scheme's own. */
+/** Host header and URL authority: IPv6 in brackets (RFC 3986 §3.2.2) without its zone (RFC 6874 §3), the port where it is not the scheme's own. */
 export function authority(place: HttpPlace): string {
-  const host = place.address.includes(':') ? `[${place.address}]` : place.address;
+  const host = place.address.includes(':') ? `[${withoutZone(place.address)}]` : place.address;
   return place.port === usualPort(place.scheme) ? host : `${host}:${place.port}`;
 }
 

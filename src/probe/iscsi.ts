@@ -1,6 +1,7 @@
 /** iSCSI discovery at one portal: what the array says it has. The session itself is src/wire/iscsi/discovery.ts; here is the socket. */
 import { randomBytes } from 'node:crypto';
 import type { Socket } from 'node:net';
+import { withoutZone } from '../plan/address.js';
 import type { PlannedService } from '../plan/model.js';
 import type { IscsiSighting, ServiceProof } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
@@ -46,7 +47,10 @@ function discover(
   patience: Patience,
   signal: AbortSignal,
 ): Promise<IscsiSighting> {
-  const session = createDiscovery({ connection: target, isid: randomIsid() });
+  const session = createDiscovery({
+    connection: { ...target, address: withoutZone(target.address) },
+    isid: randomIsid(),
+  });
   let result: IscsiSighting | undefined;
   let answers = 0;
 

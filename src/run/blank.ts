@@ -6,6 +6,8 @@ export interface Standpoint {
   readonly reach: Reach;
   readonly interface?: string | undefined;
   readonly reachReason?: string | undefined;
+  /** Why there is no way from here, where it is not that no route leads there. */
+  readonly reachCause?: 'port-unknown' | undefined;
   readonly mend?: { readonly add: string; readonly remove: string } | undefined;
   readonly own: boolean;
 }

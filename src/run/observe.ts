@@ -320,7 +320,10 @@ type Why = Pick<NotRun, 'cause' | 'reason'>;
 /** Why an address gets no further question, or undefined where it gets one. */
 function blockedReason(standpoint: Standpoint, address: string, presence: PresenceSighting): Why | undefined {
   if (standpoint.reach === 'no-route')
-    return { cause: 'no-route', reason: standpoint.reachReason ?? 'no route from here' };
+    return {
+      cause: standpoint.reachCause ?? 'no-route',
+      reason: standpoint.reachReason ?? 'no route from here',
+    };
   if (standpoint.own && !isLoopback(address))
     return { cause: 'own-address', reason: "this is the laptop's own address" };
   if (presence.outcome === 'unclaimed')
@@ -333,7 +336,7 @@ function whyNoPresence(standpoint: Standpoint, address: string): Why {
     return { cause: 'not-supported', reason: 'a loopback address is claimed by nobody on a wire' };
   return standpoint.reach === 'routed'
     ? { cause: 'behind-router', reason: 'behind a router: only the router is seen by ARP' }
-    : { cause: 'no-route', reason: standpoint.reachReason ?? 'no route from here' };
+    : { cause: standpoint.reachCause ?? 'no-route', reason: standpoint.reachReason ?? 'no route from here' };
 }
 
 function resumedNote(earlier: EarlierAnswers | undefined, kept: number, at: string): string[] {

@@ -2,7 +2,7 @@
 
 import { hostname } from 'node:os';
 import { readVantage } from '../kit/read-vantage.js';
-import { hostOf } from '../plan/address.js';
+import { hostOf, needsZone } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
 import { openDatagrams } from '../presence/datagrams.js';
 import { findPresent } from '../presence/find-present.js';
@@ -28,6 +28,7 @@ import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { type PortWatch, watchPorts } from '../system/port-watch.js';
 import { programs } from '../system/programs.js';
 import { thisSystem } from '../system/this-system.js';
+import { zoned } from '../system/zone.js';
 import { reachOf } from '../vantage/reach.js';
 import type { ObserveDeps } from './observe.js';
 import { notRunWhilePortAway } from './own-port-away.js';
@@ -35,6 +36,7 @@ import type { ProbeSet } from './probe-set.js';
 import { standpointFinder } from './standpoint.js';
 import type { PresenceRequest, Surroundings } from './surroundings.js';
 import { patiencesOn } from './system-patience.js';
+import { zonedProbes } from './zoned-probes.js';
 
 export interface World {
   readonly env: Readonly<Record<string, string | undefined>>;
@@ -61,6 +63,9 @@ export function realDeps(world: World): ObserveDeps {
   let listener: Listener | undefined;
   let own: OwnWatch | undefined;
   let ports: PortWatch | undefined;
+  /** Address -> the laptop's port that leads there. */
+  const leavesBy = new Map<string, string | undefined>();
+  const portOf = (address: string): string | undefined => leavesBy.get(address);
   const surroundings: Surroundings = {
     async vantage(name) {
       const vantage = await realVantage(name);
@@ -69,17 +74,28 @@ export function realDeps(world: World): ObserveDeps {
     },
     standpoint(vantage, address, plan) {
       standpoint ??= standpointFinder(world.platform, vantage, plan);
-      return standpoint(address);
+      const found = standpoint(address);
+      leavesBy.set(address, found.interface);
+      return found;
     },
     async findPresent(request, signal, onFound) {
       const { addresses, vantage, deviceOf, tableRoom, silence, frames } = request;
-      const used = portsTo(vantage, addresses);
+      const used = portsTo(vantage, addresses, portOf);
       // Without the rights to make the system ask again, the one question that it puts must be heard.
       const atOnce = vantage.abilities.privileged;
       listener = await listen(vantage, used, { system: thisSystem(), clock, atOnce }, signal);
       own = watchOwnAddresses(vantage, used, { programs, listener }, signal);
       return findPresent(
-        { addresses, vantage, deviceOf, networks: knownNetworks(request), tableRoom, silence, frames },
+        {
+          addresses,
+          vantage,
+          deviceOf,
+          portOf,
+          networks: knownNetworks(request),
+          tableRoom,
+          silence,
+          frames,
+        },
         { system: thisSystem(), clock, datagrams: openDatagrams, listener, lostSince: ports?.lostSince },
         signal,
         onFound,
@@ -97,8 +113,15 @@ export function realDeps(world: World): ObserveDeps {
       return heard;
     },
   };
+  const onWire = (address: string): string => zoned(thisSystem(), address, portOf(address));
   const told = notRunWhilePortAway(
-    { surroundings, probes: realProbes(world, () => abilities) },
+    {
+      surroundings,
+      probes: zonedProbes(
+        realProbes(world, () => abilities),
+        onWire,
+      ),
+    },
     clock,
     () => {
       ports = watchPorts(thisSystem(), clock);
@@ -152,7 +175,9 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
           patience,
           signal,
         );
-      return patience.attempts === 1 && world.platform === 'linux' && ping?.flavour === 'iputils'
+      // The batch tells answers apart by their address, which ping prints in its own way where it comes with its port.
+      const plain = !target.address.includes('%');
+      return plain && patience.attempts === 1 && world.platform === 'linux' && ping?.flavour === 'iputils'
         ? firstEchoes(target.address, patience.timeoutMs, byItself, signal)
         : byItself();
     },
@@ -180,8 +205,14 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
 }
 
 /** The laptop's own ports that lead to these addresses without a router. */
-function portsTo(vantage: Vantage, addresses: readonly string[]): string[] {
+function portsTo(
+  vantage: Vantage,
+  addresses: readonly string[],
+  portOf: (address: string) => string | undefined,
+): string[] {
   const ports = addresses.flatMap((address) => {
+    const port = needsZone(address) ? portOf(address) : undefined;
+    if (port !== undefined) return [port];
     const way = reachOf(vantage, address);
     return way.reach === 'on-link' && !way.loopback && way.interface !== undefined ? [way.interface] : [];
   });

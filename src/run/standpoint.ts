@@ -1,5 +1,5 @@
 /** How this place stands to one address, with the way to get nearer where it is not on the link. Pure. */
-import { canonicalCidr, familyOf } from '../plan/address.js';
+import { canonicalCidr, familyOf, hostOf, needsZone } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { AddressSighting, LldpNeighbour, Vantage } from '../sighting/types.js';
@@ -27,7 +27,8 @@ export function standpointFinder(
   return (address) => {
     const network = indexOf(plan).networkAt(address);
     const planned = network?.inferred === true ? undefined : network?.cidr;
-    const { reach, own, reason, widerThanPlanned, ...way } = reachOf(vantage, address, planned);
+    const near = nearbyNetworks(plan, address);
+    const { reach, own, reason, cause, widerThanPlanned, ...way } = reachOf(vantage, address, planned, near);
     const at = { reach, own, ...(way.interface === undefined ? {} : { interface: way.interface }) };
     if (reach === 'on-link') {
       if (network?.cidr === undefined || widerThanPlanned === undefined) return at;
@@ -38,6 +39,9 @@ export function standpointFinder(
         ...(nearer.possible ? { mend: { add: nearer.add, remove: nearer.remove } } : {}),
       };
     }
+    // Another address would help nobody: it takes the port.
+    if (needsZone(address))
+      return { ...at, reachReason: reason, ...(cause === undefined ? {} : { reachCause: cause }) };
     // A port that has such an address and no link needs its cable, not another address.
     if (reach === 'no-route' && way.interface !== undefined && reason !== undefined)
       return { ...at, reachReason: network === undefined ? reason : `${network.name}: ${reason}` };
@@ -54,6 +58,17 @@ export function standpointFinder(
       ...(mend.possible ? { mend: { add: mend.add, remove: mend.remove } } : {}),
     };
   };
+}
+
+/** Networks on the same cable as a link-local address: what its endpoint names, and those that it is the gateway of. */
+export function nearbyNetworks(plan: Plan, address: string): readonly string[] {
+  if (!needsZone(address)) return [];
+  const index = indexOf(plan);
+  const networks = [
+    ...index.at(address).flatMap((endpoint) => index.networkOf(endpoint) ?? []),
+    ...plan.networks.filter(({ gateway }) => gateway === address),
+  ];
+  return networks.flatMap(({ cidr }) => (cidr === undefined || needsZone(hostOf(cidr)) ? [] : [cidr]));
 }
 
 /** What the switch said of the laptop's own port, once it is known: where a second address would not help, no command is offered. */

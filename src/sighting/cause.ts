@@ -20,6 +20,8 @@ const NOT_ASKED_CAUSES = [
   'interface-down',
   /** This laptop has no address or no route that leads there. */
   'no-route',
+  /** A link-local address of IPv6, and it is not known on which port of this laptop it lies (RFC 4007 §6). */
+  'port-unknown',
   /** The address is this laptop's own. */
   'own-address',
   /** The plan does not state it, so there is nothing to ask. */

@@ -10,7 +10,7 @@ import {
   Version1,
   Version2c,
 } from 'net-snmp';
-import { parseAddress } from '../plan/address.js';
+import { withoutZone } from '../plan/address.js';
 import type { Patience, ResolvedSnmp } from '../probe/types.js';
 import {
   failureOf,
@@ -144,12 +144,6 @@ function guardSocket(
     }
   });
   socket.on('error', (error: unknown) => fail(socketFailure(error)));
-}
-
-/** `fe80::1%eth0` and `FE80:0::1` alike as `fe80::1`. */
-function withoutZone(address: string): string {
-  const bare = address.split('%', 1)[0] ?? address;
-  return parseAddress(bare) ?? bare;
 }
 
 function create(

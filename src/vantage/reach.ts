@@ -4,12 +4,15 @@ import {
   blockOf,
   cidrContains,
   familyOf,
+  hostOf,
   isLinkLocal,
   isLoopback,
+  needsZone,
   parseCidr,
   toNumber,
 } from '../plan/address.js';
 import type { Reach, Vantage, VantageInterface } from '../sighting/types.js';
+import { list } from '../text/sentence.js';
 
 export interface ReachResult {
   readonly reach: Reach;
@@ -23,6 +26,8 @@ export interface ReachResult {
   readonly loopback: boolean;
   /** Why `no-route`, or what is not sure. */
   readonly reason?: string | undefined;
+  /** There is a way, and it is not known which: a link-local address of IPv6 and several ports with link. */
+  readonly cause?: 'port-unknown' | undefined;
   /** The own `address/prefix` that makes it on-link, where that takes in more than the planned network: it may lie elsewhere. */
   readonly widerThanPlanned?: string | undefined;
 }
@@ -36,9 +41,15 @@ interface Way extends Block {
 /**
  * The longest prefix that holds the address decides (RFC 1812 §5.2.4.3); an interface's own prefix is a way without a gateway
  * (RFC 1122 §3.3.1.1) and wins a tie, of several ports the one whose route the system prefers; among equal routes the first listed wins,
- * for they are listed by preference. `planned`: the network of the plan that holds the address.
+ * for they are listed by preference. `planned`: the network of the plan that holds the address. `near`: networks on the same cable, which
+ * tell on which port a link-local address of IPv6 lies.
  */
-export function reachOf(vantage: Vantage, address: string, planned?: string): ReachResult {
+export function reachOf(
+  vantage: Vantage,
+  address: string,
+  planned?: string,
+  near: readonly string[] = [],
+): ReachResult {
   if (isLoopback(address)) return loopbackReach(vantage, address);
   const { ways, own } = routingOf(vantage);
   const holder = own.get(address);
@@ -50,6 +61,7 @@ export function reachOf(vantage: Vantage, address: string, planned?: string): Re
       own: true,
       loopback: false,
     };
+  if (needsZone(address)) return linkLocalReach(vantage, address, near);
   const way = bestWay(ways, address);
   if (way === undefined) return withoutWay(vantage, address);
   const sourceAddress = sourceOf(way, address);
@@ -165,6 +177,37 @@ function loopbackReach(vantage: Vantage, address: string): ReachResult {
     sourceAddress: address,
     own: false,
     loopback: true,
+  };
+}
+
+/** Every port has the network fe80::/64, and no route says on which of them an address lies (RFC 4007 §6). */
+function linkLocalReach(vantage: Vantage, address: string, near: readonly string[]): ReachResult {
+  const none = { reach: 'no-route', own: false, loopback: false } as const;
+  const ports = vantage.interfaces.filter(
+    (port) => port.up && port.mac !== '' && isEthernet(port) && ownAddresses(port).some(needsZone),
+  );
+  const told = ports.filter(({ addresses }) =>
+    addresses.some((own) => near.some((cidr) => cidrContains(cidr, hostOf(own)))),
+  );
+  const [port, ...others] = told.length > 0 ? told : ports;
+  if (port === undefined)
+    return { ...none, reason: 'no port of this laptop with link has a link-local address of IPv6' };
+  if (others.length > 0)
+    return {
+      ...none,
+      cause: 'port-unknown',
+      reason: `${address} is good on one cable alone, and this laptop has several ports with link (${list(
+        [port, ...others].map(({ name }) => name),
+        4,
+      )}): take the others' cables out, or switch the others off`,
+    };
+  const sourceAddress = ownAddresses(port).find(needsZone);
+  return {
+    reach: 'on-link',
+    interface: port.name,
+    ...(sourceAddress === undefined ? {} : { sourceAddress }),
+    own: false,
+    loopback: false,
   };
 }
 

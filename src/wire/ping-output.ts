@@ -2,7 +2,7 @@
  * What a system's ping printed, as values. Knows iputils, busybox, BSD and macOS by their fixed English, and Windows in any
  * display language by what no language changes: the addresses, `TTL=`, `<1ms`, and where the colon stands.
  */
-import { parseAddress } from '../plan/address.js';
+import { parseAddress, withoutZone } from '../plan/address.js';
 import type { Cause } from '../sighting/types.js';
 
 export interface PingReading {
@@ -34,17 +34,18 @@ interface Reply {
   readonly sequence: string | undefined;
 }
 
-/** `target`: the address asked, canonical. Never throws; text that is no ping output reads as nothing received. */
+/** `target`: the address asked, canonical, with or without its zone. Never throws; text that is no ping output reads as nothing received. */
 export function readPingOutput(text: string, target: string): PingReading {
   const lines = text.split(/\r\n|\n|\r/, 4096).map((line) => line.slice(0, 512).trim());
   const replies = lines.map(readReply).filter((reply) => reply !== undefined);
-  const own = replies.filter((reply) => reply.from === target);
+  const asked = withoutZone(target);
+  const own = replies.filter((reply) => reply.from === asked);
   const seen = new Set<string>();
   const rttsMs = own.filter((reply) => isFirst(seen, reply.sequence)).map((reply) => reply.rttMs);
   return {
     sent: first(lines, readSent),
     rttsMs,
-    otherAddress: replies.find((reply) => reply.from !== target)?.from,
+    otherAddress: replies.find((reply) => reply.from !== asked)?.from,
     unreachable: first(lines, readError) ?? first(lines, readLocalError),
     fault: first(lines, readFault),
   };

@@ -8,12 +8,14 @@ import {
   compareAddresses,
   fromNumber,
   hostsOf,
+  needsZone,
   parseAddress,
   parseCidr,
   rangeContains,
   specialInBlock,
   toNumber,
   usableRange,
+  withoutZone,
 } from '../../src/plan/address.js';
 
 describe('blocks', () => {
@@ -175,4 +177,18 @@ describe('properties', () => {
       }),
     );
   });
+});
+
+test('knows which addresses need their port, and takes it off', () => {
+  expect(['fe80::1', 'febf::1', '169.254.0.1', 'fec0::1', '2001:db8::1', '::1'].map(needsZone)).toEqual([
+    true,
+    true,
+    false,
+    false,
+    false,
+    false,
+  ]);
+  expect(withoutZone('fe80::1%eth0')).toBe('fe80::1');
+  expect(withoutZone('FE80:0::1')).toBe('fe80::1');
+  expect(withoutZone('no address')).toBe('no address');
 });

@@ -89,8 +89,8 @@ describe('findPresent', () => {
       const own = deps.datagrams();
       return {
         ...own,
-        send: (address, zone) => {
-          const sent = own.send(address, zone);
+        send: (address) => {
+          const sent = own.send(address);
           most = Math.max(most, new Set(asked).size - finished.size);
           return sent;
         },

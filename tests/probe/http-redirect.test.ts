@@ -30,6 +30,9 @@ describe('followable', () => {
   it('knows an IPv6 address in any spelling', () => {
     const place: HttpPlace = { ...from, address: '2001:db8::10' };
     expect(followable(place, 'http://[2001:0db8:0:0::10]/')?.address).toBe('2001:db8::10');
+    // A device cannot know how this laptop calls the port to it.
+    const local: HttpPlace = { ...from, address: 'fe80::10%eth0' };
+    expect(followable(local, 'http://[fe80::10]/')?.address).toBe('fe80::10%eth0');
   });
 });
 
@@ -38,6 +41,8 @@ describe('authority', () => {
   it.each([
     [{ ...from }, '192.0.2.10'],
     [{ ...from, port: 8080 }, '192.0.2.10:8080'],
+    // RFC 6874 §3: the zone never leaves the laptop.
+    [{ ...from, address: 'fe80::10%eth0' }, '[fe80::10]'],
     [{ ...from, scheme: 'https', port: 443, address: '2001:db8::10' }, '[2001:db8::10]'],
   ] as const)('%j', (place, text) => {
     expect(authority(place)).toBe(text);

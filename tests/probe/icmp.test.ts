@@ -208,6 +208,14 @@ describe('pingCommand', () => {
     expect(six?.args.join(' ')).toBe('-w 500 -n 2 -l 32 2001:db8::10');
   });
 
+  it.each([
+    ['linux', 'fe80::10%eth0'],
+    ['darwin', 'fe80::10%en0'],
+    ['win32', 'fe80::10%12'],
+  ])('hands a link-local address over with its port on %s', (platform, address) => {
+    expect(pingCommand(address, PATIENCE, { platform })?.args.at(-1)).toBe(address);
+  });
+
   it('does not guess on a system the package does not know', () => {
     expect(pingCommand('192.0.2.10', PATIENCE, { platform: 'haiku' })).toBeUndefined();
   });

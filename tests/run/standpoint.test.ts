@@ -65,3 +65,19 @@ test('the switch has the last word: in another VLAN a second address does not he
   expect(withSwitchWord(sighting, tagged, vantage, told(21))).toBe(sighting);
   expect(withSwitchWord(sighting, tagged, vantage, [])).toBe(sighting);
 });
+
+test('a link-local gateway is asked by the port of its network; a link-local endpoint whose port nobody knows is not', () => {
+  const six = aPlan({
+    networks: [{ ...aNetwork('data-a', '2001:db8:0:20::/64'), gateway: 'fe80::1' }],
+    endpoints: [anEndpoint('vault-1/A/mgmt', { address: 'fe80::77' })],
+  });
+  const interfaces = [
+    { ...eth0, addresses: ['192.0.2.5/24', 'fe80::5/64'] },
+    { ...eth1, up: true, addresses: ['2001:db8:0:20::5/64', 'fe80::6/64'] },
+  ];
+  const find = standpointFinder('linux', aVantage({ interfaces }), six);
+  expect(find('fe80::1')).toMatchObject({ reach: 'on-link', interface: 'eth1' });
+  const unknown = find('fe80::77');
+  expect(unknown).toMatchObject({ reach: 'no-route', reachCause: 'port-unknown' });
+  expect(unknown.mend).toBeUndefined();
+});

@@ -173,3 +173,36 @@ describe('two ports in one network', () => {
     expect(reachOf(from([ETH0], [routed]), '192.0.2.20')).toMatchObject({ reach: 'on-link' });
   });
 });
+
+// RFC 4007 §6: each port is a zone of its own for fe80::/10, so that an address alone does not say which cable it is on.
+describe('a link-local address of IPv6', () => {
+  const A = { ...ETH0, addresses: [...ETH0.addresses, 'fe80::5/64'] };
+  const B = { ...ETH1, addresses: [...ETH1.addresses, 'fe80::6/64'] };
+
+  it('is on the one port with link that has such a network', () => {
+    expect(reachOf(from([A, ETH1]), 'fe80::77')).toMatchObject({
+      reach: 'on-link',
+      interface: 'eth0',
+      sourceAddress: 'fe80::5',
+    });
+    expect(reachOf(from([A, { ...B, up: false }]), 'fe80::77').interface).toBe('eth0');
+  });
+
+  it('is on a port that is not known where there are several, and says what helps', () => {
+    const reach = reachOf(from([A, B]), 'fe80::77');
+    expect(reach).toMatchObject({ reach: 'no-route', cause: 'port-unknown' });
+    expect(reach.interface).toBeUndefined();
+    expect(reach.reason).toContain('eth0 and eth1');
+  });
+
+  it('is on the port of the network that it is planned beside', () => {
+    expect(reachOf(from([A, B]), 'fe80::77', undefined, ['198.51.100.0/25']).interface).toBe('eth1');
+    expect(reachOf(from([A, B]), 'fe80::77', undefined, ['203.0.113.0/24']).cause).toBe('port-unknown');
+  });
+
+  it('has no way where no port with link has such a network; the own one is known', () => {
+    expect(reachOf(from([ETH0]), 'fe80::77')).toMatchObject({ reach: 'no-route', own: false });
+    expect(reachOf(from([ETH0]), 'fe80::77').cause).toBeUndefined();
+    expect(reachOf(from([A, B]), 'fe80::6')).toMatchObject({ own: true, interface: 'eth1' });
+  });
+});

@@ -140,6 +140,16 @@ describe('readPingOutput', () => {
     expect(readPingOutput(line, '192.0.2.10').rttsMs).toEqual(rttsMs);
   });
 
+  // iputils 20221126 in a lab; Windows from memory: both write the port behind the address.
+  it.each([
+    ['64 bytes from fe80::10%eth0: icmp_seq=1 ttl=64 time=0.169 ms', 'fe80::10%eth0', 0.169],
+    ['16 bytes from fe80::10%en0, icmp_seq=0 hlim=64 time=0.522 ms', 'fe80::10%en0', 0.522],
+    ['Reply from fe80::10%12: time=3ms ', 'fe80::10%12', 3],
+    ['Resposta de fe80::10: tempo=3ms', 'fe80::10%12', 3],
+  ])('knows the asked address with its port: %s', (line, target, rttMs) => {
+    expect(readPingOutput(line, target)).toMatchObject({ rttsMs: [rttMs], otherAddress: undefined });
+  });
+
   it('counts echoes by the statistics alone: a reply has three numbers too', () => {
     const reply = 'Ответ от 192.0.2.10: число байт=32 время=3мс TTL=29';
     expect(readPingOutput(`${reply}\n`, '192.0.2.10').sent).toBeUndefined();
