@@ -11,7 +11,7 @@ import { defineCommand } from './define-command.js';
 import { type EarlierRun, entriesOf, folderOfRun, openEarlierRun } from './earlier-run.js';
 import { reasonOf, runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
-import { elsewhereOf, type FromOptions, withFromOptions } from './from-options.js';
+import { elsewhereOf, type FromOptions, fromAsBefore, withFromOptions } from './from-options.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { type PaceOptions, withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
@@ -82,6 +82,7 @@ async function check(file: string | undefined, options: CheckOptions, deps: CliD
 interface Prepared {
   readonly request: CheckRequest;
   readonly planFile: string;
+  readonly from: readonly string[];
 }
 
 async function prepare(
@@ -100,15 +101,17 @@ async function prepare(
   if (earlier !== undefined) requireSameScope(earlier.scope, { files: plan.files, stage, only });
   const survey = options.since === undefined ? undefined : await readSurvey(options.since, deps);
   const vantageName = options.vantage ?? earlier?.vantageName;
-  const elsewhere = await elsewhereOf({ plan, stage, only, vantageName, pace: options.pace }, options, deps);
+  const scope = { plan, stage, only, vantageName, pace: options.pace };
+  const { from, looks } = await elsewhereOf(scope, fromAsBefore(options, earlier), deps);
   return {
+    from,
     planFile: path.resolve(deps.cwd, given),
     request: {
       plan,
       stage,
       only,
       vantageName,
-      ...elsewhere,
+      ...looks,
       by: options.by,
       pace: options.pace,
       runId: earlier?.runId ?? randomUUID(),
@@ -131,7 +134,7 @@ function planNotNamed(earlier: EarlierRun | undefined): MatchmarkError {
 }
 
 async function run(
-  { request, planFile }: Prepared,
+  { request, planFile, from }: Prepared,
   earlier: EarlierRun | undefined,
   folder: string,
   options: CheckOptions,
@@ -148,6 +151,8 @@ async function run(
     stage,
     only,
     vantageName,
+    from,
+    ...(request.here === false ? { onlyFrom: true } : {}),
     planFile,
     files: plan.files,
     survey,

@@ -27,6 +27,9 @@ export interface EarlierRun {
   readonly hasJournal: boolean;
   readonly planFile: string | undefined;
   readonly vantageName: string | undefined;
+  /** Absent where a journal of an older version does not say it. */
+  readonly from: readonly string[] | undefined;
+  readonly onlyFrom: boolean | undefined;
   readonly survey: Matrix['survey'];
   readonly attestations: readonly Attestation[];
   readonly drills: readonly DrillRecord[];
@@ -71,6 +74,8 @@ async function open(folder: string): Promise<EarlierRun> {
       hasJournal: true,
       planFile: head.planFile,
       vantageName: head.vantageName,
+      from: head.from,
+      onlyFrom: head.onlyFrom,
       survey: head.survey,
       ...(matrix?.run.id === head.runId ? carried : { attestations: [], drills: [] }),
     };
@@ -86,6 +91,8 @@ async function open(folder: string): Promise<EarlierRun> {
     hasJournal: false,
     planFile: undefined,
     vantageName: undefined,
+    from: [...new Set(matrix.evidence.flatMap(({ vantage }) => vantage.from ?? []))],
+    onlyFrom: undefined,
     survey: matrix.survey,
     ...carried,
   };

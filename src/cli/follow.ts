@@ -12,7 +12,7 @@ import { defineCommand } from './define-command.js';
 import { runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
 import { clockText, followView } from './follow-view.js';
-import { elsewhereOf, type FromOptions, withFromOptions } from './from-options.js';
+import { type Elsewhere, elsewhereOf, type FromOptions, withFromOptions } from './from-options.js';
 import { watchKeys } from './keys.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { type PaceOptions, withPaceOption } from './pace-option.js';
@@ -84,10 +84,10 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   if (options.only !== undefined) requireDevices(plan, options.only);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
   const scope = { plan, stage: options.stage, only: options.only, vantageName: options.vantage };
-  const elsewhere = await elsewhereOf({ ...scope, pace: options.pace }, options, deps);
+  const { looks } = await elsewhereOf({ ...scope, pace: options.pace }, options, deps);
   return inFolder(folder, {}, async () => {
     await requireReplaceable(folder, options, deps);
-    return lookAgain(plan, folder, options, deps, elsewhere);
+    return lookAgain(plan, folder, options, deps, looks);
   });
 }
 
@@ -96,7 +96,7 @@ async function lookAgain(
   folder: string,
   options: FollowOptions,
   deps: CliDeps,
-  elsewhere: Awaited<ReturnType<typeof elsewhereOf>>,
+  looks: Elsewhere['looks'],
 ): Promise<number> {
   const quiet = options.quiet === true;
 
@@ -124,7 +124,7 @@ async function lookAgain(
         runId: randomUUID(),
         version: VERSION,
         pace: options.pace,
-        ...elsewhere,
+        ...looks,
         intervalMs: options.interval * 1000,
         rounds: options.rounds,
         fullEvery: FULL_EVERY,

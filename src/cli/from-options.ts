@@ -35,17 +35,39 @@ export function withFromOptions(command: Command): Command {
     );
 }
 
+export interface Elsewhere {
+  /** The places, as `ssh://...`. */
+  readonly from: readonly string[];
+  readonly looks: Pick<CheckRequest, 'elsewhere' | 'here'>;
+}
+
+/** As the run that is gone on with had it, unless it is given anew. */
+export function fromAsBefore(
+  options: FromOptions,
+  earlier:
+    | { readonly from: readonly string[] | undefined; readonly onlyFrom: boolean | undefined }
+    | undefined,
+): FromOptions {
+  if (earlier?.from === undefined || options.from !== undefined) return options;
+  const onlyFrom = options.onlyFrom ?? earlier.onlyFrom;
+  return {
+    ...options,
+    from: earlier.from.length === 0 ? false : earlier.from,
+    ...(onlyFrom === undefined ? {} : { onlyFrom }),
+  };
+}
+
 /** What a run needs to look from elsewhere; empty where nothing but the laptop looks. Throws MatchmarkError `usage`. */
 export async function elsewhereOf(
   scope: Pick<CheckRequest, 'plan' | 'stage' | 'only' | 'vantageName' | 'pace'>,
   options: FromOptions,
   deps: CliDeps,
-): Promise<Pick<CheckRequest, 'elsewhere' | 'here'>> {
+): Promise<Elsewhere> {
   const { plan, stage, only } = scope;
   const given = Array.isArray(options.from) ? (options.from as readonly string[]) : undefined;
   if (options.from === false || (given === undefined && plan.vantages.length === 0)) {
     if (options.onlyFrom === true) throw nowhere();
-    return {};
+    return { from: [], looks: {} };
   }
   const [{ remotePlaces }, { lookFromElsewhere }, { programs }] = await Promise.all([
     import('../remote/place.js'),
@@ -62,7 +84,7 @@ export async function elsewhereOf(
   for (const { name, ssh } of places) say(`Looking from ${name} as well (${ssh}).`);
   const credentials = options.sendSecrets === true ? await secretsOf(plan, deps) : new Map();
   const here = options.onlyFrom !== true;
-  return {
+  const looks: Elsewhere['looks'] = {
     here,
     elsewhere: (signal) =>
       lookFromElsewhere(
@@ -85,6 +107,7 @@ export async function elsewhereOf(
         signal,
       ),
   };
+  return { from: places.map(({ ssh }) => ssh), looks };
 }
 
 /** A password typed into a place must not be shown, so what was given is not quoted. */

@@ -20,6 +20,10 @@ const headSchema = z.object({
   stage: z.enum(['power-on', 'configured']),
   only: z.array(z.string()).readonly().optional(),
   vantageName: z.string().optional(),
+  /** The places that it looked from beside the laptop (`ssh://...`): they are looked from anew when it is gone on with. */
+  from: z.array(z.string()).readonly().optional(),
+  /** The laptop itself did not look. */
+  onlyFrom: z.boolean().optional(),
   /** Where the plan was, so that the run can be gone on with without naming it. */
   planFile: z.string(),
   files: z.array(z.object({ name: z.string(), sha256: z.string() }).readonly()).readonly(),

@@ -44,8 +44,8 @@ export async function runCheck(
   const [first, ...rest] = bounded;
   const evidence =
     own === undefined && first !== undefined ? [{ ...first, attestations, drills }, ...rest] : bounded;
-  // A place that was cut short is said and keeps its gaps; whether the run is whole is for those who can go on with it.
-  const complete = own?.complete ?? !signal.aborted;
+  // A place that was cut short by itself is said and keeps its gaps; one that was cut short by the end of the run can be gone on with.
+  const complete = (own?.complete ?? true) && (request.elsewhere === undefined || !signal.aborted);
   return judgeRun(request, review, own === undefined ? evidence : [own, ...evidence], complete);
 }
 

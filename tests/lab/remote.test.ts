@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
-import { Lab, type LabHost, labRefusal } from './support/lab.js';
+import { Lab, type LabHost, labRefusal, PROJECT } from './support/lab.js';
 import type { Ran } from './support/run.js';
 import { programsRefusal, startEquipment } from './support/services.js';
 import { makeSshKeys, pathWith, type SshKeys, startSshd } from './support/ssh.js';
@@ -135,6 +135,42 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
     ]);
     expect(data1?.facts.find(({ fact }) => fact === 'mtu')).toMatchObject({ state: 'differs' });
     expect(data2?.verdict).toBe('missing');
+    await sshd.stop();
+  });
+
+  it('a run that was cut off is gone on with from the same places, without naming them again', async () => {
+    const press = await host('press-resumed');
+    const address = `192.0.2.${hosts}`;
+    const sshd = await startSshd(press, keys);
+    const out = path.join(lab.folder, 'cut-off');
+    const env = { PATH: `${keys.bin}:${process.env.PATH}` };
+    const list = path.join(lab.folder, 'list.csv');
+    const running = laptop.start(
+      process.execPath,
+      [
+        path.join(PROJECT, 'bin/matchmark.js'),
+        'check',
+        list,
+        '--from',
+        `ssh://root@${address}`,
+        '--out',
+        out,
+      ],
+      { env },
+    );
+    await running.waitFor(/Asking|addresses done/, 30_000);
+    process.kill(running.child.pid ?? 0, 'SIGINT');
+    const status = await new Promise((resolve) => running.child.on('close', resolve));
+    expect(status, running.output()).toBe(130);
+    const ran = await laptop.matchmark(['check', '--resume', out, '--json'], { env, timeoutMs: 170_000 });
+    expect(ran.stderr).toContain(`Looking from ${address} as well (ssh://root@${address}).`);
+    const matrix = JSON.parse(ran.stdout) as Matrix;
+    expect(matrix.run.complete).toBe(true);
+    expect(verdicts(matrix)).toEqual([
+      'vault-1/A/data0 matches',
+      'vault-1/B/data1 differs',
+      'vault-1/B/data2 missing',
+    ]);
     await sshd.stop();
   });
 
