@@ -3,25 +3,31 @@ import { randomBytes } from 'node:crypto';
 import { mkdir, rm, rmdir, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { notOnWindows } from '../files/folder-name.js';
 import { partName } from '../files/leftovers.js';
-import { reasonOf } from '../files/reason.js';
+import { whyNotWritten } from '../files/reason.js';
 
 export { reasonOf } from '../files/reason.js';
 export { writeWhole } from '../files/whole.js';
+
+const ANOTHER_FOLDER = 'Name another folder with --out DIR.';
 
 /** Makes the folder before anything is probed, so that a run never ends with nowhere to write. */
 export async function prepareFolder(folder: string): Promise<void> {
   const trial = path.join(folder, partName(process.pid, randomBytes(8).toString('hex')));
   const made: string[] = [];
+  const impossible = notOnWindows(folder, process.platform);
+  if (impossible !== undefined)
+    throw new MatchmarkError('usage', `cannot write into ${folder}: ${impossible}`, { next: ANOTHER_FOLDER });
   try {
     await makeFolder(folder, made);
     await writeFile(trial, '', { flag: 'wx' });
     await rm(trial);
   } catch (error) {
     for (const each of made.reverse()) await rmdir(each).catch(() => {});
-    throw new MatchmarkError('usage', `cannot write into ${folder}: ${reasonOf(error)}`, {
+    throw new MatchmarkError('usage', `cannot write into ${folder}: ${whyNotWritten(error)}`, {
       cause: error,
-      next: 'Name another folder with --out DIR.',
+      next: ANOTHER_FOLDER,
     });
   }
 }

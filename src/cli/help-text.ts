@@ -4,6 +4,10 @@
 export function errorText(text: string): string {
   return text
     .replace(/^error: /, 'matchmark: ')
+    .replace(
+      /command-argument value '(.*)' is invalid for argument '(.*)'\. Allowed choices are (.*)\./,
+      "$2 cannot be '$1'\n  It can be: $3.",
+    )
     .replace(/\(Did you mean (?:one of )?(.*)\?\)/g, '  Did you mean $1?');
 }
 

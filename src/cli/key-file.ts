@@ -3,10 +3,11 @@ import { createPrivateKey, createPublicKey, generateKeyPairSync, type KeyObject 
 import { rm, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { notOnWindows } from '../files/folder-name.js';
+import { reasonOf, whyNotWritten } from '../files/reason.js';
 import { fingerprintOf } from '../seal/sign.js';
 import { readOrdinaryFile } from '../system/ordinary-file.js';
 import type { CliDeps } from './common.js';
-import { reasonOf } from './files.js';
 
 /** A key file of ours has some 120 octets. */
 const LARGEST_KEY_BYTES = 64 * 1024;
@@ -48,6 +49,8 @@ export function keyProtection(file: string, platform: NodeJS.Platform): string {
     : 'Only your account may read it (mode 600).';
 }
 
+const ANOTHER_NAME = 'Name a file in a folder of your own with --new-key.';
+
 async function writeNew(
   given: string,
   content: string | Buffer,
@@ -55,15 +58,18 @@ async function writeNew(
   deps: Pick<CliDeps, 'cwd'>,
 ): Promise<void> {
   const file = path.resolve(deps.cwd, given);
+  const impossible = notOnWindows(file, process.platform);
+  if (impossible !== undefined)
+    throw new MatchmarkError('usage', `cannot write the key ${given}: ${impossible}`, { next: ANOTHER_NAME });
   await writeFile(file, content, { flag: 'wx', mode }).catch((cause: NodeJS.ErrnoException) => {
     throw cause.code === 'EEXIST'
       ? new MatchmarkError('usage', `${given} is there already, and a key is never written over`, {
           cause,
           next: 'Name another file, or use the key that is there with --key.',
         })
-      : new MatchmarkError('usage', `cannot write the key ${given}: ${reasonOf(cause)}`, {
+      : new MatchmarkError('usage', `cannot write the key ${given}: ${whyNotWritten(cause)}`, {
           cause,
-          next: 'Name a file in a folder of your own with --new-key.',
+          next: ANOTHER_NAME,
         });
   });
 }

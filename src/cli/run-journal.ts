@@ -4,7 +4,7 @@ import path from 'node:path';
 import { z } from 'zod';
 import { MatchmarkError } from '../errors.js';
 import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/journal.js';
-import { reasonOf } from '../files/reason.js';
+import { reasonOf, whyNotWritten } from '../files/reason.js';
 import { surveySchema } from '../matrix/survey-schema.js';
 import { type Entry, entrySchema } from '../run/journal-entry.js';
 import { readOrdinaryFile } from '../system/ordinary-file.js';
@@ -79,7 +79,7 @@ export function writeRunJournal(
   try {
     journal = openJournal(file, goOn ? 'go-on' : 'begin', () => performance.now());
   } catch (error) {
-    throw new MatchmarkError('usage', `cannot write ${file}: ${reasonOf(error)}`, {
+    throw new MatchmarkError('usage', `cannot write ${file}: ${whyNotWritten(error)}`, {
       cause: error,
       next: 'Name another folder with --out DIR.',
     });

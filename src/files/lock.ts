@@ -7,7 +7,7 @@ import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { isAlive } from './alive.js';
-import { reasonOf } from './reason.js';
+import { whyNotWritten } from './reason.js';
 
 export const LOCK_NAME = '.matchmark-lock';
 const RETRY_MS = 100;
@@ -58,7 +58,7 @@ async function place(file: string, own: Holder): Promise<boolean> {
     return true;
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
-    throw new MatchmarkError('usage', `cannot write into ${path.dirname(file)}: ${reasonOf(error)}`, {
+    throw new MatchmarkError('usage', `cannot write into ${path.dirname(file)}: ${whyNotWritten(error)}`, {
       cause: error,
       next: 'Name another folder with --out DIR.',
     });

@@ -32,3 +32,10 @@ export function reasonOf(error: unknown): string {
       return error instanceof Error ? error.message : String(error);
   }
 }
+
+/** The same where something was to be written: what is not there then is what it should lie in. */
+export function whyNotWritten(error: unknown): string {
+  return (error as NodeJS.ErrnoException).code === 'ENOENT'
+    ? 'the folder or the drive that it should lie in is not there'
+    : reasonOf(error);
+}

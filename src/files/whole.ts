@@ -3,8 +3,9 @@ import { randomBytes } from 'node:crypto';
 import { type FileHandle, open, rename, rm } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { notOnWindows } from './folder-name.js';
 import { partName } from './leftovers.js';
-import { reasonOf } from './reason.js';
+import { whyNotWritten } from './reason.js';
 import { retrying, whatToClose } from './retrying.js';
 
 /** Throws MatchmarkError `write-failed`; the old file is then still there as it was. */
@@ -14,6 +15,11 @@ export function writeWhole(file: string, content: string | Uint8Array): Promise<
 
 /** The same from parts, so that a large document is never in memory as one text. */
 export async function writeChunks(file: string, chunks: Iterable<string | Uint8Array>): Promise<void> {
+  const impossible = notOnWindows(file, process.platform);
+  if (impossible !== undefined)
+    throw new MatchmarkError('write-failed', `cannot write ${file}: ${impossible}`, {
+      next: 'Name another file with --out.',
+    });
   const beside = path.join(path.dirname(file), partName(process.pid, randomBytes(8).toString('hex')));
   try {
     // `wx`: neither a file nor a link that somebody laid there is ever written through.
@@ -30,7 +36,7 @@ export async function writeChunks(file: string, chunks: Iterable<string | Uint8A
     await retrying(() => rm(beside, { force: true })).catch(() => {});
     // What could not be made into text is no fault of the disk.
     if (typeof (error as NodeJS.ErrnoException).code !== 'string') throw error;
-    throw new MatchmarkError('write-failed', `cannot write ${file}: ${reasonOf(error)}`, {
+    throw new MatchmarkError('write-failed', `cannot write ${file}: ${whyNotWritten(error)}`, {
       cause: error,
       next:
         whatToClose(error, file, process.platform) ??

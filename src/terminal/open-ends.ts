@@ -40,7 +40,7 @@ export function renderOpenEnds(
       lines.push(
         wrap(
           style,
-          `${cleanText(vantage.name)} has no ${list(lacking, 8, 'or')}: "matchmark kit" says what that leaves open and how to fix it.`,
+          `${cleanText(vantage.name)} lacks ${list(lacking, 8)}: "matchmark kit" says what that leaves open and how to fix it.`,
         ),
       );
   }

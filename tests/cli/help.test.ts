@@ -66,6 +66,11 @@ test('suggestions of the command library look as ours', () => {
   expect(errorText("error: unknown option '--js'\n(Did you mean --json?)\n")).toBe(
     "matchmark: unknown option '--js'\n  Did you mean --json?\n",
   );
+  expect(
+    errorText(
+      "error: command-argument value 'tcsh' is invalid for argument 'shell'. Allowed choices are bash, zsh.\n",
+    ),
+  ).toBe("matchmark: shell cannot be 'tcsh'\n  It can be: bash, zsh.\n");
   expect(errorText('error: x\n(Did you mean one of check, chart?)\n')).toBe(
     'matchmark: x\n  Did you mean check, chart?\n',
   );

@@ -156,6 +156,18 @@ observe: [{ subject: vault-1, item: power lamp, expect: steady green }]
     expect(changed.out).toContain('matrix.html');
   });
 
+  it('names that Windows keeps for itself are refused before anything is asked', () => {
+    for (const [out, why] of [
+      ['nul', '"nul" is a device on Windows'],
+      ['what?', 'no name may have ? in it'],
+      ['Q:\\run-1', 'the folder or the drive that it should lie in is not there'],
+    ] as const) {
+      const { status, err } = matchmark('check', 'bench.yaml', '--out', out);
+      expect({ out, status }).toEqual({ out, status: 2 });
+      expect(err).toContain(why);
+    }
+  });
+
   it('explain', () => {
     expect(matchmark('explain', 'duplicate-address')).toMatchObject({ status: 0, err: '' });
     expect(matchmark('explain', 'no-such-code').status).toBe(2);

@@ -62,6 +62,6 @@ test('programs that were lacking are named, with the command that tells the mend
     },
   });
   expect(text.replace(/\s+/g, ' ')).toContain(
-    'has no ping or a capture program or arping: "matchmark kit" says',
+    'lacks ping and a capture program or arping: "matchmark kit" says',
   );
 });
