@@ -3,6 +3,7 @@ import type { Matrix } from '../matrix/matrix.js';
 import { evidenceOf } from '../result/build.js';
 import { realSleep, type Sleep } from '../run/pace.js';
 import { rejudge } from '../run/rejudge.js';
+import { createCeilings } from '../sighting/ceilings.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Change, verdictChanges } from './changes.js';
 
@@ -19,9 +20,10 @@ export async function keepLooking(
   for (;;) {
     await sleep(intervalMs, signal);
     if (signal.aborted) return;
-    const evidence = await look(signal);
+    const told = await look(signal);
     if (signal.aborted) return;
-    onLook(evidence);
+    const ceilings = createCeilings();
+    onLook(told.map((one) => ceilings.evidence(one)));
   }
 }
 
