@@ -8,6 +8,11 @@ export function errorText(text: string): string {
       /command-argument value '(.*)' is invalid for argument '(.*)'\. Allowed choices are (.*)\./,
       "$2 cannot be '$1'\n  It can be: $3.",
     )
+    .replace(
+      /too many arguments for '(.*)'\. Expected (\d+) arguments? but got (\d+)\./,
+      (_, name, wanted, given) =>
+        `${name} takes ${wanted === '0' ? 'options alone' : `${wanted} thing${wanted === '1' ? '' : 's'}`} behind it, and got ${given}`,
+    )
     .replace(/\(Did you mean (?:one of )?(.*)\?\)/g, '  Did you mean $1?');
 }
 

@@ -42,10 +42,16 @@ export async function makeKeyFiles(given: string, deps: Pick<CliDeps, 'cwd'>): P
   return { privateKey, fingerprint: fingerprintOf(publicKey), privateFile, publicFile };
 }
 
-/** What keeps others from the private key on this system, in one sentence. */
-export function keyProtection(file: string, platform: NodeJS.Platform): string {
+/** What cmd or PowerShell does not leave alone in double quotes. */
+const ACTS_ON_WINDOWS = /["$`%!\u201c-\u201f]|\p{Cc}/u;
+
+/** What keeps others from the private key on this system, in one sentence. `user`: who runs this, as the system calls them. */
+export function keyProtection(file: string, platform: NodeJS.Platform, user: string): string {
+  // The name itself: %USERNAME% is known to cmd alone, $env:USERNAME to PowerShell alone.
+  const quoted = (text: string, placeholder: string): string =>
+    ACTS_ON_WINDOWS.test(text) ? placeholder : `"${text}"`;
   return platform === 'win32'
-    ? `On Windows everybody who may read its folder may read it, unless you run: icacls "${file}" /inheritance:r /grant:r "%USERNAME%:R"`
+    ? `On Windows everybody who may read its folder may read it, unless you run: icacls ${quoted(file, 'FILE')} /inheritance:r /grant:r ${quoted(`${user}:R`, '"USER:R"')}`
     : 'Only your account may read it (mode 600).';
 }
 

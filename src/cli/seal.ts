@@ -83,7 +83,7 @@ async function seal(dir: string | undefined, options: SealOptions, deps: CliDeps
   const made = newKey === undefined ? undefined : await makeKeyFiles(newKey, deps);
   if (made !== undefined && options.quiet !== true)
     deps.stderr.write(
-      `Key: ${made.privateFile} stays with you. ${keyProtection(made.privateFile, deps.platform)}\n` +
+      `Key: ${made.privateFile} stays with you. ${keyProtection(made.privateFile, deps.platform, userName(deps.env))}\n` +
         `Give away ${made.publicFile}. Its fingerprint: ${made.fingerprint}\n`,
     );
   if (folder === undefined) {
@@ -246,4 +246,9 @@ function notSealed(dir: string, oddities: readonly Oddity[]): MatchmarkError {
   return new MatchmarkError('usage', lines.join('\n'), {
     next: 'Replace links by the files they lead to, rename or remove the others, then seal again.',
   });
+}
+
+/** Windows says it in the environment, as icacls takes it. */
+function userName(env: CliDeps['env']): string {
+  return env.USERNAME ?? 'USER';
 }

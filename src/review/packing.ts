@@ -155,7 +155,7 @@ function laptop({ networks, endpoints }: Plan): VisitItem[] {
     : [
         {
           what: 'Laptop',
-          text: `with a cable into ${list(own.map(({ name, vlan }) => (vlan === undefined ? name : `${name} (VLAN ${vlan})`)))}, one after the other`,
+          text: `with a cable into ${list(own.map(({ name, vlan }) => (vlan === undefined ? name : `${name} (VLAN ${vlan})`)))}${own.length > 1 ? ', one after the other' : ''}`,
         },
       ];
 }

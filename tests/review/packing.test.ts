@@ -55,7 +55,7 @@ test('what to bring: a cable for each member of an aggregated link, nothing for 
     'Fibre Channel cables': '1 (1 for 16G)',
     Transceivers: 'up to 6, one at each end, where ports come without',
     'Power cords': '3, one for each feed of each device',
-    Laptop: 'with a cable into mgmt (VLAN 10), one after the other',
+    Laptop: 'with a cable into mgmt (VLAN 10)',
     People: 'two to lift vault-1',
     Eyes: '1 thing to look at and record with attest',
   });

@@ -11,8 +11,13 @@ it('calls the halves of a pair by one name, whichever was given', () => {
 });
 
 it('says what protects the private key on this system', () => {
-  expect(keyProtection('k.private', 'linux')).toContain('mode 600');
+  expect(keyProtection('k.private', 'linux', 'hale')).toContain('mode 600');
   // Microsoft Learn, "icacls": /inheritance:r removes what is inherited, /grant:r replaces what was granted.
-  expect(keyProtection('k.private', 'win32')).toContain('icacls "k.private" /inheritance:r /grant:r');
-  expect(keyProtection('k.private', 'win32')).not.toContain('600');
+  // The same line for cmd and PowerShell, which write variables in different ways.
+  const windows = keyProtection('C:\\keys\\k.private', 'win32', 'Jürgen H.');
+  expect(windows).toContain('icacls "C:\\keys\\k.private" /inheritance:r /grant:r "Jürgen H.:R"');
+  expect(windows).not.toContain('600');
+  expect(keyProtection('k$(calc).private', 'win32', '%PATH%')).toContain(
+    'icacls FILE /inheritance:r /grant:r "USER:R"',
+  );
 });

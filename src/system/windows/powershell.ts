@@ -95,7 +95,8 @@ function sessionOver(stream: ProgramStream): Session {
   void (async () => {
     for await (const chunk of stream.stdout) take(chunk);
     const code = await stream.ended;
-    ended = `PowerShell ended with status ${code ?? 'unknown'}`;
+    ended =
+      code === 0 ? 'PowerShell ended without an answer' : `PowerShell ended with status ${code ?? 'unknown'}`;
     over(ended);
   })();
   return {
