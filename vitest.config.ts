@@ -1,12 +1,24 @@
 import { defineConfig } from 'vitest/config';
 
-const shared = { pool: 'forks', testTimeout: 20_000 } as const;
+/** Files share a process and its modules: loading them anew for each took most of the time. A test that changes something global puts it back. */
+const shared = { pool: 'forks', isolate: false, testTimeout: 20_000 } as const;
+const few = { rounds: 'few' } as const;
 
-/** Lab tests that hold times or fill the kernel's neighbour table, which all namespaces share: nothing may run beside them. */
-const MEASURING = ['presence', 'drill', 'follow', 'wire-speed', 'visit', 'wire'].map(
+/** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: no other test runs beside them. */
+const MEASURING = ['presence-times', 'drill', 'follow', 'wire-speed'].map(
   (name) => `tests/lab/${name}.test.ts`,
 );
 
+/** What does more of the same by `npm run test:long` (tests/support/rounds.ts). */
+const BY_ROUNDS = [
+  'tests/cabling/size.test.ts',
+  'tests/lab/check.test.ts',
+  'tests/lab/wire-speed.test.ts',
+  'tests/page/size.test.ts',
+  'tests/verdicts/size.test.ts',
+];
+
+// `npm test` runs projects side by side (tests/run-all.js); within one run the groups come one after the other.
 export default defineConfig({
   test: {
     projects: [
@@ -14,52 +26,38 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'unit',
-          // Files share a process and its modules: loading them anew for each took most of the time. A test that changes something
-          // global puts it back.
-          isolate: false,
-          // One after the other: the lab and the page measure times.
-          sequence: { groupOrder: 0 },
+          provide: few,
+          setupFiles: ['tests/support/fixed-seed.ts'],
+          sequence: { groupOrder: 1 },
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**', 'tests/release/**'],
-        },
-      },
-      {
-        // Mostly waiting: three sites at a time take no more than one after the other.
-        test: {
-          ...shared,
-          name: 'lab',
-          sequence: { groupOrder: 2 },
-          include: ['tests/lab/**/*.test.ts'],
-          exclude: MEASURING,
-          testTimeout: 180_000,
-          hookTimeout: 120_000,
-          maxWorkers: 3,
-          // Real agents and switches answer when they will: what fails once on a busy machine is asked once more, and shows as retried.
-          retry: 1,
-        },
-      },
-      {
-        test: {
-          ...shared,
-          name: 'lab-alone',
-          sequence: { groupOrder: 3 },
-          include: MEASURING,
-          testTimeout: 180_000,
-          hookTimeout: 120_000,
-          retry: 1,
-          fileParallelism: false,
+          maxWorkers: 2,
         },
       },
       {
         test: {
           ...shared,
           name: 'page',
-          retry: 1,
-          sequence: { groupOrder: 1 },
+          provide: few,
+          sequence: { groupOrder: 2 },
           include: ['tests/page/**/*.test.ts'],
           testTimeout: 90_000,
           hookTimeout: 60_000,
-          fileParallelism: false,
+          maxWorkers: 2,
+        },
+      },
+      {
+        // Mostly waiting: five sites at a time.
+        test: {
+          ...shared,
+          name: 'lab',
+          provide: few,
+          sequence: { groupOrder: 3 },
+          include: ['tests/lab/**/*.test.ts'],
+          exclude: MEASURING,
+          testTimeout: 180_000,
+          hookTimeout: 120_000,
+          maxWorkers: 5,
         },
       },
       {
@@ -67,8 +65,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'release',
-          retry: 1,
-          sequence: { groupOrder: 5 },
+          sequence: { groupOrder: 4 },
           include: ['tests/release/**/*.test.ts'],
           globalSetup: ['tests/release/support/setup.ts'],
           testTimeout: 180_000,
@@ -78,26 +75,51 @@ export default defineConfig({
         },
       },
       {
+        test: {
+          ...shared,
+          name: 'lab-alone',
+          provide: few,
+          sequence: { groupOrder: 5 },
+          include: MEASURING,
+          testTimeout: 180_000,
+          hookTimeout: 120_000,
+          maxWorkers: 1,
+        },
+      },
+      {
         // Not in CI: measures against a shell loop, by `npm run bench`.
         test: {
           ...shared,
           name: 'bench',
-          sequence: { groupOrder: 4 },
+          sequence: { groupOrder: 6 },
           include: ['tests/bench/**/*.bench.ts'],
           testTimeout: 600_000,
           hookTimeout: 60_000,
-          fileParallelism: false,
+          maxWorkers: 1,
         },
       },
       {
-        // Not in CI: minutes of fuzzing, by `npm run fuzz`.
+        // Not in CI: minutes of fuzzing from another seed each time, by `npm run fuzz`.
         test: {
           ...shared,
           name: 'long',
-          sequence: { groupOrder: 4 },
+          sequence: { groupOrder: 7 },
           include: ['tests/long/**/*.test.ts'],
           testTimeout: 600_000,
-          fileParallelism: false,
+          maxWorkers: 1,
+        },
+      },
+      {
+        // Not in CI: the same as there, more often and with larger sites, by `npm run test:long`.
+        test: {
+          ...shared,
+          name: 'rounds',
+          provide: { rounds: 'all' },
+          sequence: { groupOrder: 8 },
+          include: BY_ROUNDS,
+          testTimeout: 600_000,
+          hookTimeout: 120_000,
+          maxWorkers: 1,
         },
       },
     ],

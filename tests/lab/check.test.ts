@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
+import { rounds } from '../support/rounds.js';
 import { labRefusal } from './support/lab.js';
 import { programsRefusal } from './support/services.js';
 import { buildTwoArrays, LAB_ENV, type TwoArrays } from './support/two-arrays.js';
@@ -22,7 +23,7 @@ async function check(
 }
 
 /** What the run asks somebody to act on, as `code subject`. */
-const ROUNDS = Number(process.env.LAB_ROUNDS ?? 3);
+const ROUNDS = rounds(3, 10);
 
 const toAct = (matrix: Matrix): string[] =>
   matrix.findings
