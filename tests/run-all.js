@@ -58,7 +58,7 @@ for (const { projects, status, report } of ran) {
     const where = path.relative(process.cwd(), file.name);
     const failed = file.assertionResults.filter((test) => test.status === 'failed');
     for (const test of failed)
-      console.log(`FAILED ${where} > ${test.fullName}\n  ${test.failureMessages.join('\n').slice(0, 1500)}`);
+      console.log(`FAILED ${where} > ${test.fullName}\n  ${(test.failureMessages ?? []).join('\n').slice(0, 1500)}`);
     if (file.status === 'failed' && failed.length === 0) console.log(`FAILED ${where}\n  ${file.message}`);
   }
   if (status !== 0 && result.numFailedTests === 0) {
