@@ -9,12 +9,25 @@ const MEASURING = ['presence-times', 'drill', 'follow', 'wire-speed'].map(
   (name) => `tests/lab/${name}.test.ts`,
 );
 
+/** Unit tests that wait, and hold how long: with nothing that computes beside them. */
+const WAITING = [
+  ...['drill/sampler', 'follow/loop', 'contract/probe.contract', 'system/programs'],
+  ...['capture', 'datagrams', 'find-present', 'windows'].map((name) => `presence/${name}`),
+  ...['fault-table', 'http', 'icmp', 'iscsi', 'path-mtu', 'service-question', 'services', 'tcp'].map(
+    (name) => `probe/${name}`,
+  ),
+  ...['agent', 'ceilings', 'switch-tables', 'walk'].map((name) => `snmp/${name}`),
+].map((name) => `tests/${name}.test.ts`);
+
 /** What does more of the same by `npm run test:long` (tests/support/rounds.ts). */
 const BY_ROUNDS = [
   'tests/cabling/size.test.ts',
+  'tests/draft/reads-back.test.ts',
+  'tests/findings/plan.test.ts',
   'tests/lab/check.test.ts',
   'tests/lab/wire-speed.test.ts',
   'tests/page/size.test.ts',
+  'tests/verdicts/properties.test.ts',
   'tests/verdicts/size.test.ts',
 ];
 
@@ -30,8 +43,20 @@ export default defineConfig({
           setupFiles: ['tests/support/fixed-seed.ts'],
           sequence: { groupOrder: 1 },
           include: ['tests/**/*.test.ts'],
-          exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**', 'tests/release/**'],
+          exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**', 'tests/release/**', ...WAITING],
+          testTimeout: 60_000,
           maxWorkers: 2,
+        },
+      },
+      {
+        test: {
+          ...shared,
+          name: 'unit-waiting',
+          provide: few,
+          setupFiles: ['tests/support/fixed-seed.ts'],
+          sequence: { groupOrder: 0 },
+          include: WAITING,
+          maxWorkers: 1,
         },
       },
       {

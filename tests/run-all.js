@@ -37,7 +37,7 @@ function run(...projects) {
 }
 
 const ran = await Promise.all([run('unit', 'page'), run('lab', 'release')]);
-ran.push(await run('lab-alone'));
+ran.push(...(await Promise.all([run('lab-alone'), run('unit-waiting')])));
 
 const sum = { passed: 0, failed: 0, skipped: 0 };
 for (const { projects, status, report } of ran) {
@@ -58,7 +58,9 @@ for (const { projects, status, report } of ran) {
     const where = path.relative(process.cwd(), file.name);
     const failed = file.assertionResults.filter((test) => test.status === 'failed');
     for (const test of failed)
-      console.log(`FAILED ${where} > ${test.fullName}\n  ${(test.failureMessages ?? []).join('\n').slice(0, 1500)}`);
+      console.log(
+        `FAILED ${where} > ${test.fullName}\n  ${(test.failureMessages ?? []).join('\n').slice(0, 1500)}`,
+      );
     if (file.status === 'failed' && failed.length === 0) console.log(`FAILED ${where}\n  ${file.message}`);
   }
   if (status !== 0 && result.numFailedTests === 0) {

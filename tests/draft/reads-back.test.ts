@@ -15,6 +15,7 @@ import { isBlank } from '../../src/plan-file/reading.js';
 import { workbookOf } from '../../src/plan-file/workbook-text.js';
 import { reviewPlan } from '../../src/review/review.js';
 import { lines } from '../plan-file/helpers.js';
+import { rounds } from '../support/rounds.js';
 import { equipmentOf } from './equipment.js';
 
 /** Names with what CSV, YAML and people make of them; what is blank to a reader is no name. */
@@ -143,7 +144,7 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
         );
       }
     }),
-    { numRuns: 100 },
+    { numRuns: rounds(40, 100) },
   );
   // The property would hold of nothing where no list ever sufficed.
   expect(sufficed).toBeGreaterThan(20);

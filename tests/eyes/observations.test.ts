@@ -3,6 +3,7 @@ import { attestedLink, judgeObservations } from '../../src/eyes/observations.js'
 import type { Attestation } from '../../src/sighting/types.js';
 import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, T0, T1 } from '../support/evidence.js';
+import { workMs } from '../support/work.js';
 
 const _A = '192.0.2.11';
 
@@ -85,9 +86,9 @@ it('goes through thousands of observations once', () => {
     observe: many.map((subject) => ({ subject, item: 'link lamp', expect: 'green' })),
   });
   const attestations = many.map((subject) => ({ subject, item: 'link lamp', saw: 'green', by: 'R', at: T0 }));
-  const begun = performance.now();
+  const begun = workMs();
   expect(judgeObservations(plan, [anEvidence({ attestations })]).observations).toHaveLength(4_000);
   for (const endpoint of plan.endpoints) attestedLink(plan, endpoint, attestations);
   // Some 30 ms; pair by pair it is sixteen million comparisons and half a minute.
-  expect(performance.now() - begun).toBeLessThan(3_000);
+  expect(workMs() - begun).toBeLessThan(3_000);
 });

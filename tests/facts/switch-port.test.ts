@@ -4,6 +4,7 @@ import type { AddressSighting, SwitchTables } from '../../src/sighting/types.js'
 import { judgeCabling } from '../cabling/judged.js';
 import { aLink, aNeighbour, aPort, aSwitch, someLinks } from '../cabling/tables.js';
 import { aDevice, aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac } from '../support/evidence.js';
+import { workMs } from '../support/work.js';
 
 const SW1 = 'loft-switch-1';
 const SW2 = 'loft-switch-2';
@@ -382,7 +383,7 @@ test('20,000 entries and 500 endpoints are judged in a moment', () => {
   const endpoints = Array.from({ length: 500 }, (_, n) =>
     at(`device-${n}/p`, SW1, '1/48', { mac: `02:00:5e:00:${hex(n >> 8)}:${hex(n & 255)}` }),
   );
-  const before = performance.now();
+  const before = workMs();
   expect(judge(endpoints, [aSwitch(SW1, learned)])('device-3/p').codes).toEqual(['wrong-switch-port']);
-  expect(performance.now() - before).toBeLessThan(15_000);
+  expect(workMs() - before).toBeLessThan(15_000);
 });

@@ -6,6 +6,7 @@ import { fromNumber, toNumber } from '../../src/plan/address.js';
 import type { Plan } from '../../src/plan/model.js';
 import { reviewPlan } from '../../src/review/review.js';
 import { aDevice, aNetwork, anEndpoint, aPlan, mac } from '../support/evidence.js';
+import { rounds } from '../support/rounds.js';
 
 // The codes that DESIGN 6 fixes, redundancy as planned apart (its rules stand in redundancy.ts).
 const FIXED = [
@@ -129,7 +130,7 @@ test('whatever is wrong with a plan, each finding is a whole sentence with evide
         for (const id of finding.about ?? []) expect(ids).toContain(id);
       }
     }),
-    { numRuns: 400, seed: 2291 },
+    { numRuns: rounds(150, 400), seed: 2291 },
   );
   // The generator reaches all rules but the ones that need a credential, or switches with feeds.
   const apart = ['literal-secret', 'feeds-unequal'];
@@ -149,7 +150,7 @@ test('the review of a plan does not depend on the order of its rows', () => {
     fc.property(messyPlan(), (plan) => {
       expect(brief({ ...plan, endpoints: [...plan.endpoints].reverse() })).toEqual(brief(plan));
     }),
-    { numRuns: 200, seed: 2291 },
+    { numRuns: rounds(80, 200), seed: 2291 },
   );
 });
 
@@ -228,6 +229,6 @@ test('a sound plan gives no finding above note', () => {
       expect(findings.filter((finding) => finding.severity !== 'note')).toEqual([]);
       for (const row of capacity) expect(row.left).toBeGreaterThanOrEqual(0);
     }),
-    { numRuns: 200, seed: 2291 },
+    { numRuns: rounds(80, 200), seed: 2291 },
   );
 });

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { globMatches } from '../../src/identity/glob.js';
+import { workMs } from '../support/work.js';
 
 describe('identity patterns', () => {
   it.each([
@@ -29,8 +30,8 @@ describe('identity patterns', () => {
   });
 
   it('stays quick on a pattern of many stars', () => {
-    const started = performance.now();
+    const started = workMs();
     expect(globMatches('*a'.repeat(5_000), 'a'.repeat(100_000).concat('b'))).toBe(false);
-    expect(performance.now() - started).toBeLessThan(2_000);
+    expect(workMs() - started).toBeLessThan(2_000);
   });
 });

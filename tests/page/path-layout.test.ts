@@ -1,8 +1,21 @@
 import { describe, expect, test } from 'vitest';
 import type { GroupResult, PathResult } from '../../src/matrix/matrix.js';
 import { layOut, PATHS_DRAWN } from '../../src/page/path-layout.js';
+import { anEndpoint, aPlan } from '../support/evidence.js';
+import { aMatrix } from '../support/matrix.js';
 
 const around = { endpoints: new Map() };
+
+/** The ports that the tests speak of, with the controllers they belong to. */
+const known = {
+  endpoints: new Map(
+    aMatrix(
+      aPlan({ endpoints: ['v/A/d0', 'v/B/d0'].map((id) => anEndpoint(id)) }),
+      () => ({ verdict: 'unproven' }),
+      { evidence: [] },
+    ).endpoints.map((endpoint) => [endpoint.id, endpoint]),
+  ),
+};
 
 function aPath(id: string, switches: readonly string[], state: PathResult['state'] = 'live'): PathResult {
   return {
@@ -61,7 +74,7 @@ describe('layout of a group', () => {
     ];
     const { nodes, unplaced } = layOut(
       aGroupOf([aPath('v/A/d0', ['s1']), aPath('v/B/d0', ['s1'])], singles),
-      around,
+      known,
     );
     expect(nodes.filter(({ single }) => single).map(({ name }) => name)).toEqual(['v/A/d0']);
     expect(unplaced).toEqual([{ kind: 'feed', name: 'B' }]);

@@ -37,7 +37,7 @@ describe.skipIf(!hasChromium)('in a browser', () => {
       `(async () => {
         const device = document.getElementById('ft');
         const start = performance.now();
-        device.value = 'vault-200/A/port1';
+        device.value = 'vault-100/A/port1';
         device.dispatchEvent(new Event('input'));
         await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
         return performance.now() - start;

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 import { loadPlan } from '../../src/plan-file/load.js';
+import { workMs } from '../support/work.js';
 import { errorsOf, folder, lines, load } from './helpers.js';
 
 const LIST = 'device,port,address\nvault-1,mgmt,192.0.2.11/24\n';
@@ -50,10 +51,10 @@ test('a CSV of 50 MB is refused unread', async () => {
   const directory = folder({ 'list.csv': LIST });
   truncateSync(path.join(directory, 'list.csv'), 50_000_000);
   const before = process.memoryUsage().arrayBuffers;
-  const started = performance.now();
+  const started = workMs();
   const message = await soleError(path.join(directory, 'list.csv'));
   expect(message).toBe('list.csv: the file is too large to be a plan: found 50 MB, expected at most 16 MB');
-  expect(performance.now() - started).toBeLessThan(3000);
+  expect(workMs() - started).toBeLessThan(3000);
   expect(process.memoryUsage().arrayBuffers - before).toBeLessThan(5_000_000);
 });
 
@@ -74,11 +75,11 @@ test('YAML whose aliases multiply', async () => {
     folder({ 'plan.yaml': `plan: 1\n${levels.join('\n')}\nendpoints: *a11\n` }),
     'plan.yaml',
   );
-  const started = performance.now();
+  const started = workMs();
   expect(await soleError(file)).toMatch(
     /^plan\.yaml, line \d+: the YAML aliases expand without reasonable bound/,
   );
-  expect(performance.now() - started).toBeLessThan(5000);
+  expect(workMs() - started).toBeLessThan(5000);
 });
 
 test('YAML that contains itself', async () => {

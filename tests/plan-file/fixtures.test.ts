@@ -3,6 +3,7 @@ import path from 'node:path';
 import { expect, test } from 'vitest';
 import { loadEquipment, loadPlan } from '../../src/plan-file/load.js';
 import { generateHall } from '../support/generate-hall.js';
+import { workMs } from '../support/work.js';
 import { folder, lines, PLANS } from './helpers.js';
 
 test.each([
@@ -19,9 +20,9 @@ test('a hall of forty racks, as its example makes it, reads in a second or two',
   const hall = generateHall(40);
   const directory = folder({ 'hall.csv': hall.csv });
   copyFileSync(`${PLANS}hall-40/plan.yaml`, path.join(directory, 'plan.yaml'));
-  const started = performance.now();
+  const started = workMs();
   const loaded = await loadPlan(path.join(directory, 'plan.yaml'));
-  expect(performance.now() - started).toBeLessThan(5000);
+  expect(workMs() - started).toBeLessThan(5000);
   expect(lines(loaded.issues)).toEqual([]);
   expect(hall.endpoints).toBe(1000);
   expect(loaded.ok && loaded.plan.endpoints.length).toBe(1000);

@@ -2,6 +2,7 @@ import { strToU8, zipSync } from 'fflate';
 import { expect, test } from 'vitest';
 import { Issues } from '../../src/plan-file/issues.js';
 import { readSheets } from '../../src/plan-file/workbook.js';
+import { workMs } from '../support/work.js';
 
 test.each(['<row ', '<c ', '<c t="e" ', '<row r="1" '])(
   'a sheet of nothing but "%s" is looked through in time that grows with its length',
@@ -11,9 +12,9 @@ test.each(['<row ', '<c ', '<c t="e" ', '<row r="1" '])(
       'xl/worksheets/sheet1.xml': strToU8(tag.repeat(300_000)),
     });
     const issues = new Issues();
-    const begin = performance.now();
+    const begin = workMs();
     expect(await readSheets(bytes, 'list.xlsx', issues)).toBeUndefined();
-    expect(performance.now() - begin).toBeLessThan(5_000);
+    expect(workMs() - begin).toBeLessThan(5_000);
     expect(issues.sorted().map(({ code }) => code)).toEqual(['damaged-workbook']);
   },
   20_000,
@@ -28,9 +29,9 @@ test('one cell far out in a small workbook: refused before the blanks before it 
   });
   expect(bytes.length).toBeLessThan(2_000);
   const issues = new Issues();
-  const begin = performance.now();
+  const begin = workMs();
   expect(await readSheets(bytes, 'list.xlsx', issues)).toBeUndefined();
-  expect(performance.now() - begin).toBeLessThan(1_000);
+  expect(workMs() - begin).toBeLessThan(1_000);
   expect(issues.sorted().map(({ code, found }) => [code, found])).toEqual([
     ['workbook-too-large', '5171200 cells, blank ones between them included'],
   ]);

@@ -1,7 +1,9 @@
 /** Workbooks are made with write-excel-file, or by hand where it cannot write what real ones hold. */
+
 import { strToU8, unzipSync, zipSync } from 'fflate';
 import { expect, test } from 'vitest';
 import writeWorkbook from 'write-excel-file/node';
+import { workMs } from '../support/work.js';
 import { errorsOf, lines, load, loadGood } from './helpers.js';
 
 type Value = string | number | boolean | Date | null;
@@ -108,12 +110,12 @@ test('a workbook that would unpack to tens of megabytes is refused unpacked', as
   const bytes = await workbook({ Ports: [[...HEADER]] });
   const bomb = rewritten(bytes, /sharedStrings\.xml$/, (xml) => xml + ' '.repeat(80_000_000));
   expect(bomb.length).toBeLessThan(1_000_000);
-  const started = performance.now();
+  const started = workMs();
   const loaded = await load({ 'list.xlsx': bomb }, 'list.xlsx');
   expect(lines(loaded.issues)).toEqual([
     'list.xlsx: the workbook unpacks too large: found 80 MB, expected at most 60 MB',
   ]);
-  expect(performance.now() - started).toBeLessThan(2000);
+  expect(workMs() - started).toBeLessThan(2000);
 });
 
 test('a cell at the far corner of the sheet is refused', async () => {

@@ -103,7 +103,7 @@ async function settledOnWindows(link: Link, addresses: readonly string[]) {
 
 const GONE = { '192.0.2.20': { mac: mac(0x20), state: 4 as const } };
 
-describe('presence on Windows', () => {
+describe.concurrent('presence on Windows', () => {
   it('finds who answers and who does not, in both families, by one PowerShell', async () => {
     const link = { present: { '192.0.2.20': mac(0x20), '2001:db8::20': mac(0x20) } };
     const { presence, calls, starts } = await settledOnWindows(link, [

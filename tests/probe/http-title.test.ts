@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { titleOf } from '../../src/probe/http-title.js';
+import { workMs } from '../support/work.js';
 
 const bytes = (text: string) => Buffer.from(text, 'utf8');
 
@@ -35,9 +36,9 @@ describe('titleOf', () => {
   });
 
   it('stays quick on a page made to be slow', () => {
-    const startedAt = performance.now();
+    const startedAt = workMs();
     titleOf(bytes('<title '.repeat(36_000)), undefined);
     titleOf(bytes(`<title>${'&'.repeat(250_000)}`), undefined);
-    expect(performance.now() - startedAt).toBeLessThan(1000);
+    expect(workMs() - startedAt).toBeLessThan(1000);
   });
 });

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { Thing } from '../../src/matrix/matrix.js';
 import { minimalSets, type PathRequirements } from '../../src/redundancy/minimal-sets.js';
 import { keyOf } from '../../src/redundancy/things.js';
+import { workMs } from '../support/work.js';
 
 const part = (name: string): Thing => ({ kind: 'part', name });
 const path = (...names: string[]): PathRequirements => names.map((name) => [part(name)]);
@@ -78,10 +79,10 @@ describe('minimal sets of one and two', () => {
 
   test('600 paths over 300 things take a moment', () => {
     const many = Array.from({ length: 600 }, (_, n) => path(`c${n % 100}`, `s${n % 3}`, `n${n % 197}`));
-    const before = performance.now();
+    const before = workMs();
     expect(minimalSets(many, 390).singlePoints).toEqual([]);
     expect(minimalSets(many, 401).singlePoints.map((t) => t.name)).toEqual(['s0', 's1', 's2']);
-    expect(performance.now() - before).toBeLessThan(8000);
+    expect(workMs() - before).toBeLessThan(8000);
   });
 });
 

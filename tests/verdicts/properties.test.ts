@@ -1,4 +1,5 @@
 /** What holds for the judge whatever the evidence is. */
+
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { AddressSighting, Evidence } from '../../src/sighting/types.js';
@@ -17,6 +18,7 @@ import {
   T0,
   T1,
 } from '../support/evidence.js';
+import { rounds } from '../support/rounds.js';
 
 const ADDRESSES = ['192.0.2.11', '192.0.2.12', '198.51.100.11', '198.51.100.12', '192.0.2.200', '192.0.2.77'];
 const plan = aPlan({
@@ -153,7 +155,7 @@ describe('the judge', () => {
         }
         expect(judgeSurvey(plan, evidence).format).toBe('matchmark.survey/1');
       }),
-      { numRuns: 300 },
+      { numRuns: rounds(100, 300) },
     );
   });
 
@@ -172,7 +174,7 @@ describe('the judge', () => {
         const shuffled = evidence.map((one) => ({ ...one, sightings: [...one.sightings].reverse() }));
         expect(essence(shuffled)).toEqual(essence(evidence));
       }),
-      { numRuns: 200 },
+      { numRuns: rounds(70, 200) },
     );
   });
 
@@ -190,7 +192,7 @@ describe('the judge', () => {
         expect(groups.every(({ verdict }) => verdict === 'unproven')).toBe(true);
         expect(findings.filter(({ severity }) => severity !== 'note')).toEqual([]);
       }),
-      { numRuns: 200 },
+      { numRuns: rounds(70, 200) },
     );
   });
 
@@ -209,7 +211,7 @@ describe('the judge', () => {
               ),
             ).toBe(true);
       }),
-      { numRuns: 200 },
+      { numRuns: rounds(70, 200) },
     );
   });
 });
