@@ -5,9 +5,7 @@ export type ErrorCode =
   | 'usage'
   | 'result-unreadable'
   | 'result-invalid'
-  | 'write-failed'
-  | 'interrupted'
-  | 'internal';
+  | 'write-failed';
 
 export class MatchmarkError extends Error {
   readonly code: ErrorCode;

@@ -42,7 +42,7 @@ export type NetworkCapacity = z.infer<typeof capacitySchema>;
 export type EquipmentResult = z.infer<typeof equipmentSchema>;
 export type OutcomeResult = z.infer<typeof outcomeSchema>;
 export type Summary = z.infer<typeof summarySchema>;
-/** A finding as it is written and shown. Made by findings/finding.ts alone. */
+/** A finding as it is written and shown. Made by findings/index.ts alone. */
 export type Finding = z.infer<typeof findingSchema>;
 
 /** What the judge makes of (plan, evidence). */

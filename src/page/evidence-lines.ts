@@ -9,7 +9,7 @@ import { list } from '../text/sentence.js';
 
 const DUPLICATE_WORDS = {
   proven: 'no second device, proven',
-  unlikely: 'a second device is unlikely',
+  'in-turn': 'one device after another',
   'not-excluded': 'a second device could not be excluded',
 } as const;
 

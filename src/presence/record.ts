@@ -163,7 +163,7 @@ function certainty(
     return heard.length > 1
       ? { duplicateCheck: 'proven', duplicateCheckReason: 'both were heard (capture)' }
       : {
-          duplicateCheck: 'unlikely',
+          duplicateCheck: 'in-turn',
           duplicateCheckReason: 'the neighbour table held one MAC and then the other',
         };
   }

@@ -43,7 +43,6 @@ export const addressSightingSchema = z.object({
   address: text,
   /** The address is the laptop's own. */
   own: z.boolean(),
-  /** The laptop has this address and another device answered the ARP question for it. */
   ...sightingParts,
 });
 export type AddressSighting = Readonly<z.infer<typeof addressSightingSchema>>;
@@ -79,7 +78,6 @@ const drillRecordSchema = z.object({
 });
 export type DrillRecord = Readonly<z.infer<typeof drillRecordSchema>>;
 
-/** A laptop's port that could not be used, or that two prefixes share: told before any verdict. */
 export const evidenceSchema = z.object({
   vantage: vantageSchema,
   startedAt: text,

@@ -31,11 +31,14 @@ export const presenceSchema = z.union([
     methods: z.array(methodSchema).readonly(),
     /** Two different claimants seen for one address at the same time, or alternating (not a move of a virtual one: the judge decides). */
     macs: z.array(text).readonly(),
-    /** How sure it is that there is no second claimant: proven, unlikely (that there is one), not-excluded. */
+    /**
+     * proven: every answer was seen, so that there is a second claimant or is none. in-turn: one MAC was seen, then another.
+     * not-excluded: one was seen, and a second may have stayed hidden.
+     */
     duplicateCheck: z
-      .enum(['proven', 'unlikely', 'not-excluded', 'likely'])
-      // An older version called "unlikely that there is a second" `likely`.
-      .transform((check) => (check === 'likely' ? 'unlikely' : check)),
+      .enum(['proven', 'in-turn', 'not-excluded', 'unlikely', 'likely'])
+      // Two names that older versions had for `in-turn`.
+      .transform((check) => (check === 'likely' || check === 'unlikely' ? 'in-turn' : check)),
     duplicateCheckReason: text.optional(),
   }),
   z.object({

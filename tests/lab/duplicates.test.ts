@@ -125,7 +125,7 @@ describe.skipIf(refusal !== undefined)('two devices on one address', () => {
 
   it('shows devices that take turns by the neighbour table alone, as root, and says what stays open', async () => {
     const { presence } = await settle('root', { without: ['capture', 'arping'] });
-    expect(claimedIn(presence, TURNS)).toMatchObject({ duplicateCheck: 'unlikely' });
+    expect(claimedIn(presence, TURNS)).toMatchObject({ duplicateCheck: 'in-turn' });
     expect(sorted(claimedIn(presence, TURNS))).toEqual([TURN_A, TURN_B]);
     for (const address of [LATE, SINGLE])
       expect(claimedIn(presence, address)).toMatchObject({ macs: [FIRST], duplicateCheck: 'not-excluded' });

@@ -72,7 +72,7 @@ const sightings: fc.Arbitrary<AddressSighting> = fc
         .record({
           found: fc.uniqueArray(macs, { minLength: 1, maxLength: 3 }),
           method: fc.constantFrom('capture' as const, 'neighbour-table' as const),
-          duplicateCheck: fc.constantFrom('proven' as const, 'unlikely' as const, 'not-excluded' as const),
+          duplicateCheck: fc.constantFrom('proven' as const, 'in-turn' as const, 'not-excluded' as const),
         })
         .map(({ found, method, duplicateCheck }) => claimed(found, { methods: [method], duplicateCheck })),
     ),
