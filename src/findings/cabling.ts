@@ -28,6 +28,7 @@ export const CABLING_RULES = {
     column: 'link',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'No link',
     message: ({ endpoint, port, state, by }) =>
       `${endpoint} has no link: ${by} says that ${sayPort(port)} is ${state}.`,
@@ -55,6 +56,7 @@ export const CABLING_RULES = {
     column: 'speed',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Link slower than planned',
     message: ({ endpoint, plannedMbps, measuredMbps, by }) =>
       `${endpoint} came up at ${formatSpeed(measuredMbps)}, planned ${formatSpeed(plannedMbps)} (${by}).`,
@@ -81,6 +83,7 @@ export const CABLING_RULES = {
     column: 'mtu',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'MTU smaller than planned',
     message: ({ endpoint, planned, measured, told, by }) =>
       told === 'port'
@@ -116,6 +119,7 @@ export const CABLING_RULES = {
     column: 'switch-port',
     endsPath: false,
     consequence: false,
+    joins: 'exchange',
     title: 'Cable in the wrong switch port',
     message: ({ endpoint, planned, measured, by, swappedWith }) =>
       swappedWith === undefined
@@ -139,6 +143,7 @@ export const CABLING_RULES = {
     column: 'portals',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'iSCSI portal missing from the list',
     message: ({ endpoint, portal, listed }) =>
       `${endpoint} (${portal}) takes connections but stands in no list of portals that the device gives; listed are ${list(listed)}.`,
@@ -162,6 +167,7 @@ export const CABLING_RULES = {
     column: 'portals',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'iSCSI portal that nobody planned',
     message: ({ device, portals }) => {
       const [first, ...more] = portals;
@@ -188,6 +194,7 @@ export const CABLING_RULES = {
     column: 'portals',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'iSCSI portal at a link-local address',
     message: ({ device, portals }) =>
       `${device} lists ${count(portals.length, 'portal')} at ${plural(portals.length, 'a link-local address', 'link-local addresses')}: ${list(portals)}.`,

@@ -3,18 +3,11 @@
  * A finding that is about an endpoint whose fault has a wider cause follows from that cause; a lost path from what ended it.
  */
 import type { Finding } from '../matrix/matrix.js';
+import type { Joins } from './define.js';
 import { ruleOf } from './rule-of.js';
 
-/** Codes of a fault that takes several endpoints with it, widest first. */
-const WIDE = ['laptop-misplaced', 'switch-silent'] as const;
-/** What such a fault explains: silence. */
-const EXPLAINED: ReadonlySet<string> = new Set(['endpoint-missing', 'gateway-silent']);
-/** A plan that was never redundant: its site findings follow from it. Their subject is the group. */
-const PLANNED_LIKE_THIS: ReadonlySet<string> = new Set([
-  'group-not-independent',
-  'group-single-path',
-  'need-not-met-by-plan',
-]);
+/** Faults that take several endpoints with them, the wider last, so that it has the last word. */
+const WIDE: readonly Joins[] = ['covers-switch', 'covers-network'];
 
 /** What the judge knows of endpoints beyond their findings. */
 export interface Circumstances {
@@ -23,16 +16,6 @@ export interface Circumstances {
   /** There, and none of their planned services works. */
   readonly noServiceWorks?: ReadonlySet<string> | undefined;
 }
-
-/** Of an endpoint on which nothing works, the first finding about a service is the job, the others are the same. */
-const OF_SERVICES: ReadonlySet<string> = new Set([
-  'service-missing',
-  'service-refused',
-  'service-other',
-  'snmp-no-answer',
-]);
-/** Two that were exchanged for each other are put right by one exchange. */
-const EXCHANGED: ReadonlySet<string> = new Set(['wrong-device', 'wrong-switch-port']);
 
 /** Sets `id` and `follows`. */
 export function withCauses(
@@ -46,13 +29,14 @@ export function withCauses(
   const wide = new Map<string, string>();
   const dead = new Set<string>();
   const byId = new Map(named.map((finding) => [finding.id, finding]));
-  for (const code of [...WIDE].reverse())
-    for (const { id, about = [], code: own } of named)
-      if (own === code) for (const endpoint of about) wide.set(endpoint, id);
+  for (const wider of WIDE)
+    for (const { id, about = [], code } of named)
+      if (joinsOf(code) === wider) for (const endpoint of about) wide.set(endpoint, id);
   for (const { id, code, subject, severity, about = [] } of named) {
     if (code === 'path-missing') dead.add(subject);
     if (severity === 'note') continue;
-    if (PLANNED_LIKE_THIS.has(code)) add(planned, subject, id);
+    // Their subject is the group.
+    if (joinsOf(code) === 'never-redundant') add(planned, subject, id);
     const table =
       ruleOf(code)?.endsPath === true
         ? enders
@@ -65,7 +49,7 @@ export function withCauses(
     const { id, code, subject, about = [] } = finding;
     const same = sameJob(named, finding, noServiceWorks);
     if (same !== undefined) return { ...finding, follows: [same] };
-    const cause = EXPLAINED.has(code) ? wide.get(subject) : undefined;
+    const cause = joinsOf(code) === 'silence' ? wide.get(subject) : undefined;
     if (cause !== undefined && cause !== id) return { ...finding, follows: [cause] };
     if (!isConsequence(code)) return finding;
     const own = [subject, ...about];
@@ -97,9 +81,9 @@ function sameJob(
     const first = named.find((one) => one.severity !== 'note' && fits(one));
     return first === undefined || first.id === id ? undefined : first.id;
   };
-  if (OF_SERVICES.has(code) && noServiceWorks.has(subject))
-    return earlier((one) => OF_SERVICES.has(one.code) && one.subject === subject);
-  if (!EXCHANGED.has(code)) return undefined;
+  if (joinsOf(code) === 'service' && noServiceWorks.has(subject))
+    return earlier((one) => joinsOf(one.code) === 'service' && one.subject === subject);
+  if (joinsOf(code) !== 'exchange') return undefined;
   const partners = about.filter((one) => one !== subject);
   return earlier(
     (one) =>
@@ -123,12 +107,16 @@ function rootsOf(following: ReadonlyMap<string, readonly string[]>, { id, follow
   return roots.size > 0 ? [...roots] : [...follows];
 }
 
+function joinsOf(code: string): Joins {
+  return ruleOf(code)?.joins ?? 'none';
+}
+
 export function isConsequence(code: string): boolean {
   return ruleOf(code)?.consequence === true;
 }
 
 function wideOf(found: Finding | undefined, wide: ReadonlyMap<string, string>): string | undefined {
-  return found !== undefined && EXPLAINED.has(found.code) ? wide.get(found.subject) : undefined;
+  return found !== undefined && joinsOf(found.code) === 'silence' ? wide.get(found.subject) : undefined;
 }
 
 /** Code and subject name a finding; of several with both the same, the later ones are counted. */

@@ -6,6 +6,20 @@ import type { FactResult, Severity } from '../matrix/matrix.js';
 
 export type { Severity } from '../matrix/matrix.js';
 
+/**
+ * covers-network, covers-switch: it explains the `silence` of everything there. service: of a device on which nothing works one such
+ * finding is the job. exchange: two that were exchanged are put right by one exchange. never-redundant: the plan was like this, and what
+ * the site shows of the group follows.
+ */
+export type Joins =
+  | 'covers-network'
+  | 'covers-switch'
+  | 'silence'
+  | 'service'
+  | 'exchange'
+  | 'never-redundant'
+  | 'none';
+
 export interface Rule<Facts> {
   readonly severity: Severity;
   /** plan = known offline; site = seen on the network; redundancy = computed from both. */
@@ -16,6 +30,8 @@ export interface Rule<Facts> {
   readonly endsPath: boolean;
   /** Computed from other faults: it follows from them, and is no job of its own where one of them is at hand. */
   readonly consequence: boolean;
+  /** How it joins others into one job (findings/causes.ts). */
+  readonly joins: Joins;
   /** A few words, for headings: "Two devices on one address". */
   readonly title: string;
   /** One sentence of what is so, with names and numbers. */

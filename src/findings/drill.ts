@@ -20,6 +20,7 @@ export const DRILL_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A pull test ended the group',
     message: ({ group, pulled, longest, known }) => {
       const gap = longest === undefined ? '' : ` (longest gap: ${longest.endpoint}, ${longest.seconds} s)`;
@@ -44,6 +45,7 @@ export const DRILL_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A pull test that nothing noticed',
     message: ({ group, pulled }) =>
       `${capital(pulled)} was said to be pulled in the pull test of ${group}, and nothing that hangs on it went away.`,

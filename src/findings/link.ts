@@ -15,6 +15,7 @@ export const LINK_RULES = {
     column: 'link',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Part of an aggregated link has no link',
     message: ({ endpoint, down, members }) =>
       `${endpoint} is an aggregated link of ${members}, and ${down.length} of them ${plural(down.length, 'has', 'have')} no link: ${list(
@@ -45,6 +46,7 @@ export const LINK_RULES = {
     column: 'vlan',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Another VLAN than planned',
     message: ({ subject, endpoints, network, planned, measured, by }) => {
       const vlans = `VLAN ${list(measured.map(String), 4)}`;
@@ -79,6 +81,7 @@ export const LINK_RULES = {
     column: 'switch-port',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Fibre Channel cable in the other fabric',
     message: ({ endpoint, planned, plannedFabric, measured, measuredFabric, swappedWith }) => {
       const there = measuredFabric === undefined ? 'of another fabric' : `of ${measuredFabric}`;
@@ -105,6 +108,7 @@ export const LINK_RULES = {
     column: 'light',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'Not logged in to the fabric',
     message: ({ endpoint, portName, switches }) =>
       `${endpoint} (${portName}) is logged in at no port of ${list(switches)}.`,
@@ -124,6 +128,7 @@ export const LINK_RULES = {
     column: 'light',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'One Fibre Channel port name at two ports',
     message: ({ endpoint, portName, places }) =>
       `The port name ${portName} of ${endpoint} is logged in at ${count(places.length, 'port')}: ${list(places)}.`,
@@ -152,6 +157,7 @@ export const LINK_RULES = {
     column: 'light',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A power supply does not work',
     message: ({ device, down, working, planned, by }) =>
       `${device} runs on ${working} of ${count(planned, 'planned power supply', 'planned power supplies')}: ${list(down)} ${plural(down.length, 'does', 'do')} not work (${by}).`,
@@ -176,6 +182,7 @@ export const LINK_RULES = {
     column: 'light',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Fewer power supplies than planned',
     message: ({ device, present, planned, by }) =>
       `${device} has ${count(present, 'power supply', 'power supplies')}, planned ${planned} (${by}).`,

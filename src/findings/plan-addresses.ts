@@ -16,6 +16,7 @@ export const ADDRESS_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'One address planned twice',
     message: ({ address, endpoints, kind }) =>
       kind === 'same-port'
@@ -52,6 +53,7 @@ export const ADDRESS_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Address outside its network',
     message: ({ endpoint, address, network, liesIn }) =>
       network === undefined
@@ -91,6 +93,7 @@ export const ADDRESS_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Reserved address',
     message: ({ what, many, range, purpose, source, kind }) =>
       kind === 'plan'
@@ -125,6 +128,7 @@ export const ADDRESS_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Network or broadcast address',
     message: ({ endpoint, address, cidr, kind }) =>
       `${endpoint} has ${address}, which is the ${
@@ -157,6 +161,7 @@ export const ADDRESS_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: "Endpoint on the gateway's address",
     message: ({ endpoint, address, network }) =>
       `${endpoint} has ${address}, which is the gateway of ${network}.`,

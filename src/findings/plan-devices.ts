@@ -23,6 +23,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Several devices with one default address',
     message: ({ address, owners, network }) =>
       `${count(owners.length, 'device')} come up on the default address ${address}${
@@ -53,6 +54,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Default address inside a planned network',
     message: ({ address, owners, network, holders, kind }) =>
       kind === 'planned'
@@ -86,6 +88,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Two devices in one place of the rack',
     message: ({ rack, devices, units }) =>
       `${devices[0]} and ${devices[1]} both take ${units} of rack ${rack}.`,
@@ -109,6 +112,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Power from one feed only',
     message: ({ device, feeds, controllers }) =>
       feeds.length === 1
@@ -139,6 +143,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'One switch port planned twice',
     message: (facts) =>
       `Port ${facts.port} of ${facts.switch} is planned for ${count(facts.endpoints.length, 'port')}: ${list(facts.endpoints)}.`,
@@ -159,6 +164,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Secret written into the plan',
     message: ({ credential, keys }) =>
       `The credential ${credential} has its ${list(keys)} written in the plan itself.`,
@@ -182,6 +188,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Devices that stand in for each other are not fed alike',
     message: ({ devices, how }) => {
       const each = list(
@@ -213,6 +220,7 @@ export const DEVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Two controllers and no group',
     message: ({ device, controllers }) =>
       `${device} has ${count(controllers.length, 'controller')} (${list([...controllers])}), and the plan writes no group for it: what must survive a failure is not said.`,

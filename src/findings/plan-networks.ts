@@ -25,6 +25,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Networks overlap',
     message: ({ first, second, same }) =>
       same
@@ -54,6 +55,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Gateway cannot be reached',
     message: ({ network, cidr, gateway, kind }) =>
       kind === 'outside'
@@ -80,6 +82,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Routed network without a gateway',
     message: ({ network, cidr, endpoints }) =>
       `${withRange(network, cidr)} is called routed but has no gateway; ${count(endpoints, 'endpoint')} ${
@@ -102,6 +105,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'One VLAN for two networks',
     message: ({ vlan, networks }) => `VLAN ${vlan} is given to ${list(networks)}.`,
     advice: () =>
@@ -132,6 +136,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Not enough addresses',
     message: ({ network, cidr, needed, usable, taken, inUse = 0 }) =>
       `${withRange(network, cidr)} needs ${count(needed, 'address', 'addresses')} and has ${Math.max(0, usable - taken)}: ${usable} usable, ${taken - inUse} reserved or the gateway's${inUse === 0 ? '' : `, ${inUse} in use`}.`,
@@ -160,6 +165,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Mask or gateway differs between neighbours',
     message: ({ what, network, expected, by, odd }) =>
       `In ${network} ${by === 'network' ? 'the network says' : 'most rows say'} ${
@@ -189,6 +195,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Different MTU in one place',
     message: ({ place, kind, problem, limit, holders }) =>
       problem === 'too-large'
@@ -221,6 +228,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Management cannot be reached from one place',
     message: ({ kind, subject, networks, devices, unrouted }) =>
       kind === 'device'
@@ -244,6 +252,7 @@ export const NETWORK_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'No service planned',
     message: ({ device, endpoints }) =>
       `${device} has ${count(endpoints.length, 'address', 'addresses')} without a planned service: ${list(endpoints, 6)}.`,

@@ -14,6 +14,7 @@ export const PORT_NAME_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'One MAC planned twice',
     message: ({ mac, endpoints, sameBox }) =>
       sameBox
@@ -39,6 +40,7 @@ export const PORT_NAME_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Not the MAC of a port',
     message: ({ endpoint, mac, kind }) =>
       kind === 'zero'
@@ -66,6 +68,7 @@ export const PORT_NAME_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'One port name planned twice',
     message: ({ portName, endpoints, sameDevice }) =>
       `${portName} stands for ${count(endpoints.length, 'port')} of ${sameDevice ? 'one device' : 'different devices'}: ${list(endpoints)}.`,

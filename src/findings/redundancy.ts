@@ -13,6 +13,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'More paths than are judged',
     message: ({ group, paths, limit }) =>
       paths > limit.each
@@ -40,6 +41,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'never-redundant',
     title: 'Planned paths share one thing',
     message: ({ group, things, promised, inferred }) =>
       `The paths of ${group} are planned to run through the same ${list(things)}, ${
@@ -66,6 +68,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'never-redundant',
     title: 'No spare path planned',
     message: ({ group, planned, need, paths }) =>
       planned === 1
@@ -94,6 +97,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'never-redundant',
     title: 'Fewer paths planned than needed',
     message: ({ group, planned, need, why }) =>
       `The group ${group} needs ${count(need, 'path')} and has ${planned} planned${why === undefined ? '' : `: ${why}`}.`,
@@ -118,6 +122,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Paths of unequal speed',
     message: ({ group, measured, speeds }) =>
       `The paths of ${group} ${measured ? 'came up at' : 'are planned with'} unequal speeds: ${list(
@@ -145,6 +150,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: true,
+    joins: 'none',
     title: 'A planned path does not work',
     message: ({ group, path, live, planned, need }) =>
       `The path ${path} of ${group} does not work; ${live} of ${count(planned, 'planned path')} proven to work, ${need} needed.`,
@@ -172,6 +178,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: true,
+    joins: 'none',
     title: 'One failure would end it',
     message: ({ group, things, origin, live, need }) =>
       `The group ${group} works over ${count(live, 'path')} (needs ${need}) and would not survive the loss of ${
@@ -197,6 +204,7 @@ export const REDUNDANCY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: true,
+    joins: 'none',
     title: 'No way through',
     message: ({ group, live, planned, need }) =>
       `The group ${group} does not work: it needs ${count(need, 'path')} and ${live} of ${planned} planned paths ${live === 1 ? 'works' : 'work'}.`,

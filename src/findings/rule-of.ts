@@ -1,22 +1,8 @@
-import type { FactResult } from '../matrix/matrix.js';
-import type { Severity } from './define.js';
+import type { Rule } from './define.js';
 import { RULES } from './index.js';
 
 /** The parts of a rule that need no facts. */
-export interface RuleText {
-  readonly severity: Severity;
-  readonly family: 'plan' | 'site' | 'redundancy';
-  readonly column: FactResult['fact'] | undefined;
-  readonly endsPath: boolean;
-  readonly consequence: boolean;
-  readonly title: string;
-  readonly explain: {
-    readonly means: string;
-    readonly matters: string;
-    readonly seen: string;
-    readonly todo: string;
-  };
-}
+export type RuleText = Omit<Rule<never>, 'message' | 'advice'>;
 
 const TABLE: Readonly<Record<string, RuleText>> = RULES;
 

@@ -41,6 +41,7 @@ export const CLAIM_RULES = {
     column: 'address',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'Two devices on one address',
     message: ({ address, endpoint, macs, sure, owners, why }) =>
       `${address}${endpoint === undefined ? '' : ` (${endpoint})`} is ${
@@ -74,6 +75,7 @@ export const CLAIM_RULES = {
     column: 'box',
     endsPath: true,
     consequence: false,
+    joins: 'exchange',
     title: 'The wrong device answers',
     message: ({ address, endpoint, mismatches, isInstead, swappedWith }) =>
       `${address} is planned for ${endpoint}, but ${
@@ -109,6 +111,7 @@ export const CLAIM_RULES = {
     column: 'address',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A router answers for every address',
     message: ({ mac, network, asked, count: claimed, gateway }) =>
       `On ${network}, ${mac}${gateway === undefined ? '' : ` (the gateway ${gateway})`} claims ${count(claimed, 'planned address', 'planned addresses')} and also ${asked}, which nobody planned: it answers ARP for everything.`,
@@ -129,6 +132,7 @@ export const CLAIM_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'An address nobody planned answers',
     message: ({ address, mac, maker, network, looksLike }) =>
       `${address}${network === undefined ? '' : ` on ${network}`} answers${
@@ -154,6 +158,7 @@ export const CLAIM_RULES = {
     column: 'address',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'The laptop sits on a planned address',
     message: ({ address, endpoint, vantage }) =>
       `${vantage} itself has the address ${address}, which is planned for ${endpoint}.`,
@@ -180,6 +185,7 @@ export const CLAIM_RULES = {
     column: 'address',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'A planned address is already in use',
     message: ({ address, endpoint, mac, maker, says }) =>
       `${address} is planned for ${endpoint}, but before that device has it, ${
@@ -202,6 +208,7 @@ export const CLAIM_RULES = {
     column: 'address',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Already at its planned address',
     message: ({ address, endpoint, because }) =>
       `${endpoint} already answers at its planned address ${address} (${list(because, 3)}).`,

@@ -15,6 +15,7 @@ export const DEFAULT_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Somebody else sits on a default address',
     message: ({ address, devices, mac, maker, says }) =>
       `${address}, the default address of ${list(devices)}, is answered by ${
@@ -44,6 +45,7 @@ export const DEFAULT_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Two devices on one default address',
     message: ({ address, devices, macs, sure, owners }) =>
       `${address}, the default address of ${list(devices)}, is claimed by ${
@@ -75,6 +77,7 @@ export const DEFAULT_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A factory default still answers',
     message: ({ address, devices, mac, suspects, because }) =>
       `${address}, the default address of ${list(devices)}, still answers${mac === undefined ? '' : ` (${mac})`}.${
@@ -108,6 +111,7 @@ export const DEFAULT_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Power these on one at a time',
     message: ({ address, network, devices }) =>
       `${count(devices.length, 'device')} come up on the same default address ${address}${

@@ -9,6 +9,7 @@ export const LEFT_OUT_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'More was found than is kept',
     message: ({ subject, count: many }) =>
       `${count(many, 'further finding')} about ${subject} ${many === 1 ? 'is' : 'are'} left out: more was found of it than is kept.`,

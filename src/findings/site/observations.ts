@@ -17,6 +17,7 @@ export const OBSERVATION_RULES = {
     column: 'light',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Nobody has looked yet',
     message: ({ subject, item, expect, saw, by }) =>
       saw === undefined
@@ -45,6 +46,7 @@ export const OBSERVATION_RULES = {
     column: 'light',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'What was seen is not what was expected',
     message: ({ subject, item, expect, saw, by, at }) =>
       `${subject}: ${item} was seen as "${saw}" by ${by} at ${at}${expect === undefined ? '' : `, expected "${expect}"`}.`,
@@ -72,6 +74,7 @@ export const OBSERVATION_RULES = {
     column: 'box',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A certificate is out of its dates',
     message: ({ endpoints, subject, validFrom, validTo, at, how }) =>
       how === 'expired'

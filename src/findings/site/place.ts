@@ -17,6 +17,7 @@ export const PLACE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'covers-network',
     title: 'The laptop may be in the wrong place',
     message: ({ networks }) => `${networks.map(({ why }) => `${capital(why)}.`).join(' ')}`,
     advice: ({ vantage, networks }) =>
@@ -41,6 +42,7 @@ export const PLACE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Another device has the address of the laptop',
     message: ({ vantage, address, macs }) =>
       `${address} is the address of ${vantage}, and ${list(macs)} ${macs.length === 1 ? 'answers' : 'answer'} for it as well.`,
@@ -61,6 +63,7 @@ export const PLACE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'silence',
     title: 'The gateway does not answer',
     message: ({ network, gateway, vantage }) =>
       `The plan calls ${network} routed, and its gateway ${gateway} does not answer ${vantage}, which is on that network.`,
@@ -82,6 +85,7 @@ export const PLACE_RULES = {
     column: 'echo',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Packets are lost',
     message: ({ endpoint, address, sent, received }) =>
       `${endpoint} (${address}) answered ${received} of ${count(sent, 'echo', 'echoes')}: ${percent(sent - received, sent)} were lost.`,
@@ -107,6 +111,7 @@ export const PLACE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A clock is wrong',
     message: ({ devices, laptop, vantage }) =>
       laptop
@@ -134,6 +139,7 @@ export const PLACE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Just started: check again',
     message: ({ endpoints, minutes: up }) =>
       `${list(endpoints, 6)} ${endpoints.length === 1 ? 'has' : 'have'} been up for less than ${up} minutes.`,
@@ -152,6 +158,7 @@ export const PLACE_RULES = {
     column: 'service',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'The device reports an error of its own',
     message: ({ endpoint, service, detail }) => `${service} of ${endpoint} answers with an error: ${detail}.`,
     advice: ({ endpoint }) => `Look at the state of ${endpoint} on its own page; it may still be starting.`,
@@ -174,6 +181,7 @@ export const PLACE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'covers-switch',
     title: 'Everything on a switch is silent',
     message: ({ switch: name, endpoints, itself }) =>
       `All ${count(endpoints.length, 'endpoint')} planned on ${name} ${endpoints.length === 1 ? 'is' : 'are'} silent${itself ? `, and so is ${name} itself` : ''}.`,

@@ -17,6 +17,7 @@ export const SAME_DEVICE_RULES = {
     column: 'box',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'One device answers for two',
     message: ({ endpoint, address, sameAs, by, value, sure }) =>
       sure
@@ -46,6 +47,7 @@ export const SAME_DEVICE_RULES = {
     column: 'address',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Two ports answer for one address',
     message: ({ address, endpoint, macs, owner }) =>
       `${list(macs)} answer ARP for ${address} (${endpoint}); all of them are ports of ${owner}.`,
@@ -67,6 +69,7 @@ export const SAME_DEVICE_RULES = {
     column: 'address',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'An address moved during the check',
     message: ({ address, endpoint, macs }) =>
       `${address} (${endpoint}) was answered by ${macs[0] ?? 'one device'} first and by ${list(macs.slice(1))} after it, never by both at a time.`,
@@ -92,6 +95,7 @@ export const SAME_DEVICE_RULES = {
     column: 'box',
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'The right device has another name than planned',
     message: ({ endpoint, because, differing }) =>
       `${endpoint} is the planned device (${list(because, 2)}), but its ${list(

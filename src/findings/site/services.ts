@@ -38,6 +38,7 @@ export const SERVICE_RULES = {
     column: 'address',
     endsPath: true,
     consequence: false,
+    joins: 'silence',
     title: 'A planned endpoint does not answer',
     message: ({ endpoint, address, how, vantage, elsewhere, atDefault }) =>
       `${endpoint} should answer at ${address}${how === 'default' ? ' (its default address)' : ''}; ${
@@ -70,6 +71,7 @@ export const SERVICE_RULES = {
     column: 'service',
     endsPath: true,
     consequence: false,
+    joins: 'service',
     title: 'A planned service is silent',
     message: ({ endpoint, address, service, port, protocol, detail, kind }) =>
       kind === 'speechless'
@@ -97,6 +99,7 @@ export const SERVICE_RULES = {
     column: 'service',
     endsPath: true,
     consequence: false,
+    joins: 'service',
     title: 'A planned service refuses',
     message: ({ endpoint, service, port, protocol, detail }) =>
       `${endpoint} refuses ${service} on ${protocol} port ${port}${detail === undefined ? '' : ` (${detail})`}: the device is there and nothing listens on that port.`,
@@ -118,6 +121,7 @@ export const SERVICE_RULES = {
     column: 'service',
     endsPath: true,
     consequence: false,
+    joins: 'service',
     title: 'Something else speaks on the port',
     message: ({ endpoint, service, port, protocol, detail }) =>
       `${endpoint} accepts on ${protocol} port ${port}, but what speaks there is not ${service}${detail === undefined ? '' : ` (${detail})`}.`,
@@ -139,6 +143,7 @@ export const SERVICE_RULES = {
     column: 'echo',
     endsPath: true,
     consequence: false,
+    joins: 'none',
     title: 'There, but answers nothing',
     message: ({ endpoint, address, macs }) =>
       `${endpoint}: ${address} is ${macs.length === 0 ? 'in use' : `claimed by ${list(macs)}`}, but does not answer an echo request, and the plan names no other service to ask.`,
@@ -166,6 +171,7 @@ export const SERVICE_RULES = {
     column: 'service',
     endsPath: false,
     consequence: false,
+    joins: 'service',
     title: 'SNMP does not answer',
     message: ({ endpoint, address, credential, outcome, detail, planned }) => {
       const named = credential === undefined ? '' : ` (credential ${credential})`;
@@ -192,6 +198,7 @@ export const SERVICE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A credential was not at hand',
     message: ({ why, endpoints }) => `${capital(why)}. Nothing was read by SNMP from ${list(endpoints)}.`,
     advice: ({ credential }) =>

@@ -9,6 +9,7 @@ export const SURVEY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'New since the survey',
     message: ({ address, mac, surveyedAt }) =>
       `${address}${mac === undefined ? '' : ` (${mac})`} answers now and was silent in the survey of ${surveyedAt}; the plan does not have it.`,
@@ -28,6 +29,7 @@ export const SURVEY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Gone since the survey',
     message: ({ address, macs, surveyedAt }) =>
       `${address}${macs.length === 0 ? '' : ` (${list(macs)})`} answered in the survey of ${surveyedAt} and is silent now.`,
@@ -54,6 +56,7 @@ export const SURVEY_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'Moved since the survey',
     message: ({ address, before, now, movedTo, surveyedAt }) =>
       `${address} was held by ${list(before)} in the survey of ${surveyedAt}${

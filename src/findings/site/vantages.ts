@@ -17,6 +17,7 @@ export const VANTAGE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'A place could not be looked from',
     message: ({ vantage, place, reason }) => `Nothing was asked from ${vantage} (${place}): ${reason}.`,
     advice: ({ vantage, place }) =>
@@ -36,6 +37,7 @@ export const VANTAGE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'It answers one place and not another',
     message: ({ endpoint, address, differences }) =>
       `${endpoint} (${address}): ${differences
@@ -70,6 +72,7 @@ export const VANTAGE_RULES = {
     column: undefined,
     endsPath: false,
     consequence: false,
+    joins: 'none',
     title: 'The clocks of two places differ',
     message: ({ vantage, other, aheadSeconds, by }) =>
       `The clock of ${vantage} is ${duration(aheadSeconds)} ${aheadSeconds < 0 ? 'behind' : 'ahead of'} that of ${other}${by.length === 0 ? '' : `, by the time that ${list(by, 4)} told both`}.`,
