@@ -51,7 +51,10 @@ function isOpen(matrix: Omit<Matrix, 'outcome'>, drill: DrillProgress | undefine
   const { endpoints, groups, observations, run } = matrix;
   return (
     endpoints.length === 0 ||
-    endpoints.some(({ verdict, facts }) => verdict === 'unproven' || openFacts(facts) > 0) ||
+    // An endpoint without facts is of a result of an older version, which did not say what it had not measured.
+    endpoints.some(
+      ({ verdict, facts }) => verdict === 'unproven' || facts.length === 0 || openFacts(facts) > 0,
+    ) ||
     groups.some((group) => !isAsPlanned(group)) ||
     observations.some(({ verdict }) => verdict === 'open') ||
     !run.complete ||

@@ -25,7 +25,12 @@ function pulled(cable: string, outcome: DrillRecord['outcome'], ofSteps = 3): Dr
 const drill = (...drills: DrillRecord[]): Evidence => anEvidence({ drills });
 const plan = aPlan({ endpoints: [anEndpoint('vault-1/A/mgmt', { address: '192.0.2.11' })] });
 const outcome = (evidence: Evidence[], more: Parameters<typeof aMatrix>[2] = {}) =>
-  outcomeOf(aMatrix(plan, () => ({ verdict: 'matches' }), { evidence, ...more }));
+  outcomeOf(
+    aMatrix(plan, () => ({ verdict: 'matches', facts: [aFact('address', 'matches')] }), {
+      evidence,
+      ...more,
+    }),
+  );
 
 const WHOLE = drill(pulled('a', 'survived'), pulled('b', 'lost'), pulled('c', 'not-noticed'));
 const ABORTED = drill(pulled('a', 'survived'), pulled('b', 'aborted'));

@@ -4,7 +4,7 @@ import type { AddressSighting } from '../../src/sighting/types.js';
 import { judgeSurvey } from '../../src/survey/judge.js';
 import { readSurvey } from '../../src/survey/read.js';
 import { judge } from '../../src/verdicts/judge.js';
-import { aDevice, anEndpoint, anEvidence, aPlan, aSighting, mac, notRun } from '../support/evidence.js';
+import { aDevice, anEndpoint, anEvidence, aPlan, aSighting, aTcp, mac, notRun } from '../support/evidence.js';
 
 const A = '192.0.2.11';
 const B = '192.0.2.12';
@@ -16,6 +16,16 @@ const plan = aPlan({
     anEndpoint('vault-1/B/mgmt', { address: B, services: 'https', mac: mac(2) }),
   ],
 });
+const PORTAL = {
+  port: 443,
+  subject: 'CN=portal.example',
+  issuer: 'CN=portal.example',
+  altNames: [],
+  fingerprint256: 'aa',
+  validFrom: '2029-01-01T00:00:00Z',
+  validTo: '2039-01-01T00:00:00Z',
+  selfSigned: true,
+};
 const silent = (address: string): AddressSighting => aSighting(address, { by: false });
 const survey = (...sightings: AddressSighting[]): Survey =>
   judgeSurvey(plan, [anEvidence({ sightings })], {
@@ -86,6 +96,32 @@ describe('a survey before power-on', () => {
       { address: B, reason: 'it lies behind a router: silence from here proves nothing' },
     ]);
     expect(result.asked.planned).toBe(0);
+  });
+
+  it.each([
+    [
+      'a firewall refuses for devices that are not there',
+      [A, B, D].map((address) =>
+        aSighting(address, { reach: 'routed', echo: false, tcp: [aTcp('https', 'refused')] }),
+      ),
+    ],
+    [
+      'a portal page answers for everything behind the router',
+      [A, B, D].map((address) =>
+        aSighting(address, {
+          reach: 'routed',
+          echo: false,
+          answers: 'https',
+          identity: { certificate: PORTAL },
+        }),
+      ),
+    ],
+  ])('%s: nobody is said to hold an address, and none is called free', (_what, sightings) => {
+    const result = survey(...sightings);
+    expect(result.entries).toEqual([]);
+    expect(result.findings).toEqual([]);
+    expect(result.silent).toEqual([]);
+    expect(result.unproven.map(({ address }) => address)).toEqual([A, B, D]);
   });
 
   it('lists strangers of a swept network', () => {

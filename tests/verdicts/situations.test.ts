@@ -2,10 +2,12 @@
  * Sites as they really are, one row a situation, in the words of a field engineer. Each names the rule of DESIGN 6 that decides it; link and
  * cable have theirs in tests/facts/cabling-situations.test.ts. Times and shares are common practice, no source.
  */
+
 import { describe, expect, it } from 'vitest';
 import type { EndpointVerdict, GroupVerdict } from '../../src/matrix/matrix.js';
 import type { Survey } from '../../src/matrix/survey.js';
 import type { Plan } from '../../src/plan/model.js';
+import { buildMatrix } from '../../src/result/build.js';
 import type { AddressSighting, Evidence } from '../../src/sighting/types.js';
 import { judge } from '../../src/verdicts/judge.js';
 import {
@@ -121,6 +123,22 @@ const ONE_FOR_TWO: readonly Situation[] = [
     evidence: seen(
       aSighting(AT_A, { reach: 'routed', answers: 'https', identity: { snmp: { engineId: '80007ed9' } } }),
       aSighting(AT_B, { reach: 'routed', answers: 'https', identity: { snmp: { engineId: '80007ed9' } } }),
+    ),
+    verdicts: { [A]: 'matches', [B]: 'differs' },
+    codes: [`answered-by-partner ${B}`, `path-missing ${B}`, 'single-point mgmt'],
+    groups: { mgmt: 'at-risk' },
+  },
+  {
+    what: 'behind a router one Redfish UUID answers at both controllers',
+    plan: pair(),
+    evidence: seen(
+      ...[AT_A, AT_B].map((address) =>
+        aSighting(address, {
+          reach: 'routed',
+          answers: 'https',
+          identity: { redfish: { uuid: '92384634-2938-2342-8820-489239905423' } },
+        }),
+      ),
     ),
     verdicts: { [A]: 'matches', [B]: 'differs' },
     codes: [`answered-by-partner ${B}`, `path-missing ${B}`, 'single-point mgmt'],
@@ -549,6 +567,39 @@ const POWER_ON: readonly Situation[] = [
     codes: [],
   },
   {
+    what: 'a portal page answers behind the router at every default: nobody is told to log in there',
+    plan: aPlan({
+      networks: [aNetwork('mgmt', '192.0.2.0/24')],
+      devices: [1, 2, 3].map((n) => aDevice(`vault-${n}`, { defaultAddresses: [`192.0.2.20${n}`] })),
+      endpoints: [1, 2, 3].map((n) =>
+        anEndpoint(`vault-${n}/mgmt`, { address: `192.0.2.3${n}`, services: 'https' }),
+      ),
+    }),
+    evidence: atPowerOn(
+      ...[1, 2, 3].flatMap((n) => [
+        aSighting(`192.0.2.3${n}`, { reach: 'routed', echo: false }),
+        aSighting(`192.0.2.20${n}`, {
+          reach: 'routed',
+          echo: false,
+          answers: 'https',
+          identity: { certificate: certificate('pp') },
+        }),
+      ]),
+    ),
+    verdicts: { 'vault-1/mgmt': 'unproven', 'vault-2/mgmt': 'unproven', 'vault-3/mgmt': 'unproven' },
+    codes: [],
+  },
+  {
+    what: 'a firewall refuses at the default address, where nobody is',
+    plan: withDefault(),
+    evidence: atPowerOn(
+      aSighting(AT_A, { reach: 'routed', echo: false }),
+      aSighting(DEFAULT, { reach: 'routed', echo: false, tcp: [aTcp('https', 'refused')] }),
+    ),
+    verdicts: { 'vault-1/mgmt': 'unproven' },
+    codes: [],
+  },
+  {
     what: 'a device that stood there before the visit is judged by its own address',
     plan: withDefault({ existing: true }),
     evidence: atPowerOn(aSighting(AT_A, { by: mac(5), answers: 'https' }), aSighting(DEFAULT, { by: false })),
@@ -584,6 +635,59 @@ const STATE: readonly Situation[] = [
     verdicts: { [A]: 'matches' },
     codes: [],
     notes: [`packets-lost ${A}`],
+  },
+  {
+    what: 'management refuses HTTPS and answers by SSH: the path lives, what refuses is its own finding',
+    plan: aPlan({
+      endpoints: [A, B].map((id, index) =>
+        anEndpoint(id, { address: index === 0 ? AT_A : AT_B, services: 'https ssh', group: 'mgmt' }),
+      ),
+      groups: [aGroup('mgmt', [A, B], { independent: ['controller'] })],
+    }),
+    evidence: seen(
+      aSighting(AT_A, { by: mac(1), answers: 'ssh', tcp: [aTcp('https', 'refused'), aTcp('ssh')] }),
+      aSighting(AT_B, { by: mac(2), answers: 'https ssh' }),
+    ),
+    verdicts: { [A]: 'differs', [B]: 'matches' },
+    codes: [`service-refused ${A}`],
+    groups: { mgmt: 'redundant' },
+  },
+  {
+    what: 'TLS that asks for a certificate of ours: TLS is proven',
+    plan: aPlan({ endpoints: [anEndpoint(A, { address: AT_A, services: 'https' })] }),
+    evidence: seen(
+      aSighting(AT_A, {
+        tcp: [aTcp('https')],
+        proofs: [
+          {
+            ...aProof('https', 'proven', 'TLS; it asks for a client certificate'),
+            cause: 'tls-alert',
+          } as never,
+        ],
+      }),
+    ),
+    verdicts: { [A]: 'matches' },
+    codes: [],
+  },
+  {
+    what: 'the clock of one device is ten minutes off: a note about that device',
+    plan: aPlan({
+      endpoints: [1, 2, 3].map((n) =>
+        anEndpoint(`vault-${n}/mgmt`, { address: `192.0.2.3${n}`, services: 'https' }),
+      ),
+    }),
+    evidence: seen(
+      ...[1, 2, 3].map((n) =>
+        aSighting(`192.0.2.3${n}`, {
+          by: mac(n),
+          answers: 'https',
+          identity: { https: { port: 443, status: 200, clockAheadSeconds: n === 2 ? 600 : 1 } },
+        }),
+      ),
+    ),
+    verdicts: { 'vault-1/mgmt': 'matches', 'vault-2/mgmt': 'matches', 'vault-3/mgmt': 'matches' },
+    codes: [],
+    notes: ['clock-differs bench'],
   },
   {
     what: 'two services of one dead port are one finding',
@@ -656,12 +760,53 @@ const STATE: readonly Situation[] = [
   },
 ];
 
+const lampSeen = (
+  item: string,
+  expect: string,
+  saw: string,
+): Pick<Situation, 'plan' | 'evidence' | 'verdicts'> => ({
+  plan: aPlan({
+    endpoints: [anEndpoint(A, { address: AT_A, services: 'https' })],
+    observe: [{ subject: A, item, expect }],
+  }),
+  evidence: anEvidence({
+    sightings: [aSighting(AT_A, { by: mac(1), answers: 'https' })],
+    attestations: [{ subject: A, item, saw, by: 'R. Vance', at: T1 }],
+  }),
+  verdicts: { [A]: 'matches' },
+});
+
+const LAMPS: readonly Situation[] = [
+  {
+    what: 'a lamp seen in other words of the same meaning agrees',
+    ...lampSeen('power lamp', 'steady green', 'solid green'),
+    codes: [],
+  },
+  {
+    what: 'a link light that blinks has traffic: as planned',
+    ...lampSeen('link lamp', 'green', 'blinking green'),
+    codes: [],
+  },
+  {
+    what: 'a lamp of another colour is a fault',
+    ...lampSeen('power lamp', 'steady green', 'amber'),
+    codes: [`observation-differs ${A}`],
+  },
+  {
+    what: 'what the words do not tell is asked of the person, never guessed as a fault',
+    ...lampSeen('power lamp', 'steady green', 'the usual'),
+    codes: [],
+    notes: [`observation-open ${A}`],
+  },
+];
+
 describe.each([
   ['one device for two', ONE_FOR_TWO],
   ['who answers', WHO_ANSWERS],
   ['where the laptop stands', PLACE],
   ['at power-on', POWER_ON],
   ['the state of devices', STATE],
+  ['lamps', LAMPS],
 ] as const)('%s', (_name, situations) => {
   it.each(situations)('$what', ({ plan, evidence, survey, verdicts, codes, notes = [], groups = {} }) => {
     const all = Array.isArray(evidence) ? evidence : [evidence as Evidence];
@@ -718,3 +863,19 @@ it('counts one thing to do where nothing of an endpoint works, and one exchange 
   const known = new Set(jobs.map(({ id }) => id));
   for (const { follows } of dead.findings) for (const cause of follows) expect(known).toContain(cause);
 });
+
+it.each(POWER_ON)(
+  'the headline at power-on is never "ready to hand over": $what',
+  ({ plan, evidence, survey }) => {
+    const seenThere = evidence as Evidence;
+    const judgement = judge(plan, [seenThere], { review: [], ...(survey === undefined ? {} : { survey }) });
+    const { outcome } = buildMatrix({
+      run: { id: 'r', version: '0' },
+      plan,
+      evidence: [seenThere],
+      judgement,
+    });
+    expect(outcome?.state).not.toBe('ready');
+    expect(outcome?.headline).not.toMatch(/^ready/i);
+  },
+);
