@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto';
 import path from 'node:path';
 import { jsonChunks } from '../files/json-chunks.js';
-import { writeChunks, writeWhole } from '../files/whole.js';
+import { writeTogether } from '../files/whole.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { renderPage } from '../page/render.js';
 import { exitStatusOf } from '../result/summary.js';
@@ -14,8 +14,10 @@ import { writeOpenFindings } from './quiet.js';
 export async function writeRun(matrix: Matrix, folder: string): Promise<{ readonly page: string }> {
   const hash = createHash('sha256');
   const page = path.join(folder, 'matrix.html');
-  await writeChunks(path.join(folder, 'matrix.json'), hashed(jsonChunks(matrix), hash));
-  await writeWhole(page, renderPage(matrix, { digest: hash.digest('hex') }));
+  await writeTogether([
+    { file: path.join(folder, 'matrix.json'), chunks: () => hashed(jsonChunks(matrix), hash) },
+    { file: page, chunks: () => [renderPage(matrix, { digest: hash.digest('hex') })] },
+  ]);
   return { page };
 }
 

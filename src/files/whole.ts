@@ -1,6 +1,7 @@
 /** Documents appear whole or not at all: written beside under a name of its own, pushed to the disk, then renamed. */
 import { randomBytes } from 'node:crypto';
-import { type FileHandle, open, rename, rm } from 'node:fs/promises';
+import { constants } from 'node:fs';
+import { copyFile, type FileHandle, lstat, open, rename, rm } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { notOnWindows } from './folder-name.js';
@@ -14,35 +15,81 @@ export function writeWhole(file: string, content: string | Uint8Array): Promise<
 }
 
 /** The same from parts, so that a large document is never in memory as one text. */
-export async function writeChunks(file: string, chunks: Iterable<string | Uint8Array>): Promise<void> {
-  const impossible = notOnWindows(file, process.platform);
-  if (impossible !== undefined)
-    throw new MatchmarkError('write-failed', `cannot write ${file}: ${impossible}`, {
-      next: 'Name another file with --out.',
-    });
-  const beside = path.join(path.dirname(file), partName(process.pid, randomBytes(8).toString('hex')));
+export function writeChunks(file: string, chunks: Iterable<string | Uint8Array>): Promise<void> {
+  return writeTogether([{ file, chunks: () => chunks }]);
+}
+
+/** `chunks` is called once those before it are written: a page may name the digest of its data. */
+export interface Document {
+  readonly file: string;
+  readonly chunks: () => Iterable<string | Uint8Array>;
+}
+
+/** Several documents that speak of one thing: all of them new, or all as they were. Throws as `writeWhole` does. */
+export async function writeTogether(documents: readonly Document[]): Promise<void> {
+  const parts: { readonly file: string; readonly beside: string }[] = [];
+  const undo: (() => Promise<void>)[] = [];
+  const clear: string[] = [];
+  let at = documents[0]?.file ?? '';
   try {
-    // `wx`: neither a file nor a link that somebody laid there is ever written through.
-    const handle = await retrying(() => open(beside, 'wx'));
-    try {
-      for (const chunk of chunks) await writeAll(handle, chunk);
-      await handle.sync();
-    } finally {
-      await handle.close();
+    for (const { file, chunks } of documents) {
+      at = file;
+      const impossible = notOnWindows(file, process.platform);
+      if (impossible !== undefined)
+        throw new MatchmarkError('write-failed', `cannot write ${file}: ${impossible}`, {
+          next: 'Name another file with --out.',
+        });
+      const beside = nameBeside(file);
+      clear.push(beside);
+      parts.push({ file, beside });
+      await writePart(beside, chunks());
     }
-    await retrying(() => rename(beside, file));
-    await syncFolder(path.dirname(file));
+    for (const [index, { file, beside }] of parts.entries()) {
+      at = file;
+      // Of the last nothing has to be undone.
+      if (index < parts.length - 1) undo.unshift(await keepOld(file, clear));
+      await retrying(() => rename(beside, file));
+    }
   } catch (error) {
-    await retrying(() => rm(beside, { force: true })).catch(() => {});
+    for (const each of undo) await each().catch(() => {});
+    for (const left of clear) await retrying(() => rm(left, { force: true })).catch(() => {});
     // What could not be made into text is no fault of the disk.
-    if (typeof (error as NodeJS.ErrnoException).code !== 'string') throw error;
-    throw new MatchmarkError('write-failed', `cannot write ${file}: ${whyNotWritten(error)}`, {
+    if (typeof (error as NodeJS.ErrnoException).code !== 'string' || error instanceof MatchmarkError)
+      throw error;
+    throw new MatchmarkError('write-failed', `cannot write ${at}: ${whyNotWritten(error)}`, {
       cause: error,
       next:
-        whatToClose(error, file, process.platform) ??
+        whatToClose(error, at, process.platform) ??
         'Free some space, close the file where it is open, or name another folder with --out DIR; then run it again.',
     });
   }
+  for (const left of clear) await rm(left, { force: true }).catch(() => {});
+  for (const folder of new Set(parts.map(({ file }) => path.dirname(file)))) await syncFolder(folder);
+}
+
+function nameBeside(file: string): string {
+  return path.join(path.dirname(file), partName(process.pid, randomBytes(8).toString('hex')));
+}
+
+async function writePart(beside: string, chunks: Iterable<string | Uint8Array>): Promise<void> {
+  // `wx`: neither a file nor a link that somebody laid there is ever written through.
+  const handle = await retrying(() => open(beside, 'wx'));
+  try {
+    for (const chunk of chunks) await writeAll(handle, chunk);
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+/** Keeps what is there now; gives what brings it back. A link is taken away, never followed. */
+async function keepOld(file: string, clear: string[]): Promise<() => Promise<void>> {
+  const facts = await lstat(file).catch(() => undefined);
+  if (facts?.isFile() !== true) return () => rm(file, { force: true });
+  const kept = nameBeside(file);
+  clear.push(kept);
+  await copyFile(file, kept, constants.COPYFILE_EXCL | constants.COPYFILE_FICLONE);
+  return () => retrying(() => rename(kept, file));
 }
 
 async function writeAll(handle: FileHandle, chunk: string | Uint8Array): Promise<void> {

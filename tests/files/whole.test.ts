@@ -1,10 +1,18 @@
 /** Documents whole or not at all, half ones cleared, nothing followed (issue 13.10, 13.13). */
-import { lstatSync, readdirSync, readFileSync, symlinkSync, utimesSync, writeFileSync } from 'node:fs';
+import {
+  lstatSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 import { jsonChunks } from '../../src/files/json-chunks.js';
 import { clearLeftovers, isLeftover, partName } from '../../src/files/leftovers.js';
-import { writeChunks, writeWhole } from '../../src/files/whole.js';
+import { writeChunks, writeTogether, writeWhole } from '../../src/files/whole.js';
 import { folderWith } from '../cli/run.js';
 
 /** No process has it: the highest number that Linux gives is 2^22 (proc(5), pid_max). */
@@ -27,6 +35,44 @@ test('where making it fails half way, the old one stays and nothing is left besi
   await expect(writeChunks(path.join(folder, 'matrix.json'), failing())).rejects.toThrow(RangeError);
   expect(readFileSync(path.join(folder, 'matrix.json'), 'utf8')).toBe('old');
   expect(readdirSync(folder)).toEqual(['matrix.json']);
+});
+
+test('two documents that speak of one thing: where one cannot be replaced the other stays as it was', async () => {
+  // A folder in the place of the page stands for a page that another program holds.
+  const folder = folderWith({ 'matrix.json': 'old', 'matrix.html/held': '' });
+  const both = (): Promise<void> =>
+    writeTogether([
+      { file: path.join(folder, 'matrix.json'), chunks: () => ['new'] },
+      { file: path.join(folder, 'matrix.html'), chunks: () => ['page of new'] },
+    ]);
+  await expect(both()).rejects.toMatchObject({ code: 'write-failed' });
+  expect(readFileSync(path.join(folder, 'matrix.json'), 'utf8')).toBe('old');
+  expect(readdirSync(folder).sort()).toEqual(['matrix.html', 'matrix.json']);
+
+  rmSync(path.join(folder, 'matrix.json'));
+  await expect(both()).rejects.toMatchObject({ code: 'write-failed' });
+  expect(readdirSync(folder)).toEqual(['matrix.html']);
+
+  rmSync(path.join(folder, 'matrix.html'), { recursive: true });
+  await both();
+  expect(readFileSync(path.join(folder, 'matrix.html'), 'utf8')).toBe('page of new');
+  expect(readdirSync(folder).sort()).toEqual(['matrix.html', 'matrix.json']);
+});
+
+test('the second document is made when the first is written', async () => {
+  const folder = folderWith({});
+  const steps: string[] = [];
+  await writeTogether(
+    ['a', 'b'].map((name) => ({
+      file: path.join(folder, name),
+      chunks: function* () {
+        steps.push(`${name} begun`);
+        yield name;
+        steps.push(`${name} taken`);
+      },
+    })),
+  );
+  expect(steps).toEqual(['a begun', 'a taken', 'b begun', 'b taken']);
 });
 
 test('what a killed run left is cleared; what a running one writes, and what others called alike, stays', async () => {
