@@ -11,7 +11,7 @@ export function errorText(text: string): string {
     .replace(
       /too many arguments for '(.*)'\. Expected (\d+) arguments? but got (\d+)\./,
       (_, name, wanted, given) =>
-        `${name} takes ${wanted === '0' ? 'options alone' : `${wanted} thing${wanted === '1' ? '' : 's'}`} behind it, and got ${given}`,
+        `too many arguments: ${name} takes ${wanted === '0' ? 'none' : wanted}, and got ${given}`,
     )
     .replace(/\(Did you mean (?:one of )?(.*)\?\)/g, '  Did you mean $1?');
 }

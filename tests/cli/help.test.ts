@@ -72,7 +72,7 @@ test('suggestions of the command library look as ours', () => {
     ),
   ).toBe("matchmark: shell cannot be 'tcsh'\n  It can be: bash, zsh.\n");
   expect(errorText("error: too many arguments for 'kit'. Expected 0 arguments but got 1.\n")).toBe(
-    'matchmark: kit takes options alone behind it, and got 1\n',
+    'matchmark: too many arguments: kit takes none, and got 1\n',
   );
   expect(errorText('error: x\n(Did you mean one of check, chart?)\n')).toBe(
     'matchmark: x\n  Did you mean check, chart?\n',
