@@ -17,6 +17,15 @@ if (process.versions.node.localeCompare(least, 'en', { numeric: true }) < 0) {
   );
   process.exitCode = 2;
 } else {
-  const { main: run } = await import('../dist/main.js');
-  process.exitCode = await run(process.argv.slice(2));
+  let program;
+  try {
+    program = await import('../dist/main.js');
+  } catch (error) {
+    // Too few files may be open, a file of the folder is gone or cannot be read. Status 1 would say that a site has faults.
+    process.stderr.write(
+      `matchmark: a part of the program cannot be read: ${error instanceof Error ? error.message : error}\n  Let more files be open (ulimit -n 1024) or close other programs; else unpack the folder of the program anew.\n`,
+    );
+    process.exitCode = 3;
+  }
+  if (program !== undefined) process.exitCode = await program.main(process.argv.slice(2));
 }

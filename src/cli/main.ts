@@ -1,5 +1,7 @@
 import { setMaxListeners } from 'node:events';
 import { Command } from 'commander';
+import { MatchmarkError } from '../errors.js';
+import { reasonOf } from '../files/reason.js';
 import { forgetSecrets, wipeSecrets } from '../plan/secret.js';
 import { addCommands } from './commands.js';
 import { type CliDeps, EXIT, reportError } from './common.js';
@@ -63,9 +65,13 @@ async function runProgram(argv: readonly string[], deps: CliDeps): Promise<numbe
     })
     .showHelpAfterError('  "matchmark --help" shows every command.')
     .exitOverride();
-  await addCommands(program, argv, deps, (value) => {
-    status = value;
-  });
+  try {
+    await addCommands(program, argv, deps, (value) => {
+      status = value;
+    });
+  } catch (error) {
+    return reportError(deps, unreadablePart(error));
+  }
   for (const command of program.commands)
     command.showHelpAfterError(`  "matchmark ${command.name()} --help" shows examples and all options.`);
   if (argv.length === 0) {
@@ -78,4 +84,13 @@ async function runProgram(argv: readonly string[], deps: CliDeps): Promise<numbe
     return reportError(deps, error);
   }
   return status;
+}
+
+/** The program lies in several files, and a command is read when it is asked for: too few files may be open, or one is gone. */
+function unreadablePart(cause: unknown): unknown {
+  if (typeof (cause as NodeJS.ErrnoException).code !== 'string') return cause;
+  return new MatchmarkError('internal', `a part of the program cannot be read: ${reasonOf(cause)}`, {
+    cause,
+    next: 'Let more files be open (ulimit -n 1024) or close other programs; else unpack the folder of the program anew.',
+  });
 }

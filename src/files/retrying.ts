@@ -33,9 +33,11 @@ const HOLDERS: readonly (readonly [RegExp, string])[] = [
   [/\.(?:json|ya?ml|txt|md)$/i, 'the editor'],
 ];
 
-/** Which program to close, where a file stayed held on Windows; undefined where the failure is another. */
+/** Which program to close, where a file stayed held on Windows or too many are open; undefined where the failure is another. */
 export function whatToClose(error: unknown, file: string, platform: string): string | undefined {
   const code = (error as NodeJS.ErrnoException).code ?? '';
+  if (code === 'EMFILE' || code === 'ENFILE')
+    return 'Let more files be open (ulimit -n 1024) or close other programs, then run it again.';
   if (platform !== 'win32' || !['EPERM', 'EACCES', 'EBUSY'].includes(code)) return undefined;
   const holder = HOLDERS.find(([pattern]) => pattern.test(file))?.[1] ?? 'the program';
   return `Another program seems to hold ${file} open. Close ${holder} that shows it, then run it again; or name another folder with --out DIR.`;

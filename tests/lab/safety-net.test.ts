@@ -1,6 +1,6 @@
 /** What ends a run from outside or by surprise: what was seen is written, and the exit status says which it was (issue 13.1, 13.6). */
 
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, symlinkSync } from 'node:fs';
 import { createServer, type Server } from 'node:net';
 import path from 'node:path';
@@ -20,6 +20,9 @@ beforeAll(async () => {
   port = typeof address === 'object' && address !== null ? address.port : 0;
 });
 afterAll(() => silent.close());
+
+/** Of util-linux: takes files away from a program that runs. */
+const NO_PRLIMIT = spawnSync('prlimit', ['--version']).status !== 0;
 
 const PROBING = /Asking|Looking/;
 
@@ -78,21 +81,38 @@ describe('what was seen is written', () => {
     expect(matrixIn(cwd).run.complete).toBe(true);
   });
 
-  test('too few files may be open: said, and never taken for silence of a device', async () => {
-    const cwd = site();
-    const bin = new URL('../../bin/matchmark.js', import.meta.url).pathname;
-    const line = `ulimit -n 40; exec ${process.execPath} ${bin} check list.csv --out run`;
+  test.skipIf(NO_PRLIMIT)(
+    'files run out in mid-run: said, and never taken for silence of a device',
+    async () => {
+      const rows = Array.from({ length: 120 }, (_, n) => `vault-${n},mgmt,127.0.1.${n + 1}/8,ssh:${port}`);
+      const cwd = folderWith({ 'list.csv': ['device,port,address,services', ...rows].join('\n') });
+      const run = startProgram(['check', 'list.csv', '--out', 'run'], { cwd });
+      await run.said(/Asking/);
+      spawnSync('prlimit', ['--pid', String(run.child.pid), '--nofile=26:26']);
+      const { status, err } = await run.ended;
+      expect([1, 3], err).toContain(status);
+      const verdicts = matrixIn(cwd).endpoints.map(({ verdict }) => verdict);
+      expect(verdicts).not.toContain('missing');
+      expect(verdicts).toContain('unproven');
+      expect(JSON.stringify(matrixIn(cwd))).toContain('ran out of sockets or memory (EMFILE)');
+    },
+  );
+});
+
+test('so few files that the program cannot read its own parts: said in a sentence, and never status 1', async () => {
+  const cwd = site();
+  const bin = new URL('../../bin/matchmark.js', import.meta.url).pathname;
+  for (const most of [21, 24, 32, 48]) {
+    const line = `ulimit -n ${most}; exec ${process.execPath} ${bin} check list.csv --out run 2> said`;
     const status = await new Promise((resolve) =>
       spawn('bash', ['-c', line], { cwd, stdio: 'ignore' }).once('close', resolve),
     );
-    expect([1, 3]).toContain(status);
-    if (existsSync(path.join(cwd, 'run/matrix.json')))
-      for (const { verdict, sightings } of matrixIn(cwd).endpoints)
-        expect([verdict, JSON.stringify(sightings)]).not.toEqual([
-          'missing',
-          expect.stringContaining('EMFILE'),
-        ]);
-  });
+    const said = readFileSync(path.join(cwd, 'said'), 'utf8');
+    expect(said).not.toMatch(/^ +at /m);
+    expect(said).toMatch(/cannot be read: .*too many/);
+    expect(status).toBe(3);
+    expect(existsSync(path.join(cwd, 'run'))).toBe(false);
+  }
 });
 
 test('a second run into the folder of a run under way is refused, and changes nothing', async () => {
