@@ -5,7 +5,8 @@ export type ErrorCode =
   | 'usage'
   | 'result-unreadable'
   | 'result-invalid'
-  | 'write-failed';
+  | 'write-failed'
+  | 'program-unreadable';
 
 export class MatchmarkError extends Error {
   readonly code: ErrorCode;

@@ -87,7 +87,9 @@ export function reportError(deps: Pick<CliDeps, 'stderr' | 'env'>, error: unknow
     if (error.next !== undefined) deps.stderr.write(`  ${error.next}\n`);
     if (deps.env.MATCHMARK_DEBUG && error.cause instanceof TypeError)
       deps.stderr.write(`${error.cause.stack ?? ''}\n`);
-    return error.code === 'write-failed' ? EXIT.incomplete : EXIT.usage;
+    return error.code === 'write-failed' || error.code === 'program-unreadable'
+      ? EXIT.incomplete
+      : EXIT.usage;
   }
   const text = error instanceof Error ? error.message : String(error);
   deps.stderr.write(`matchmark: something went wrong inside the program: ${cleanText(text)}\n`);

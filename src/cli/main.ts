@@ -89,8 +89,12 @@ async function runProgram(argv: readonly string[], deps: CliDeps): Promise<numbe
 /** The program lies in several files, and a command is read when it is asked for: too few files may be open, or one is gone. */
 function unreadablePart(cause: unknown): unknown {
   if (typeof (cause as NodeJS.ErrnoException).code !== 'string') return cause;
-  return new MatchmarkError('internal', `a part of the program cannot be read: ${reasonOf(cause)}`, {
-    cause,
-    next: 'Let more files be open (ulimit -n 1024) or close other programs; else unpack the folder of the program anew.',
-  });
+  return new MatchmarkError(
+    'program-unreadable',
+    `a part of the program cannot be read: ${reasonOf(cause)}`,
+    {
+      cause,
+      next: 'Let more files be open (ulimit -n 1024) or close other programs; else unpack the folder of the program anew.',
+    },
+  );
 }
