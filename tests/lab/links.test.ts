@@ -52,7 +52,7 @@ describe.skipIf(refusal !== undefined).concurrent('links', () => {
       await site.switches.b.setMtu('port11', 1500);
       await site.controllers.B.setMtu('data0', 1500);
     };
-    const { matrix } = await checkVariation({}, { before, agentsForget: true });
+    const { matrix } = await checkVariation({}, { before });
     expect(toAct(matrix)).toEqual(['mtu-below-plan vault-1/A/data1', 'mtu-below-plan vault-1/B/data0']);
     expect(messageOf(matrix, 'mtu-below-plan', 'vault-1/A/data1')).toMatch(/larger ones vanish in silence/);
     expect(messageOf(matrix, 'mtu-below-plan', 'vault-1/B/data0')).toBe(
@@ -71,7 +71,7 @@ describe.skipIf(refusal !== undefined).concurrent('links', () => {
   it('says of a data port that is switched off that it has no link, and which path it takes along', async () => {
     const { matrix } = await checkVariation(
       {},
-      { before: (site) => site.controllers.B.linkUp('data0', false), agentsForget: true },
+      { before: (site) => site.controllers.B.linkUp('data0', false) },
     );
     expect(toAct(matrix)).toEqual([
       'endpoint-missing vault-1/B/data0',

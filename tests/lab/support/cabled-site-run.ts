@@ -29,8 +29,6 @@ export function checkVariation(variation: Variation, steps: Steps = {}): Promise
 
 interface Steps {
   readonly before?: (site: CabledSite) => Promise<void>;
-  /** After `before`: net-snmp's agent tells the state of its ports from a memory of up to 15 s (from memory: its ifTable cache). */
-  readonly agentsForget?: boolean;
   readonly after?: (site: CabledSite, matrix: Matrix) => Promise<void>;
 }
 
@@ -39,7 +37,6 @@ async function checkOne(variation: Variation, steps: Steps): Promise<CheckedSite
   try {
     if (variation.lldp !== undefined) await site.lldpHeard(neighbours(variation));
     await steps.before?.(site);
-    if (steps.agentsForget === true) await new Promise((resolve) => setTimeout(resolve, 16_000));
     const { matrix, exitCode } = await site.check();
     await steps.after?.(site, matrix);
     return { matrix, exitCode };

@@ -68,7 +68,15 @@ export interface SnmpAgent {
   readonly agentx?: string;
 }
 
-/** A real snmpd, read only, on every address of the host. */
+/** For the lab itself, over the host's own loopback. */
+const OWN_COMMUNITY = 'lab-own';
+/** NET-SNMP-AGENT-MIB, nsCacheTimeout of ifTable: how long the agent tells the state of its ports from memory; 3 s unless set. */
+const IF_TABLE_MEMORY = '1.3.6.1.4.1.8072.1.5.3.1.2.1.3.6.1.2.1.2.2';
+
+/**
+ * A real snmpd, read only, on every address of the host. It remembers nothing of its ports, and the programs behind its tables have been
+ * started: snmpd does that at the first question, and stands still meanwhile.
+ */
 export async function startSnmpd(host: LabHost | LabSwitch, agent: SnmpAgent): Promise<Running> {
   const folder = path.join(host.lab.folder, `snmpd-${host.name}`);
   mkdirSync(folder, { recursive: true });
@@ -78,6 +86,7 @@ export async function startSnmpd(host: LabHost | LabSwitch, agent: SnmpAgent): P
     [
       `rocommunity ${agent.community ?? 'lab-read'}`,
       `rocommunity6 ${agent.community ?? 'lab-read'}`,
+      `rwcommunity ${OWN_COMMUNITY} 127.0.0.1`,
       `sysName ${agent.sysName}`,
       `sysDescr ${agent.sysDescr ?? `Example equipment ${agent.sysName}`}`,
       'sysLocation lab',
@@ -104,6 +113,15 @@ export async function startSnmpd(host: LabHost | LabSwitch, agent: SnmpAgent): P
     { env: { SNMP_PERSISTENT_DIR: folder, MIBS: '' } },
   );
   await running.waitFor(/NET-SNMP version/, 15_000);
+  const ask = (program: string, ...args: string[]): Promise<string> =>
+    host.must(program, ['-v2c', '-c', OWN_COMMUNITY, '-t', '10', `127.0.0.1:${port}`, ...args], {
+      env: { MIBS: '' },
+    });
+  if (agent.without?.includes('ifTable') !== true) await ask('snmpset', IF_TABLE_MEMORY, 'i', '0');
+  for (const line of agent.lines ?? []) {
+    const [, root] = /^pass_persist (?:-p \d+ )?\.([\d.]+) /.exec(line) ?? [];
+    if (root !== undefined) await ask('snmpgetnext', root);
+  }
   return running;
 }
 

@@ -3,6 +3,7 @@ import path from 'node:path';
 import { startResponder } from '../presence-runner.js';
 import { Lab, type LabHost, type LabSwitch, PROJECT } from './lab.js';
 import { type Equipment, makeCertificate, startEquipment, startSnmpd } from './services.js';
+import { startLldpd } from './switch-agent.js';
 import {
   AT,
   GATEWAY,
@@ -28,7 +29,7 @@ export interface WireSite {
 export async function buildWireSite(): Promise<WireSite> {
   const lab = new Lab();
   try {
-    const bench = await lab.addSwitch('bench');
+    const bench = await lab.addSwitch('loft-switch');
     const laptop = await lab.addHost('laptop', [
       { switch: bench, name: 'eth0', port: 'port-laptop', addresses: [`${LAPTOP}/24`, '2001:db8::5/64'] },
     ]);
@@ -44,7 +45,7 @@ export async function buildWireSite(): Promise<WireSite> {
     await plain('six-there', 0x64, `${AT.six}/64`);
     const dead = await plain('dead', 0x65, `${AT.dead}/24`);
     await plain('printer', 0x6b, ...STRANGERS.map((address) => `${address}/24`));
-    await claimant(lab, bench, 'late-2', AT.late, mac(0x66), { delayMs: 700 });
+    await claimant(lab, bench, 'late-2', AT.late, mac(0x66), { delayMs: 450 });
     await claimant(lab, bench, 'turns-1', AT.turns, mac(0x67), { turn: 'odd' });
     await claimant(lab, bench, 'turns-2', AT.turns, mac(0x68), { turn: 'even' });
     await lab.addHost('router', [
@@ -144,28 +145,7 @@ async function equipmentOf(lab: Lab, device: Swapped, name: string, own: number)
 }
 
 /** The switch speaks LLDP once a second; resolves when the laptop's port has been spoken to. */
-export async function startLldp({ lab, bench, laptop }: WireSite): Promise<void> {
-  const socket = path.join(lab.folder, 'bench.lldp');
-  const running = bench.start('lldpd', ['-d', '-u', socket, '-S', 'Example switch', '-I', 'port-laptop']);
-  for (let tries = 0; tries < 50; tries += 1) {
-    const told = await bench.exec('lldpcli', ['-u', socket, 'configure', 'lldp', 'tx-interval', '1']);
-    if (told.exitCode === 0) {
-      await bench.must('lldpcli', ['-u', socket, 'configure', 'system', 'hostname', 'loft-switch']);
-      // A frame from before may carry the old name, and the first may take its time: two more have to arrive.
-      await laptop.must('timeout', [
-        '15',
-        'tcpdump',
-        '-i',
-        'eth0',
-        '-c',
-        '2',
-        '-w',
-        '/dev/null',
-        'ether proto 0x88cc',
-      ]);
-      return;
-    }
-    await new Promise((resolve) => setTimeout(resolve, 100));
-  }
-  throw new Error(`lldpd took no command: ${running.output()}`);
+export async function startLldp({ bench, laptop }: WireSite): Promise<void> {
+  await startLldpd(bench, ['-I', 'port-laptop']);
+  await laptop.must('tcpdump', ['-i', 'eth0', '-c', '1', '-w', '/dev/null', 'ether proto 0x88cc']);
 }
