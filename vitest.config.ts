@@ -5,7 +5,7 @@ const shared = { pool: 'forks', isolate: false, testTimeout: 20_000 } as const;
 const few = { rounds: 'few' } as const;
 
 /** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: no other test runs beside them. */
-const MEASURING = ['presence-times', 'drill', 'follow', 'wire-speed'].map(
+const MEASURING = ['presence-times', 'drill', 'follow', 'wire-speed', 'pace'].map(
   (name) => `tests/lab/${name}.test.ts`,
 );
 
@@ -25,6 +25,7 @@ const BY_ROUNDS = [
   'tests/draft/reads-back.test.ts',
   'tests/findings/plan.test.ts',
   'tests/lab/check.test.ts',
+  'tests/lab/loss-check.test.ts',
   'tests/lab/wire-speed.test.ts',
   'tests/page/size.test.ts',
   'tests/verdicts/properties.test.ts',

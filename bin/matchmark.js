@@ -27,5 +27,8 @@ if (process.versions.node.localeCompare(least, 'en', { numeric: true }) < 0) {
     );
     process.exitCode = 3;
   }
-  if (program !== undefined) process.exitCode = await program.main(process.argv.slice(2));
+  if (program !== undefined) {
+    program.forAShortRun();
+    process.exitCode = await program.main(process.argv.slice(2));
+  }
 }

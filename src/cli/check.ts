@@ -3,6 +3,7 @@ import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { nothingTested } from '../result/outcome.js';
 import type { Entry } from '../run/journal-entry.js';
+import { moment } from '../run/moment.js';
 import { realDeps } from '../run/real.js';
 import { requireSameScope } from '../run/resume.js';
 import { type CheckRequest, cutOffMatrix, runCheck } from '../run/run.js';
@@ -71,6 +72,7 @@ async function check(file: string | undefined, options: CheckOptions, deps: CliD
   // Whatever is wrong with what was given is said before a folder is made or anything is asked.
   const earlier = resumed === undefined ? undefined : await openEarlierRun(resumed, deps);
   const look = await prepare(file, earlier, options, deps);
+  moment('plan read');
   const out = options.out === undefined ? resumed : path.resolve(deps.cwd, options.out);
   const folder = out ?? path.resolve(deps.cwd, runFolderName(deps.date()));
   return inFolder(folder, {}, async () => {
@@ -176,7 +178,9 @@ async function run(
       deps.stderr.write('Ended before anything was seen; nothing was written.\n');
       return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
     }
+    moment('judged');
     const status = await finishRun(matrix, folder, options, deps);
+    moment('written');
     if (matrix.run.complete) await removeRunJournal(folder);
     // Nothing found wrong is not said of a site that nobody could ask.
     return status === EXIT.clean && nothingTested(matrix) ? EXIT.incomplete : status;

@@ -32,10 +32,11 @@ import { leftOutText, unwatchedText } from './drill-list.js';
 import { eventLine, eventText } from './drill-text.js';
 import type { EarlierRun } from './earlier-run.js';
 import { finishRun, writeRun } from './finish-run.js';
+import type { PaceOptions } from './pace-option.js';
 import { progressView } from './progress.js';
 import { VERSION } from './version.js';
 
-export interface SessionOptions extends CommonOptions {
+export interface SessionOptions extends CommonOptions, PaceOptions {
   readonly by?: string;
   readonly hold: number;
   readonly wait?: number;
@@ -96,7 +97,11 @@ export async function pullSession(session: Session, options: SessionOptions, dep
   }
   const commands = commandQueue();
   const stopReading = readCommands(commands, deps);
-  const sampler = startSampler(watchesFor(sight.questions, world.probes), world.clock, realSleep);
+  const sampler = startSampler(
+    watchesFor(sight.questions, world.probes, options.pace),
+    world.clock,
+    realSleep,
+  );
   const save = savingTo(folder, withDrills);
   try {
     const { records, aborted } = await runDrill(
@@ -134,7 +139,7 @@ async function look(
   const view = progressView(deps.stderr, () => performance.now(), options.quiet === true);
   const matrix = await runCheck(
     {
-      ...{ plan, stage: 'configured', vantageName: options.vantage, version: VERSION },
+      ...{ plan, stage: 'configured', vantageName: options.vantage, version: VERSION, pace: options.pace },
       runId: earlier?.runId ?? randomUUID(),
       ...(earlier === undefined
         ? {}

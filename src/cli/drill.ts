@@ -14,6 +14,7 @@ import { pullSession, type SessionOptions } from './drill-session.js';
 import { type EarlierRun, folderOfRun, openEarlierRun } from './earlier-run.js';
 import { runFolderName } from './files.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
+import { withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { openRun } from './run-input.js';
@@ -47,7 +48,7 @@ export const registerDrill = defineCommand({
   description: 'Says what to pull, watches, times the gap, records the outcome as proof of survival.',
   examples: EXAMPLES,
   shape: (command) =>
-    withTrustOption(withReplaceOption(command))
+    withPaceOption(withTrustOption(withReplaceOption(command)))
       .argument('<plan>', 'plan (YAML, JSON) or address list (CSV, XLSX)')
       .option('--group <name>', 'only this redundancy group; may be given several times', collect)
       .option('--by <who>', 'who does it, for the record')

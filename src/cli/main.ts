@@ -10,6 +10,8 @@ import { openOutput, type Sink, streamSink } from './output.js';
 import { openSafetyNet } from './safety-net.js';
 import { VERSION } from './version.js';
 
+export { forAShortRun } from '../system/short-run.js';
+
 /**
  * Runs one command line and gives the exit status. Only the safety net ends the process itself: at a second Ctrl-C, and where something
  * still holds it after a fault.

@@ -1,6 +1,7 @@
 /** Endpoints that can be watched from here, asked again and again. */
 
 import type { Endpoint, PlannedService } from '../plan/model.js';
+import { DEFAULT_PACE, FRAMES, type PaceLimits } from '../run/pace.js';
 import type { ProbeSet } from '../run/probe-set.js';
 import type { IcmpSighting } from '../sighting/types.js';
 import type { Watch } from './sampler.js';
@@ -12,12 +13,30 @@ const INTERVAL_MS = { steady: 100, spared: 200 } as const;
 const TIMEOUT_MS = 400;
 const PING_TIMEOUT_MS = 1000;
 
-export function watchesFor(questions: readonly Question[], probes: Pick<ProbeSet, 'tcp' | 'icmp'>): Watch[] {
-  return questions.map(({ endpoint, address, service }) =>
+/** Within the ceilings of the run and of each device (`limits`): where many are watched, each is asked less often. */
+export function watchesFor(
+  questions: readonly Question[],
+  probes: Pick<ProbeSet, 'tcp' | 'icmp'>,
+  limits: PaceLimits = DEFAULT_PACE,
+): Watch[] {
+  const watches = questions.map(({ endpoint, address, service }) =>
     service === undefined
-      ? icmpWatch(endpoint, address, probes)
-      : tcpWatch(endpoint, address, service, probes),
+      ? { device: endpoint.device, frames: FRAMES.echo, watch: icmpWatch(endpoint, address, probes) }
+      : {
+          device: endpoint.device,
+          frames: FRAMES.connect,
+          watch: tcpWatch(endpoint, address, service, probes),
+        },
   );
+  const aSecond = (device: string | undefined, of: (frames: number) => number): number =>
+    watches
+      .filter((one) => device === undefined || one.device === device)
+      .reduce((sum, { frames, watch }) => sum + (of(frames) * 1000) / watch.intervalMs, 0);
+  const ofRun = aSecond(undefined, (frames) => frames) / limits.runPerSecond;
+  return watches.map(({ device, watch }) => {
+    const tooOften = Math.max(1, ofRun, aSecond(device, () => 1) / limits.devicePerSecond);
+    return { ...watch, intervalMs: Math.ceil(watch.intervalMs * tooOften) };
+  });
 }
 
 function tcpWatch(

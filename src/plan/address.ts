@@ -10,18 +10,34 @@ export interface Cidr {
   readonly family: Family;
 }
 
+/** A site asks for the same few thousand addresses and networks over and over: what came of a text is kept. */
+const KEPT = 32_768;
+
+function kept<Result>(work: (text: string) => Result): (text: string) => Result {
+  const known = new Map<string, Result>();
+  return (text) => {
+    const before = known.get(text);
+    if (before !== undefined) return before;
+    const result = work(text);
+    // A device may send any number of them.
+    if (known.size >= KEPT) known.clear();
+    known.set(text, result);
+    return result;
+  };
+}
+
 /** What can be an address at all. The library finds out by throwing, which is slow for a word that is none. */
 const LIKE_IPV4 = /^\d{1,3}(?:\.\d{1,3}){3}$/;
 const LIKE_IPV6 = /^[\da-f:.]+$/i;
 
 /** Canonical text, or undefined where the text is not exactly one address. Leading zeros and short IPv4 forms are refused. */
-export function parseAddress(text: string): string | undefined {
+export const parseAddress = kept((text): string | undefined => {
   if (LIKE_IPV4.test(text) && ipaddr.IPv4.isValidFourPartDecimal(text)) {
     return text.split('.').some((part) => part.length > 1 && part.startsWith('0')) ? undefined : text;
   }
   if (!text.includes(':') || !LIKE_IPV6.test(text) || !ipaddr.IPv6.isValid(text)) return undefined;
   return ipaddr.IPv6.parse(text).toRFC5952String();
-}
+});
 
 export function familyOf(address: string): Family {
   return address.includes(':') ? 6 : 4;
@@ -32,7 +48,7 @@ export function addressBits(family: Family): 32 | 128 {
 }
 
 /** `address/prefix`; undefined where either half is wrong. */
-export function parseCidr(text: string): Cidr | undefined {
+export const parseCidr = kept((text): Cidr | undefined => {
   const slash = text.indexOf('/');
   if (slash < 0) return undefined;
   const address = parseAddress(text.slice(0, slash));
@@ -41,13 +57,13 @@ export function parseCidr(text: string): Cidr | undefined {
   const prefixBits = Number(digits);
   const family = familyOf(address);
   return prefixBits <= addressBits(family) ? { address, prefixBits, family } : undefined;
-}
+});
 
 /** Numeric value of a canonical address. */
-export function toNumber(address: string): bigint {
+export const toNumber = kept((address): bigint => {
   const bytes = ipaddr.parse(address).toByteArray();
   return bytes.reduce((sum, byte) => (sum << 8n) | BigInt(byte), 0n);
-}
+});
 
 export function fromNumber(value: bigint, family: Family): string {
   const bytes: number[] = [];
@@ -88,8 +104,10 @@ export function withoutZone(text: string): string {
 }
 
 function isIn(address: string, range: 'loopback' | 'linkLocal'): boolean {
-  return ipaddr.isValid(address) && ipaddr.parse(address).range() === range;
+  return rangeOf(address) === range;
 }
+
+const rangeOf = kept((address): string => (ipaddr.isValid(address) ? ipaddr.parse(address).range() : 'none'));
 
 /** 255.255.255.0 -> 24. Undefined for what is no mask (RFC 4632 §3.1: ones, then zeros). */
 export function prefixOfMask(mask: string): number | undefined {
@@ -116,13 +134,13 @@ export interface Block {
 }
 
 /** The block a CIDR text names, whatever host bits it carries. Throws RangeError on text that parseCidr refuses. */
-export function blockOf(cidr: string): Block {
+export const blockOf = kept((cidr): Block => {
   const parsed = parseCidr(cidr);
   if (parsed === undefined) throw new RangeError(`not a CIDR: ${cidr}`);
   const hostBits = BigInt(addressBits(parsed.family) - parsed.prefixBits);
   const first = (toNumber(parsed.address) >> hostBits) << hostBits;
   return { family: parsed.family, prefixBits: parsed.prefixBits, first, last: first + (1n << hostBits) - 1n };
-}
+});
 
 /** Canonical `network/prefix` with the host bits zero. */
 export function canonicalCidr(cidr: string): string {

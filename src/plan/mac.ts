@@ -14,8 +14,12 @@ export function parseMac(text: string): string | undefined {
 }
 
 export function macFromBytes(bytes: Uint8Array): string {
-  return [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join(':');
+  let text = '';
+  for (const byte of bytes) text += text === '' ? HEX[byte] : `:${HEX[byte]}`;
+  return text;
 }
+
+const HEX = Array.from({ length: 256 }, (_, byte) => byte.toString(16).padStart(2, '0'));
 
 function macFromHex(hex: string): string {
   return (hex.toLowerCase().match(/../g) ?? []).join(':');

@@ -8,16 +8,18 @@ import { zoned } from '../system/zone.js';
 import { askByArping } from './arping.js';
 import { confirmOldRow } from './confirm-old-row.js';
 import type { Datagrams, SendOutcome } from './datagrams.js';
-import type { Silence, TableRoom } from './find-present.js';
+import type { Frames, Silence, TableRoom } from './find-present.js';
 import { forgetRecords } from './forget.js';
 import { isOldEntry } from './freshness.js';
 import type { Listener } from './listen.js';
 import { isLocalNetworkDenied, LOCAL_NETWORK_DENIED, type Tries } from './local-network.js';
 import { type AddressRecord, macsOf, startOver } from './record.js';
 import {
+  isHeard,
   isOver,
   type Means,
   needsArping,
+  needsClearing,
   needsConfirming,
   needsQuestion,
   portAway,
@@ -44,7 +46,7 @@ export interface PresenceContext {
   /** How questions left, a port. */
   readonly tries: Map<string, Tries>;
   readonly silence?: Silence | undefined;
-  readonly frames?: ((wanted: number) => number) | undefined;
+  readonly frames?: Frames | undefined;
   /** The address is claimed, or settled as claimed by nobody. */
   readonly onKnown: (record: AddressRecord) => void;
 }
@@ -59,8 +61,13 @@ const QUICK_TICK_MS = 40;
 const SLOW_TICK_MS = 120;
 /** After a reading of the table, this many times its duration goes by until the next: a full table is slow to read. */
 const LOOK_REST = 2;
-/** Where a capture hears every answer, the table is read for what it alone knows: whether the kernel asked. */
-const HEARD_REST_MS = 200;
+/** Where a capture hears all questions and answers, the table is read as often as this, for the case that it tells more. */
+const HEARD_REST_MS = 1000;
+/** Between two clearings of rows: those who are asked again are asked together. */
+const AGAIN_TOGETHER_MS = 120;
+/** The same where more than so many are asked about: a clearing of the whole table makes all of them ask anew. */
+const MANY = 64;
+const MANY_TOGETHER_MS = 300;
 /** An address this young is looked at with the quick tick. */
 const YOUNG_MS = 500;
 /** An address is asked so often where the laptop's port went away meanwhile. */
@@ -75,7 +82,11 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
   const ownMacs = new Set(context.vantage.interfaces.map((port) => port.mac));
   const unsubscribe = context.listener.subscribe((heard) => {
     const record = byAddress.get(heard.address);
-    const note = record === undefined ? undefined : takeFrame(record, heard, ownMacs);
+    if (record === undefined) return;
+    const before = record.heardQuestions;
+    const note = takeFrame(record, heard, ownMacs);
+    // The system asked by itself, because something else was sent there.
+    if (record.heardQuestions > before && before >= record.sent) context.frames?.charge(1);
     if (note !== undefined) context.note(note);
   });
   const aside = new AbortController();
@@ -83,25 +94,34 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
   try {
     const able = await prepare(records, context);
     const usual = able.canClear ? USUAL_QUESTIONS.cleared : USUAL_QUESTIONS.kernel;
-    const meansNow = (): Means => ({ ...able, needed: context.silence?.needed(usual) });
+    const many = records.length > MANY;
+    const meansNow = (): Means => ({ ...able, many, needed: context.silence?.needed(usual) });
     const waiting = [...records];
     const open = new Set<AddressRecord>();
     const finished: AddressRecord[] = [];
+    let againMs = 0;
+    let roomMs = 0;
     let nextLookMs = 0;
+    let lookedMs = Number.NEGATIVE_INFINITY;
     while ((waiting.length > 0 || open.size > 0) && !context.signal.aborted) {
       const means = meansNow();
-      if (means.canClear && waiting.length > 0) await makeRoom(byAddress, context, finished);
+      if (means.canClear) await makeRoom(byAddress, context, finished, waiting.length > 0);
       admit(waiting, open, clock.now(), context.tableRoom?.room());
-      await putQuestions([...open], means, context);
+      const again = means.canClear && clock.now() < againMs ? 'later' : 'now';
+      if (await putQuestions([...open], means, context, again))
+        againMs = clock.now() + (many ? MANY_TOGETHER_MS : AGAIN_TOGETHER_MS);
       await pause(open, clock.now(), context.signal);
-      if (clock.now() >= nextLookMs) {
-        const beganMs = clock.now();
+      const beganMs = clock.now();
+      const seen = { ...means, nowMs: beganMs };
+      const due = beganMs - lookedMs >= HEARD_REST_MS || [...open].some((record) => !isHeard(record, seen));
+      if (due && beganMs >= nextLookMs) {
         await look([...open], context);
-        const heardAll = [...open].every(({ port }) => able.captured(port));
-        const restMs = Math.max(LOOK_REST * (clock.now() - beganMs), heardAll ? HEARD_REST_MS : 0);
-        nextLookMs = clock.now() + restMs;
+        lookedMs = clock.now();
+        nextLookMs = lookedMs + LOOK_REST * (lookedMs - beganMs);
       }
-      const view = { ...meansNow(), nowMs: clock.now(), silent: countSilent(open) };
+      const asked = Math.max(0, ...[...open].map(({ questionMs = 0 }) => questionMs));
+      roomMs = Math.max(roomMs, asked);
+      const view = { ...meansNow(), nowMs: clock.now(), silent: countSilent(open), roomMs };
       for (const record of open) {
         jobs.begin(record, view);
         if (macsOf(record).length > 0) report(record, context, view);
@@ -164,16 +184,20 @@ async function prepare(records: readonly AddressRecord[], context: PresenceConte
   };
 }
 
-/** Takes the rows of those out of the table that nothing more is asked of: the kernel keeps them for half a minute. */
+/** Takes the rows of those out of the table that nothing more is asked of, where others wait: the kernel keeps them for half a minute. */
 async function makeRoom(
   records: ReadonlyMap<string, AddressRecord>,
   context: PresenceContext,
   finished: AddressRecord[],
+  needed: boolean,
 ): Promise<void> {
   for (const address of context.tableRoom?.finished() ?? []) {
     const record = records.get(address);
-    if (record !== undefined && record.ownMac === undefined) finished.push(record);
+    if (record === undefined || record.ownMac !== undefined) continue;
+    record.finished = true;
+    finished.push(record);
   }
+  if (!needed) return;
   // A second claimant of those that are not done may still show itself.
   const done = finished.filter((record) => record.done);
   if (done.length < FORGET_AT) return;
@@ -196,17 +220,31 @@ function admit(
   }
 }
 
-/** Sends to those whose time has come; rows are cleared first where that is allowed, or the kernel would not ask again. */
+/**
+ * Sends to those whose time has come; rows are cleared first where that is allowed, or the kernel would not ask again. True where some
+ * were cleared.
+ */
 async function putQuestions(
   open: readonly AddressRecord[],
   means: Means,
   context: PresenceContext,
-): Promise<void> {
+  again: 'now' | 'later',
+): Promise<boolean> {
   const nowMs = context.deps.clock.now();
-  const wanted = open.filter((record) => needsQuestion(record, { ...means, nowMs }));
+  const view = { ...means, nowMs };
+  const wanted = open.filter(
+    (record) =>
+      (again === 'now' || record.sent === 0 || record.cleared === true) && needsQuestion(record, view),
+  );
   const due = wanted.slice(0, allowed(wanted.length, context));
-  const again = due.filter((record) => record.sent > 0);
-  if (again.length > 0 && means.canClear) await forgetRecords(again, context.vantage, context.deps.system);
+  const stale = [
+    ...wanted.filter((record) => record.sent > 0),
+    ...(again === 'now' ? open.filter((record) => needsClearing(record, view)) : []),
+  ].filter((record) => record.cleared !== true);
+  if (stale.length > 0 && means.canClear) {
+    await forgetRecords(stale, context.vantage, context.deps.system);
+    for (const record of stale) record.cleared = true;
+  }
   await Promise.all(
     due.map(async (record) => {
       const outcome = await context.datagrams.send(onWire(record, context));
@@ -223,12 +261,14 @@ async function putQuestions(
       else if (outcome === 'unreachable') record.unreachable = true;
       else if (record.sent > 0 && record.row?.state === 'failed') record.asked += 2;
       record.sent += 1;
+      record.cleared = false;
       if (record.questionMs !== undefined || record.sent === 1) record.asked += 1;
       record.lastSentMs = context.deps.clock.now();
     }),
   );
   const unreachable = due.filter((record) => record.unreachable === true && record.refusal === undefined);
   if (unreachable.length > 0) await judgeUnreachable(unreachable, context);
+  return stale.length > 0;
 }
 
 function onWire({ address, port }: AddressRecord, { deps: { system } }: PresenceContext): string {
@@ -266,7 +306,7 @@ const FRAMES = 2;
 /** How many of so many questions may leave now. What has to wait comes with the next tick. */
 function allowed(questions: number, { frames }: PresenceContext): number {
   if (frames === undefined || questions === 0) return questions;
-  return Math.floor(frames(questions * FRAMES) / FRAMES);
+  return Math.floor(frames.take(questions * FRAMES) / FRAMES);
 }
 
 async function look(records: readonly AddressRecord[], { deps }: PresenceContext): Promise<void> {

@@ -25,10 +25,18 @@ export interface FindRequest {
   readonly tableRoom?: TableRoom | undefined;
   /** What is known of the loss: how many questions make silence sure. Absent: `patienceMs` alone decides. */
   readonly silence?: Silence | undefined;
-  /** The pace: takes up to so many frames that may leave now and gives how many. Absent: no limit. */
-  readonly frames?: ((wanted: number) => number) | undefined;
+  /** The pace. Absent: no limit. */
+  readonly frames?: Frames | undefined;
   /** How long a silent address is waited for, in milliseconds. Default 3200: Linux gives up after 3 s (RFC 4861 §10: three questions, 1 s apart). */
   readonly patienceMs?: number | undefined;
+}
+
+/** What the pace of the run is to those who ask for presence; src/run/pace.ts has the real one. */
+export interface Frames {
+  /** Takes up to so many frames that may leave now and gives how many. */
+  take(wanted: number): number;
+  /** Frames that have left without being asked for. */
+  charge(frames: number): void;
 }
 
 /**

@@ -65,7 +65,7 @@ export async function listen(
     if (link.value.etherType === ETHERTYPE.lldp) book.add(port, link.value);
     const { destination } = link.value;
     const toAll = destination === undefined || /^(ff:ff:ff:ff:ff:ff|33:33:)/.test(destination);
-    for (const statement of statementsOf(frame)) {
+    for (const statement of statementsOf(frame, link)) {
       const heard = {
         ...statement,
         interface: port,

@@ -34,6 +34,10 @@ export interface AddressRecord {
   heardQuestionUs?: number | undefined;
   /** Broadcast questions of arping whose every answer was listed. */
   arpingQuestions: number;
+  /** Its row was taken out of the table, and no question was put since. */
+  cleared?: boolean | undefined;
+  /** It has been asked everything else. */
+  finished?: boolean | undefined;
   /** Programs at work for this address. */
   busy: number;
   readonly begun: Set<'arping' | 'confirming'>;

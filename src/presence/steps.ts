@@ -20,12 +20,16 @@ export interface Means {
   readonly needed?: number | undefined;
   /** A capture runs on the port, or begins. */
   readonly captured: (port: string) => boolean;
+  /** More addresses are asked about than a few: what else they are asked goes on for a while. */
+  readonly many?: boolean | undefined;
   /** It has not begun yet. */
   readonly opening?: ((port: string) => boolean) | undefined;
 }
 
 export interface MeansNow extends Means {
   readonly nowMs: number;
+  /** The clock when the table last had room for a question, of whichever address. */
+  readonly roomMs?: number | undefined;
 }
 
 /** When an address is asked again where the table can be cleared, in milliseconds after the first time. The kernel itself asks once a second. */
@@ -35,6 +39,10 @@ const CLAIMED_AGAIN_MS = [150, 400] as const;
 /** The same of a silent one, where it is known how many questions make silence sure; and the wait for the last answer. */
 const SILENT_AGAIN_MS = 250;
 const LAST_ANSWER_MS = 500;
+/** Where the system was left to ask by itself and did not, it is made to after so long. */
+const ASKS_BY_ITSELF_MS = 800;
+/** A question that a capture has not heard by then was perhaps never put. */
+const UNHEARD_AFTER_MS = 150;
 /** A capture that heard none of so many questions hears nothing. */
 const MOST_UNHEARD = 6;
 /** A kernel that nobody hurries puts its questions so far apart, and three of them in a row (RFC 4861 §10; arp_notify and the like do not matter here). */
@@ -70,7 +78,10 @@ export function needsQuestion(record: AddressRecord, view: MeansNow): boolean {
     if (macsOf(record).length > 0) {
       const next = CLAIMED_AGAIN_MS[record.sent - 1];
       if (isUnheard(record, view)) return record.sent < MOST_UNHEARD && sinceSent >= SILENT_AGAIN_MS;
-      return record.sent < CLAIMED_QUESTIONS && next !== undefined && age >= next;
+      if (toAll(record) >= CLAIMED_QUESTIONS) return false;
+      if (mayAskByItself(record, view))
+        return view.nowMs - (record.heardQuestionMs ?? view.nowMs) >= ASKS_BY_ITSELF_MS;
+      return next !== undefined && age >= next;
     }
     if (view.needed !== undefined) return record.sent < view.needed && sinceSent >= SILENT_AGAIN_MS;
     const next = AGAIN_MS[record.sent - 1];
@@ -78,6 +89,38 @@ export function needsQuestion(record: AddressRecord, view: MeansNow): boolean {
   }
   const more = view.needed === undefined ? age < view.patienceMs : questionsPut(record, view) < view.needed;
   return macsOf(record).length === 0 && record.row?.state === 'failed' && sinceSent >= FAILED_MIN_MS && more;
+}
+
+/** Questions to everybody so far. The system puts more by itself, where its row was cleared and something else is sent there. */
+function toAll(record: AddressRecord): number {
+  return Math.max(record.sent, record.heardQuestions);
+}
+
+/**
+ * Where many are asked, whatever else is sent to a claimed address makes the system put the question anew, once its row is cleared: a
+ * datagram for that alone is a frame saved.
+ */
+function mayAskByItself(record: AddressRecord, view: MeansNow): boolean {
+  const isAsked = view.many === true && record.finished !== true;
+  return isAsked && view.captured(record.port) && record.heardQuestions > 0;
+}
+
+/** Its row is cleared, so that what is sent there next makes the system ask to all. */
+export function needsClearing(record: AddressRecord, view: MeansNow): boolean {
+  return (
+    view.canClear &&
+    macsOf(record).length > 0 &&
+    mayAskByItself(record, view) &&
+    toAll(record) < CLAIMED_QUESTIONS &&
+    view.nowMs - (record.heardQuestionMs ?? view.nowMs) >= CLAIMED_AGAIN_MS[0]
+  );
+}
+
+/** The table would tell nothing that a capture does not: its question was heard, or it is too early to say that it was not. */
+export function isHeard(record: AddressRecord, view: MeansNow): boolean {
+  if (!view.captured(record.port)) return false;
+  const sinceSent = view.nowMs - (record.lastSentMs ?? view.nowMs);
+  return record.heardQuestions > 0 || sinceSent < UNHEARD_AFTER_MS;
 }
 
 /** The capture began after the questions: one more is put, for it to hear. */
@@ -171,7 +214,8 @@ export function isOver(record: AddressRecord, view: MeansNow): boolean {
     return true;
   }
   if (keptMs >= NO_ROOM_MS || !wasAsked(record, view)) {
-    if (view.nowMs - (record.openedAtMs ?? view.nowMs) < NO_ROOM_MS) return false;
+    // As long as others find room, so will this one.
+    if (view.nowMs - Math.max(record.openedAtMs ?? view.nowMs, view.roomMs ?? 0) < NO_ROOM_MS) return false;
     record.refusal = {
       cause: 'no-room',
       reason: "the system's neighbour table stayed full, so nobody could be asked",
@@ -195,7 +239,7 @@ export function isOver(record: AddressRecord, view: MeansNow): boolean {
 function claimedIsOver(record: AddressRecord, view: MeansNow, age: number): boolean {
   if (record.ownMac !== undefined) return true;
   if (age >= view.patienceMs + LATE_ANSWER_MS) return true;
-  const enough = view.canClear ? record.sent >= CLAIMED_QUESTIONS : record.sent > 0;
+  const enough = view.canClear ? toAll(record) >= CLAIMED_QUESTIONS : record.sent > 0;
   if (view.captured(record.port)) {
     const heardAt = record.firstHeardMs ?? record.heardQuestionMs;
     // A row from before that only the device itself made fresh: no question to all was put.

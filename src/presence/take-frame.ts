@@ -11,6 +11,7 @@ export function takeFrame(
   if (ownMacs.has(heard.mac) || ownMacs.has(heard.frameSource)) {
     if (heard.kind !== 'claims' && heard.toAll) {
       record.heardQuestions += 1;
+      record.cleared = false;
       record.methods.add('capture');
       record.heardQuestionMs = heard.atMs;
       record.firstHeardMs ??= heard.atMs;

@@ -8,6 +8,7 @@ import { overConnection } from './over-connection.js';
 import { answered, notAsked, type ServiceProbe } from './service-probe.js';
 import { proveSmb } from './smb.js';
 import { proveSsh } from './ssh.js';
+import { closeAtOnce } from './tcp-dial.js';
 
 /**
  * By IANA name. NETCONF over SSH opens with the same identification line (RFC 6242 §3, RFC 4253 §4.2). SNMP
@@ -35,8 +36,9 @@ export const proveService: ServiceProbe = (target, patience, signal) =>
   proofFor(target.service)(target, patience, signal);
 
 const proveConnect: ServiceProbe = (target, patience, signal) =>
-  overConnection(target, patience, signal, async () => {
+  overConnection(target, patience, signal, async (socket) => {
     const { service } = target;
+    closeAtOnce(socket);
     const bare = service.name === `tcp/${service.port}`;
     const detail = bare ? 'accepts connections' : 'accepts connections; its protocol was not asked';
     return { proof: answered(service, 'proven', detail) };

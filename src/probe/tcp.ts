@@ -2,12 +2,12 @@
 import type { PlannedService } from '../plan/model.js';
 import type { TcpSighting } from '../sighting/types.js';
 import type { ServiceTarget } from './service-probe.js';
-import { type Dialled, dial } from './tcp-dial.js';
+import { closeAtOnce, type Dialled, dial } from './tcp-dial.js';
 import type { Probe } from './types.js';
 
 export const probeTcp: Probe<ServiceTarget, TcpSighting> = async (target, patience, signal) => {
   const dialled = await dial({ address: target.address, port: target.service.port }, patience, signal);
-  if (dialled.outcome === 'accepted') dialled.socket.destroy();
+  if (dialled.outcome === 'accepted') closeAtOnce(dialled.socket);
   return tcpSighting(target.service, dialled);
 };
 

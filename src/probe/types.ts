@@ -10,6 +10,8 @@ export interface Patience {
   readonly lastMs?: number | undefined;
   /** Called after `attempts` tries without an answer, with their number: true asks once more. */
   readonly more?: ((asked: number) => boolean) | undefined;
+  /** Waited for before each request of a walk, which has many: the pace (src/run/pace.ts). */
+  readonly mayAsk?: (() => Promise<void>) | undefined;
   /** Called once a connection is accepted or refused, with the number of the try, counted from 1: those before it were lost. */
   readonly answered?: ((tries: number) => void) | undefined;
 }

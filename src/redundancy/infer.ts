@@ -6,8 +6,16 @@ import type { Endpoint, Group, Plan, Role } from '../plan/model.js';
 
 const ROLES: readonly Role[] = ['management', 'data'];
 
+const inferred = new WeakMap<Plan, readonly Group[]>();
+
 /** One group for each device and role with such ports. Endpoints that any group has already are left alone. */
-export function inferGroups(plan: Plan): Group[] {
+export function inferGroups(plan: Plan): readonly Group[] {
+  const known = inferred.get(plan) ?? infer(plan);
+  inferred.set(plan, known);
+  return known;
+}
+
+function infer(plan: Plan): Group[] {
   const taken = new Set(plan.groups.flatMap((group) => group.members));
   const names = new Set(plan.groups.map((group) => group.name));
   const free = plan.endpoints.filter(
@@ -17,10 +25,18 @@ export function inferGroups(plan: Plan): Group[] {
       endpoint.group === undefined &&
       !taken.has(endpoint.id),
   );
+  const freeOf = new Map<string, Endpoint[]>();
+  for (const endpoint of free) {
+    const ofDevice = freeOf.get(endpoint.device);
+    if (ofDevice === undefined) freeOf.set(endpoint.device, [endpoint]);
+    else ofDevice.push(endpoint);
+  }
   const groups: Group[] = [];
   for (const device of plan.devices) {
     for (const role of ROLES) {
-      const members = onSeveralControllers(free.filter((e) => e.device === device.name && e.role === role));
+      const members = onSeveralControllers(
+        (freeOf.get(device.name) ?? []).filter((endpoint) => endpoint.role === role),
+      );
       const fabric = members.every(({ media }) => media === 'fc') ? ', Fibre Channel' : '';
       const name = `${device.name} ${role}${fabric} (inferred)`;
       const first = members[0];

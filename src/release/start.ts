@@ -5,6 +5,7 @@
 import { asksForCommand } from '../cli/commands.js';
 import { main } from '../cli/main.js';
 import { PARTS, partWord } from '../system/own-program.js';
+import { forAShortRun } from '../system/short-run.js';
 
 /** Put in by the bundler: the least Node that package.json allows, and what reads the text. */
 declare const MATCHMARK_LEAST_NODE: string;
@@ -16,7 +17,10 @@ async function start(argv: readonly string[]): Promise<void> {
       `matchmark: Node ${process.versions.node} is too old, it needs ${MATCHMARK_LEAST_NODE} or newer.\n  Take a folder of the release that has its own Node inside, or unpack a newer Node; no rights are needed for that.\n`,
     );
     process.exitCode = 2;
-  } else if (PARTS.some((part) => argv[0] === partWord(part))) {
+    return;
+  }
+  forAShortRun();
+  if (PARTS.some((part) => argv[0] === partWord(part))) {
     await matchmarkWhole().startPart(argv);
   } else {
     process.exitCode = await (asksForCommand(argv) ? matchmarkWhole().main : main)(argv);

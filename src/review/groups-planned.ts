@@ -7,15 +7,16 @@ import { type PlanView, rowsOf, unique } from './plan-view.js';
  * name suggest: whatever its ports are called, it is said (DESIGN 3). Inferred groups stand in the review themselves.
  */
 export function controllersWithoutGroup(view: PlanView): Finding[] {
+  const groups = [...view.plan.groups, ...inferGroups(view.plan)];
+  const from = new Set(groups.map((group) => group.from));
+  const members = new Set(groups.flatMap((group) => group.members));
   return view.plan.devices.flatMap((device) => {
     const endpoints = view.endpointsOf(device.name);
     const controllers = unique([
       ...Object.keys(device.controllers),
       ...endpoints.flatMap(({ controller }) => controller ?? []),
     ]);
-    const written = [...view.plan.groups, ...inferGroups(view.plan)].some(
-      ({ from, members }) => from === device.name || endpoints.some(({ id }) => members.includes(id)),
-    );
+    const written = from.has(device.name) || endpoints.some(({ id }) => members.has(id));
     if (controllers.length < 2 || written) return [];
     return [
       finding(

@@ -15,6 +15,7 @@ import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import type { Entry } from './journal-entry.js';
+import { moment } from './moment.js';
 import { ownPortNotes } from './own-port.js';
 import { createPacer, DEFAULT_PACE, type PaceLimits, realSleep, type Sleep } from './pace.js';
 import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
@@ -84,7 +85,11 @@ export async function observe(
     deps.surroundings.vantage(request.vantageName),
     resolveAll(plan, deps.probes),
   ]);
-  const losses = createLossCounter();
+  moment('vantage known');
+  let answeredMs = performance.now();
+  const losses = createLossCounter(() => {
+    answeredMs = performance.now();
+  });
   const tell = request.onEntry ?? (() => {});
   const { earlier } = request;
   const { probes } = deps;
@@ -184,8 +189,9 @@ export async function observe(
     else ask(address, { outcome: 'not-run', ...whyNoPresence(standpoint, address) });
   }
   const tableRoom = { room: () => AT_WORK - atWork, finished: () => finished.splice(0) };
-  const course = { tableRoom, silence: losses, frames: pacer.take };
+  const course = { tableRoom, silence: losses, frames: pacer };
   const looked = await findPresent(request, deps, vantage, onLink, course, signal, ask);
+  moment('presence settled');
   const presence = withEarlier(looked, request.earlier?.presence);
   latest = presence.presence;
   for (const [address, sighting] of sightings) {
@@ -209,6 +215,8 @@ export async function observe(
       });
   }
   await Promise.all(asking);
+  moment('last first answer', answeredMs);
+  moment('all asked');
   const fromBefore = new Set(kept.map(({ address }) => address));
   await Promise.all(
     [...sightings].map(async ([address, sighting]) => {
@@ -226,6 +234,7 @@ export async function observe(
   onProgress({ phase: 'tables', ...progress });
   const { links, switches, fabrics, power } = await tables.ended();
   const heard = await deps.surroundings.endListening?.();
+  moment('tables read');
   const ownNeighbours = joinNeighbours(presence.ownNeighbours, heard?.ownNeighbours ?? []);
   onProgress({ phase: 'done', ...progress });
 

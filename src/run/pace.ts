@@ -3,6 +3,7 @@
  * (DESIGN 5). Whatever goes on the wire asks here first: presence, probes, tables, drill.
  */
 import type { Clock } from '../probe/types.js';
+import { moment } from './moment.js';
 import { createSlots, type Release } from './slots.js';
 
 export interface PaceLimits {
@@ -49,8 +50,8 @@ export const FRAMES = {
   iscsi: 8,
   /** One size of echo, with the small one before. */
   mtu: 4,
-  /** A walk puts one question after the other: what it needs in the moment it begins. */
-  table: 16,
+  /** A request of a walk. */
+  request: 1,
 } as const;
 
 export interface Pacer {
@@ -59,77 +60,174 @@ export interface Pacer {
    * place back early, once nothing more is open to the device.
    */
   run<T>(device: string, frames: number, work: (release: Release) => Promise<T>): Promise<T>;
+  /** Resolves when the next request of a walk may leave. `run` has its place at the device already. */
+  request(device: string): Promise<void>;
   /** Takes up to `wanted` frames that may leave now; gives how many. */
   take(wanted: number): number;
   /** Frames that follow from an answer and cannot wait: whatever comes next waits for them. */
   charge(frames: number): void;
 }
 
+/** What a request of a walk counts as at its device: each waits for the answer to the one before, so that they never pile up there. */
+const REQUEST_SHARE = 0.25;
+
 export type Sleep = (milliseconds: number, signal: AbortSignal) => Promise<void>;
 
 /** What is not used is kept for this long: a pause is no reason for a burst. */
 const RUN_BURST_MS = 60;
 const DEVICE_BURST_MS = 250;
-/** Together with the burst, no second holds more than the ceiling. */
-const RUN_SHARE = 1 - RUN_BURST_MS / 1000;
 
 export function createPacer(limits: PaceLimits, clock: Clock, sleep: Sleep, signal: AbortSignal): Pacer {
   const runSlots = createSlots(limits.runConcurrent);
-  const runTurn = turns(limits.runPerSecond * RUN_SHARE, RUN_BURST_MS, clock);
+  const purse = createPurse(limits.runPerSecond, RUN_BURST_MS, clock, sleep, signal);
+  let begun = false;
+  const begin = (): void => {
+    if (!begun) moment('first question');
+    begun = true;
+  };
   const devices = new Map<string, { slots: ReturnType<typeof createSlots>; turn: Turns }>();
+  const roomOf = (device: string) => {
+    const known = devices.get(device) ?? {
+      slots: createSlots(limits.deviceConcurrent),
+      turn: turns(limits.devicePerSecond, DEVICE_BURST_MS, clock),
+    };
+    devices.set(device, known);
+    return known;
+  };
   return {
     async run(device, frames, work) {
-      let room = devices.get(device);
-      if (room === undefined) {
-        room = {
-          slots: createSlots(limits.deviceConcurrent),
-          turn: turns(limits.devicePerSecond, DEVICE_BURST_MS, clock),
-        };
-        devices.set(device, room);
-      }
+      const room = roomOf(device);
       const releaseDevice = await room.slots.take();
-      await sleep(room.turn.next(1), signal);
+      const waitMs = room.turn.next(1);
+      if (waitMs > 0) await sleep(waitMs, signal);
       const releaseRun = await runSlots.take();
       const release = (): void => {
         releaseRun();
         releaseDevice();
       };
       try {
-        await sleep(runTurn.next(frames), signal);
+        await purse.pay(frames);
+        begin();
         return await work(release);
       } finally {
         release();
       }
     },
-    take: (wanted) => runTurn.now(wanted),
-    charge: (frames) => {
-      runTurn.next(frames);
+    async request(device) {
+      const waitMs = roomOf(device).turn.next(REQUEST_SHARE);
+      if (waitMs > 0) await sleep(waitMs, signal);
+      await purse.pay(FRAMES.request);
     },
+    take: (wanted) => {
+      begin();
+      return purse.now(wanted);
+    },
+    charge: (frames) => purse.owe(frames),
   };
 }
 
 interface Turns {
   /** Takes so many turns; how long to wait for them, in milliseconds. */
   next(count: number): number;
-  /** Takes up to so many turns that need no wait. */
-  now(wanted: number): number;
 }
 
 /** `perSecond` turns a second; those of the last `burstMs` that nobody took are still there. */
 function turns(perSecond: number, burstMs: number, clock: Clock): Turns {
   const everyMs = 1000 / perSecond;
   let next = Number.NEGATIVE_INFINITY;
-  const begin = (): number => Math.max(next, clock.now() - Math.max(burstMs, everyMs));
   return {
     next: (count) => {
-      next = begin() + everyMs * count;
+      next = Math.max(next, clock.now() - Math.max(burstMs, everyMs)) + everyMs * count;
       return Math.max(0, next - clock.now());
     },
+  };
+}
+
+interface Purse {
+  /** Resolves when so many frames may leave, in the order of asking. */
+  pay(frames: number): Promise<void>;
+  /** Takes up to so many that may leave now. Who got less than was wanted comes first for a while. */
+  now(wanted: number): number;
+  /** Takes them whatever is there: who comes next waits for them. */
+  owe(frames: number): void;
+}
+
+/** How long those who are refused at once come before those who wait, in milliseconds. */
+const FIRST_FOR_MS = 200;
+
+/**
+ * The frames of the run, `perSecond` at most in any second: what a burst may hold is taken off what comes in. Those of the last `burstMs`
+ * that nobody took are still there.
+ */
+function createPurse(
+  perSecond: number,
+  burstMs: number,
+  clock: Clock,
+  sleep: Sleep,
+  signal: AbortSignal,
+): Purse {
+  const most = Math.max(1, (perSecond * burstMs) / 1000);
+  const everyMs = 1000 / (perSecond - most);
+  const waiting: { readonly frames: number; readonly go: () => void }[] = [];
+  let left = most;
+  let countedMs = clock.now();
+  let refused = { frames: 0, untilMs: 0 };
+  let pumping = false;
+
+  const count = (): void => {
+    const nowMs = clock.now();
+    left = Math.min(most, left + (nowMs - countedMs) / everyMs);
+    countedMs = nowMs;
+  };
+  /** What has to be there before the first in the queue may go; more than fits in is owed afterwards. */
+  const lacking = (): number => {
+    const first = waiting[0];
+    if (first === undefined) return 0;
+    const ahead = clock.now() < refused.untilMs ? refused.frames : 0;
+    return Math.min(most, first.frames + ahead) - left;
+  };
+  const pump = async (): Promise<void> => {
+    if (pumping) return;
+    pumping = true;
+    while (waiting.length > 0) {
+      count();
+      const lacks = lacking();
+      if (lacks > 0 && !signal.aborted) {
+        const fromMs = clock.now();
+        await sleep(Math.max(1, lacks * everyMs), signal);
+        // Where time stands still (tests), waiting is enough.
+        if (clock.now() === fromMs) left += lacks;
+        continue;
+      }
+      const first = waiting.shift();
+      left -= first?.frames ?? 0;
+      first?.go();
+    }
+    pumping = false;
+  };
+
+  return {
+    pay: (frames) => {
+      count();
+      if (waiting.length === 0 && Math.min(most, frames) <= left) {
+        left -= frames;
+        return Promise.resolve();
+      }
+      return new Promise((go) => {
+        waiting.push({ frames, go });
+        void pump();
+      });
+    },
     now: (wanted) => {
-      const from = begin();
-      const free = Math.max(0, Math.min(wanted, Math.floor((clock.now() - from) / everyMs)));
-      next = from + everyMs * free;
+      count();
+      const free = Math.max(0, Math.min(wanted, Math.floor(left)));
+      left -= free;
+      refused = { frames: wanted - free, untilMs: clock.now() + FIRST_FOR_MS };
       return free;
+    },
+    owe: (frames) => {
+      count();
+      left -= frames;
     },
   };
 }

@@ -2,13 +2,15 @@
 
 import { hostname } from 'node:os';
 import { readVantage } from '../kit/read-vantage.js';
-import { hostOf, needsZone } from '../plan/address.js';
+import { familyOf, hostOf, needsZone } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
 import { openDatagrams } from '../presence/datagrams.js';
 import { findPresent } from '../presence/find-present.js';
 import { type Listener, listen } from '../presence/listen.js';
 import { type OwnWatch, watchOwnAddresses } from '../presence/own-addresses.js';
-import { createEchoBatch, type EchoBatch, startXargs } from '../probe/echo-batch.js';
+import { createEchoBatch, type EchoBatch } from '../probe/echo-batch.js';
+import { echoPings } from '../probe/echo-pings.js';
+import { echoSender } from '../probe/echo-sender.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
 import { mtuProbe } from '../probe/path-mtu.js';
@@ -131,8 +133,9 @@ export function realDeps(world: World): ObserveDeps {
   return { ...told, clock, patiences: patiencesOn(thisSystem().timings) };
 }
 
-/** From so many first echoes at a time on, they are handed to one program that starts the pings. */
-const MANY_ECHOES = 8;
+/** From so many first echoes at a time on, they are handed to one program: the first of these that may. */
+const MANY_ECHOES = 3;
+const batchPrograms = [echoSender, echoPings];
 let batch: { readonly waitMs: number; readonly echoes: EchoBatch } | undefined;
 let echoing = 0;
 
@@ -144,8 +147,12 @@ async function firstEchoes(
 ): Promise<IcmpSighting> {
   echoing += 1;
   try {
-    if (batch === undefined && echoing > MANY_ECHOES)
-      batch = { waitMs, echoes: createEchoBatch(startXargs(waitMs / 1000)) };
+    if (echoing > MANY_ECHOES && (batch === undefined || batch.echoes.over())) {
+      const program = batchPrograms.shift();
+      const process = program?.start(waitMs / 1000);
+      if (program !== undefined && process !== undefined)
+        batch = { waitMs, echoes: createEchoBatch(process, program.reader) };
+    }
     const echo = batch?.waitMs === waitMs ? await batch.echoes.ask(address, signal) : 'unknown';
     if (echo === 'unknown') return await byItself();
     return echo === 'silent'
@@ -175,9 +182,8 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
           patience,
           signal,
         );
-      // The batch tells answers apart by their address, which ping prints in its own way where it comes with its port.
-      const plain = !target.address.includes('%');
-      return plain && patience.attempts === 1 && world.platform === 'linux' && ping?.flavour === 'iputils'
+      const batched = patience.attempts === 1 && world.platform === 'linux' && ping?.flavour === 'iputils';
+      return batched && familyOf(target.address) === 4
         ? firstEchoes(target.address, patience.timeoutMs, byItself, signal)
         : byItself();
     },

@@ -55,12 +55,14 @@ export interface LossCounter {
   count(): LossCount;
 }
 
-export function createLossCounter(): LossCounter {
+/** `onAnswer`: told each time a question was answered. */
+export function createLossCounter(onAnswer: () => void = () => {}): LossCounter {
   let answered = 0;
   let lost = 0;
   const count = (): LossCount => ({ answered, lost });
   return {
     answeredAt: (tries) => {
+      onAnswer();
       answered += 1;
       lost += Math.max(0, tries - 1);
     },

@@ -1,7 +1,7 @@
 /** What the scheduler needs to know of the place it looks from. The real one joins src/vantage, src/kit and src/presence. */
 import { isLoopback } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
-import type { Silence, TableRoom } from '../presence/find-present.js';
+import type { Frames, Silence, TableRoom } from '../presence/find-present.js';
 import type { Evidence, LldpNeighbour, PresenceSighting, ProxyArpCheck, Vantage } from '../sighting/types.js';
 import type { Standpoint } from './blank.js';
 
@@ -15,8 +15,7 @@ export interface PresenceRequest {
   readonly networks: Plan['networks'];
   readonly tableRoom?: TableRoom | undefined;
   readonly silence?: Silence | undefined;
-  /** Takes up to so many frames that may leave now; gives how many. */
-  readonly frames?: ((wanted: number) => number) | undefined;
+  readonly frames?: Frames | undefined;
 }
 
 export interface PresenceAnswer {

@@ -48,7 +48,6 @@ export interface TableReading {
 
 export function startTables(plan: Plan, context: TableContext): TableReading {
   const { probes, pacer, patiences, credentials, signal, earlier, ceilings, tell = () => {} } = context;
-  const patience = patiences.snmpTable;
   const place = new Map(plan.endpoints.map(({ id }, index) => [id, index]));
   const switchNames = new Set(
     plan.endpoints.flatMap((endpoint) => [
@@ -68,11 +67,12 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
     const { device, controller, id } = endpoint;
     const at = place.get(id) ?? 0;
     const agent = { address, credential };
+    const patience = { ...patiences.snmpTable, mayAsk: () => pacer.request(device) };
     /** Read on the turn of its device and told, unless a run that was cut off had it. */
     const read = <T>(shelf: Shelf<T>, key: string, earlier: T | undefined, way: Reading<T>): void =>
       shelf.put(key, at, async () => {
         if (earlier !== undefined) return earlier;
-        const table = way.bounded(await pacer.run(device, FRAMES.table, way.ask));
+        const table = way.bounded(await pacer.run(device, FRAMES.request, way.ask));
         tell(way.entry(table));
         return table;
       });

@@ -61,8 +61,10 @@ export class TableReader {
   async scalars(oids: readonly string[]): Promise<ReadonlyMap<string, Varbind>> {
     const found = new Map<string, Varbind>();
     for (const asked of [oids, ...oids.map((oid) => [oid])]) {
+      if (this.#gone || this.#leftMs() <= 0) return found;
+      await this.#session.ready?.();
       const leftMs = this.#leftMs();
-      if (this.#gone || leftMs <= 0) return found;
+      if (leftMs <= 0) return found;
       const result = await within(this.#session.get(asked), leftMs);
       if (result === 'late') continue;
       for (const varbind of result.ok ? result.varbinds : []) found.set(varbind.oid, varbind);
@@ -128,10 +130,21 @@ export async function readingTables<Tables extends object>(
   budgetMs: number = DEVICE_BUDGET_MS,
 ): Promise<Tables & CutShort> {
   if (signal.aborted) return { ...empty, truncated: 'interrupted', cutBecause: 'interrupted' };
-  const session = openSession(address, credential, patience, signal);
+  // What the pace takes is none of the device's time.
+  let waitedMs = 0;
+  const { mayAsk } = patience;
+  const paced = mayAsk && {
+    mayAsk: async () => {
+      const fromMs = performance.now();
+      await mayAsk();
+      waitedMs += performance.now() - fromMs;
+    },
+  };
+  const clock = { now: () => performance.now() - waitedMs };
+  const session = openSession(address, credential, { ...patience, ...paced }, signal);
   if ('unusable' in session) return { ...empty, truncated: session.unusable, cutBecause: 'secret-missing' };
   try {
-    const reader = new TableReader(session, TABLE_LIMITS, performance, budgetMs);
+    const reader = new TableReader(session, TABLE_LIMITS, clock, budgetMs);
     const tables = await read(reader);
     return { ...tables, ...reader.cut };
   } finally {

@@ -31,6 +31,8 @@ export interface SnmpSession {
   getNext(oid: string): Promise<SnmpResult>;
   /** One column, up to `repetitions` rows; on version 1, one row by getNext. */
   getBulk(oid: string, repetitions: number): Promise<SnmpResult>;
+  /** Resolves when the next request of a walk may leave; absent where nobody holds it back. */
+  readonly ready?: (() => Promise<void>) | undefined;
   close(): void;
 }
 
@@ -95,6 +97,7 @@ export function openSession(
   const getNext = (oid: string) => ask((callback) => raw.getNext([oid], callback));
   return {
     version: credential.version,
+    ready: patience.mayAsk,
     get: (oids) => ask((callback) => raw.get([...oids], callback)),
     getNext,
     getBulk: (oid, repetitions) =>

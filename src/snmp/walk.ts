@@ -53,6 +53,7 @@ export async function walkColumn(
   let repetitions = REPETITIONS;
   const late: Cut = { cause: 'bound-reached', text: `stopped after ${Math.round(limits.maxMs / 1000)} s` };
   for (;;) {
+    await session.ready?.();
     const leftMs = deadline - clock.now();
     const result = leftMs > 0 ? await within(session.getBulk(last, repetitions), leftMs) : 'late';
     if (result === 'late') return { rows, cut: late };

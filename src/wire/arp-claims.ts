@@ -2,6 +2,7 @@
 
 import { isGroupMac } from '../plan/mac.js';
 import { decodeArp } from './arp.js';
+import type { Decoded } from './decoded.js';
 import { decodeLinkFrame, ETHERTYPE, type LinkFrame } from './ethernet.js';
 import { decodeNeighbourDiscovery } from './neighbour-discovery.js';
 import type { CaptureFrame } from './pcap-frame.js';
@@ -19,9 +20,14 @@ export interface AddressStatement {
 
 const NO_MAC = '00:00:00:00:00:00';
 
-/** Statements of one frame; empty for every frame that is neither ARP nor neighbour discovery, or is not well formed. */
-export function statementsOf(frame: CaptureFrame): readonly AddressStatement[] {
-  const link = decodeLinkFrame(frame.bytes, frame.linkType);
+/**
+ * Statements of one frame; empty for every frame that is neither ARP nor neighbour discovery, or is not well formed. `link`: its header,
+ * where it is decoded already.
+ */
+export function statementsOf(
+  frame: CaptureFrame,
+  link: Decoded<LinkFrame> = decodeLinkFrame(frame.bytes, frame.linkType),
+): readonly AddressStatement[] {
   if (!link.ok) return [];
   const about = { frameSource: link.value.source, vlan: link.value.vlan, timeUs: frame.timeUs };
   return rawStatements(link.value)

@@ -7,11 +7,9 @@ import { startEquipment } from '../lab/support/services.js';
 
 /** Three services an endpoint, bare ports, so that program and loop put the same questions. */
 export const PORTS = [3260, 8080, 9000] as const;
-const HOSTS = 8;
+const HOSTS = 4;
 /** Two controllers with four ports each (DESIGN 1). */
-const ENDPOINTS_A_DEVICE = 8;
-/** Each controller is a host: one MAC at both controllers of a device would be a fault. */
-const ENDPOINTS_A_CONTROLLER = 4;
+export const ENDPOINTS_A_DEVICE = 8;
 /** Of 198.18.0.0/15, which RFC 2544 appendix C.2.2 keeps for measurements. */
 const NETWORK = '198.18.0.0/19';
 
@@ -36,10 +34,12 @@ export async function buildLargeSite(endpoints: number, silentEvery: number): Pr
     for (let host = 0; host < HOSTS; host += 1) {
       const box = await lab.addHost(`device-${host}`, [{ switch: bench, name: 'eth0' }]);
       hosts.push(box);
-      const lines = Array.from({ length: endpoints }, (_, at) => at)
-        .filter((at) => at % silentEvery !== 0 && Math.floor(at / ENDPOINTS_A_CONTROLLER) % HOSTS === host)
-        .map((at) => `address add ${addressOf(at)}/19 dev eth0`);
+      const own = Array.from({ length: endpoints }, (_, at) => at).filter(
+        (at) => at % silentEvery !== 0 && at % HOSTS === host,
+      );
+      const lines = own.map((at) => `address add ${addressOf(at)}/19 dev eth0`);
       await must('ip', ['-n', box.namespace, '-batch', '-'], { input: `${lines.join('\n')}\n` });
+      await box.must('nft', ['-f', '-'], { input: portRules(own) });
       await startEquipment(box, { open: PORTS });
     }
     return {
@@ -56,7 +56,27 @@ export async function buildLargeSite(endpoints: number, silentEvery: number): Pr
   }
 }
 
-function addressOf(at: number): string {
+/** Each endpoint has a MAC of its own, as the ports of real controllers have: what leaves for it is told from its address. */
+function portRules(endpoints: readonly number[]): string {
+  const macs = endpoints.map((at) => `${addressOf(at)} : ${macOf(at)}`).join(', ');
+  return `table netdev ports {
+  map macs { type ipv4_addr : ether_addr; elements = { ${macs} }; }
+  chain in { type filter hook ingress device "eth0" priority 0; meta pkttype other meta pkttype set host; }
+  chain out { type filter hook egress device "eth0" priority 0;
+    ether type arp ether saddr set arp saddr ip map @macs
+    ether type arp arp saddr ether set arp saddr ip map @macs
+    ether type ip ether saddr set ip saddr map @macs
+  }
+}`;
+}
+
+/** Locally administered (IEEE 802, second bit of the first octet). */
+function macOf(at: number): string {
+  const [high, low] = [at >> 8, at & 0xff].map((octet) => octet.toString(16).padStart(2, '0'));
+  return `02:00:00:00:${high}:${low}`;
+}
+
+export function addressOf(at: number): string {
   return `198.18.${Math.floor(at / 250)}.${(at % 250) + 1}`;
 }
 

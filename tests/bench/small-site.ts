@@ -1,4 +1,7 @@
-/** Sixteen endpoints on four controllers with real HTTPS and SNMP agents; and eight of them with SSH planned, which one drops. */
+/**
+ * Sixteen endpoints on four controllers with real HTTPS and SNMP agents; and eight with SSH planned, which one drops, and one of which is
+ * absent.
+ */
 import { writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { Lab, type LabHost, type LabSwitch } from '../lab/support/lab.js';
@@ -9,7 +12,7 @@ export interface SmallSite {
   readonly laptop: LabHost;
   /** All sixteen, all healthy. */
   readonly healthy: string;
-  /** The first eight; at one of them whatever comes for SSH is dropped. */
+  /** The first seven, and one that nobody has; at one of them whatever comes for SSH is dropped. */
   readonly silentPort: string;
 }
 
@@ -32,7 +35,7 @@ export async function buildSmallSite(): Promise<SmallSite> {
       lab,
       laptop,
       healthy: writePlan(lab, 'healthy', 4, 'https snmp'),
-      silentPort: writePlan(lab, 'silent-port', 2, 'https ssh'),
+      silentPort: writePlan(lab, 'silent-port', 2, 'https ssh', true),
     };
   } catch (error) {
     await lab.remove();
@@ -53,12 +56,16 @@ async function addController(lab: Lab, bench: LabSwitch, name: string, at: numbe
   await host.must('nft', ['-f', '-'], { input: rules });
 }
 
-function writePlan(lab: Lab, name: string, controllers: number, services: string): string {
+const NOBODY = '192.0.2.99';
+
+function writePlan(lab: Lab, name: string, controllers: number, services: string, absent = false): string {
   const endpoints = CONTROLLERS.slice(0, controllers).flatMap((controller, at) =>
-    addressesOf(at).map(
-      (address, port) =>
-        `  - { device: ${controller.slice(0, -2)}, controller: ${controller.endsWith('a') ? 'A' : 'B'}, port: p${port}, role: management, network: mgmt, address: ${address}, services: ${services}, snmp: lab }`,
-    ),
+    addressesOf(at)
+      .map((own, port) => (absent && at === 1 && port === 3 ? NOBODY : own))
+      .map(
+        (address, port) =>
+          `  - { device: ${controller.slice(0, -2)}, controller: ${controller.endsWith('a') ? 'A' : 'B'}, port: p${port}, role: management, network: mgmt, address: ${address}, services: ${services}, snmp: lab }`,
+      ),
   );
   const file = path.join(lab.folder, `${name}.yaml`);
   writeFileSync(

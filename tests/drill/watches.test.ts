@@ -86,3 +86,19 @@ test('silence, a refusal and a question that could not be asked are no answer', 
   const signal = new AbortController().signal;
   expect(await Promise.all(watches.map(({ ask }) => ask(signal)))).toEqual([false, false, false]);
 });
+
+test('watching keeps to the ceilings of the run and of each device', () => {
+  const { questions } = sightOf(matrix);
+  const [first] = questions;
+  if (first === undefined) throw new Error('nothing is watched');
+  const crowd = [...questions, ...questions, ...questions];
+  const devices = (watches: ReturnType<typeof watchesFor>): number =>
+    watches.reduce((sum, { intervalMs }) => sum + 1000 / intervalMs, 0);
+  // One device has all of them: 3 x (10 + 5 + 5) questions a second are more than the 25 that a device is asked.
+  expect(devices(watchesFor(crowd, probes(true, [])))).toBeLessThanOrEqual(25);
+  const fragile = { runConcurrent: 4, runPerSecond: 10, deviceConcurrent: 1, devicePerSecond: 1000 };
+  // A connection is three frames, an echo one.
+  const frames = (3 * 1000) / (watchesFor(questions, probes(true, []), fragile)[0]?.intervalMs ?? 0);
+  expect(frames).toBeLessThan(10);
+  expect(devices(watchesFor([first], probes(true, []), fragile))).toBeLessThanOrEqual(10 / 3);
+});

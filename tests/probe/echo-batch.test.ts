@@ -1,10 +1,7 @@
 import { expect, it } from 'vitest';
-import {
-  type BatchedEcho,
-  type BatchProcess,
-  blockReader,
-  createEchoBatch,
-} from '../../src/probe/echo-batch.js';
+import { type BatchedEcho, type BatchProcess, createEchoBatch } from '../../src/probe/echo-batch.js';
+import { blockReader } from '../../src/probe/echo-pings.js';
+import { echoSender, lineReader } from '../../src/probe/echo-sender.js';
 
 /** What ping of iputils 20221126 printed on 127.0.0.1 and for an address that nobody has, by `ping -n -q -c 1 -W 0.5`. */
 const replied = (address: string): string =>
@@ -62,7 +59,7 @@ const { signal } = new AbortController();
 
 it('keeps this program from ending for as long as something is asked, and no longer', async () => {
   const xargs = fake();
-  const batch = createEchoBatch(xargs.process);
+  const batch = createEchoBatch(xargs.process, blockReader);
   const echo = batch.ask('192.0.2.1', signal);
   await new Promise((resolve) => setImmediate(resolve));
   expect([xargs.written, xargs.holds]).toEqual([['192.0.2.1\n'], [false, true]]);
@@ -73,7 +70,7 @@ it('keeps this program from ending for as long as something is asked, and no lon
 
 it('knows nothing of what was asked when the program ended, or when it is interrupted', async () => {
   const xargs = fake();
-  const batch = createEchoBatch(xargs.process);
+  const batch = createEchoBatch(xargs.process, blockReader);
   const stop = new AbortController();
   const cut = batch.ask('192.0.2.1', stop.signal);
   stop.abort();
@@ -82,4 +79,28 @@ it('knows nothing of what was asked when the program ended, or when it is interr
   xargs.end();
   expect(await lost).toBe('unknown');
   expect(await batch.ask('192.0.2.3', signal)).toBe('unknown');
+});
+
+it('reads what the sender tells, and nothing else', () => {
+  const told: [string, BatchedEcho][] = [];
+  const take = lineReader((address, echo) => told.push([address, echo]));
+  for (const chunk of ['192.0.2.1 0.0', '53\n192.0.2.2 -\nstray\n192.0.2.3 ?', '\n192.0.2.4 x\n'])
+    take(chunk);
+  expect(told).toEqual([
+    ['192.0.2.1', { rttMs: 0.053 }],
+    ['192.0.2.2', 'silent'],
+    ['192.0.2.3', 'unknown'],
+  ]);
+});
+
+it('hears real echoes by the sender, each with its own round trip, or says at once that it may not', async () => {
+  const process = echoSender.start(2);
+  if (process === undefined) throw new Error('the sender has no pipes');
+  const batch = createEchoBatch(process, echoSender.reader);
+  const addresses = Array.from({ length: 40 }, (_, at) => `127.0.0.${at + 1}`);
+  const echoes = await Promise.all(addresses.map((address) => batch.ask(address, signal)));
+  for (const echo of echoes) {
+    if (batch.over()) expect(echo).toBe('unknown');
+    else expect(echo).toEqual({ rttMs: expect.any(Number) });
+  }
 });

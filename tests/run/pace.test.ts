@@ -67,4 +67,53 @@ describe('createPacer', () => {
     await expect(pacer.run('a', 1, async () => Promise.reject(new Error('boom')))).rejects.toThrow('boom');
     await expect(pacer.run('a', 1, async () => 7)).resolves.toBe(7);
   });
+
+  /** Frames that a run of this pace lets out in the busiest second of so many questions. */
+  async function busiestSecond(limits: PaceLimits, questions: number, frames: number): Promise<number> {
+    const { clock, sleep } = fakeTime();
+    const pacer = createPacer(limits, clock, sleep, new AbortController().signal);
+    const sentAt: number[] = [];
+    await Promise.all(
+      Array.from({ length: questions }, (_, at) =>
+        pacer.run(`box-${at}`, frames, async () => {
+          sentAt.push(...Array.from({ length: frames }, () => clock.now()));
+        }),
+      ),
+    );
+    return Math.max(...sentAt.map((from) => sentAt.filter((at) => at >= from && at < from + 1000).length));
+  }
+
+  it('lets no more frames out in any second than the run may send', async () => {
+    const limits = { ...LIMITS, runConcurrent: 100, deviceConcurrent: 100, devicePerSecond: 1000 };
+    expect(await busiestSecond(limits, 1200, 1)).toBeLessThanOrEqual(1000);
+    expect(await busiestSecond(limits, 400, 3)).toBeLessThanOrEqual(1000 + 3);
+    expect(await busiestSecond({ ...limits, runPerSecond: 10 }, 40, 1)).toBeLessThanOrEqual(10);
+  });
+
+  it('counts what left by itself, and lets those who find out who is there go first', async () => {
+    const { clock, sleep } = fakeTime();
+    const pacer = createPacer(LIMITS, clock, sleep, new AbortController().signal);
+    expect(pacer.take(1000)).toBeLessThanOrEqual(60);
+    const order: string[] = [];
+    const waiting = pacer.run('a', 1, async () => {
+      order.push('question');
+    });
+    await sleep(30);
+    order.push(`presence ${pacer.take(20)}`);
+    await waiting;
+    expect(order).toEqual(['presence 20', 'question']);
+    pacer.charge(500);
+    const fromMs = clock.now();
+    await pacer.run('b', 1, async () => {});
+    expect(clock.now() - fromMs).toBeGreaterThan(450);
+  });
+
+  it('holds the requests of a walk to four times the rate of a device', async () => {
+    const { clock, sleep } = fakeTime();
+    const pacer = createPacer(LIMITS, clock, sleep, new AbortController().signal);
+    for (let at = 0; at < 50; at += 1) await pacer.request('switch-1');
+    // 40 a second, and ten at once.
+    expect(clock.now()).toBeGreaterThanOrEqual(950);
+    expect(clock.now()).toBeLessThanOrEqual(1100);
+  });
 });

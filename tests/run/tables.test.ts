@@ -71,6 +71,7 @@ async function asked(
   );
   const pacer: Pacer = {
     run: (_device, _frames, work) => work(() => {}),
+    request: async () => {},
     take: (wanted) => wanted,
     charge: () => {},
   };

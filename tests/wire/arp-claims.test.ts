@@ -84,7 +84,9 @@ describe('who sends for whom (RFC 9568 §8.1.2; cases of shared/standards.md par
       arp({ op: 2, sha: VIRTUAL, spa: A, tpa: '192.0.2.10', from: FIRST }),
       arp({ op: 2, sha: VIRTUAL, spa: A, tpa: '192.0.2.10', from: SECOND }),
     ];
-    expect(frames.flatMap(statementsOf).filter(({ kind }) => kind === 'claims')).toMatchObject([
+    expect(
+      frames.flatMap((frame) => statementsOf(frame)).filter(({ kind }) => kind === 'claims'),
+    ).toMatchObject([
       { address: A, mac: VIRTUAL, frameSource: FIRST },
       { address: A, mac: VIRTUAL, frameSource: SECOND },
     ]);
@@ -108,7 +110,7 @@ describe('who sends for whom (RFC 9568 §8.1.2; cases of shared/standards.md par
 
 it('keeps the time and the VLAN of a frame', () => {
   const frames = [arp({ op: 2, sha: FIRST, spa: A, tpa: '192.0.2.10', atMs: 180, vlan: 21 })];
-  expect(frames.flatMap(statementsOf)).toEqual([
+  expect(frames.flatMap((frame) => statementsOf(frame))).toEqual([
     { kind: 'claims', address: A, mac: FIRST, frameSource: FIRST, timeUs: 180_000, vlan: 21 },
   ]);
 });
