@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import { expect, it } from 'vitest';
 import { type BatchedEcho, type BatchProcess, createEchoBatch } from '../../src/probe/echo-batch.js';
 import { blockReader } from '../../src/probe/echo-pings.js';
@@ -56,6 +57,7 @@ function fake() {
 }
 
 const { signal } = new AbortController();
+setMaxListeners(0, signal);
 
 it('keeps this program from ending for as long as something is asked, and no longer', async () => {
   const xargs = fake();
