@@ -16,7 +16,7 @@ export type PortMatch =
 export function findPort(ports: readonly SwitchPort[], planned: string): PortMatch {
   const known = found.get(ports) ?? new Map<string, PortMatch>();
   found.set(ports, known);
-  const match = known.get(planned) ?? look(ports, planned);
+  const match = known.get(planned) ?? findByName(ports, planned);
   known.set(planned, match);
   return match;
 }
@@ -24,7 +24,7 @@ export function findPort(ports: readonly SwitchPort[], planned: string): PortMat
 /** A hall asks for the same port of the same switch many times over. */
 const found = new WeakMap<readonly SwitchPort[], Map<string, PortMatch>>();
 
-function look(ports: readonly SwitchPort[], planned: string): PortMatch {
+function findByName(ports: readonly SwitchPort[], planned: string): PortMatch {
   const whole = bestMatch(ports, planned);
   if (whole.kind !== 'none') return whole;
   // A logical unit that was planned (`1/7.0`) is its port.

@@ -58,13 +58,13 @@ async function requireFile(given: string, place: string): Promise<void> {
     const near = nearestWord(path.basename(place), beside);
     throw unusable(
       `there is no file ${what}`,
-      near === undefined ? seen(beside, `looked in ${path.dirname(place)}`) : `Did you mean "${near}"?`,
+      near === undefined ? plansNamed(beside, `looked in ${path.dirname(place)}`) : `Did you mean "${near}"?`,
     );
   }
   if (facts.isDirectory())
     throw unusable(
       `${what} is a folder, not a plan`,
-      seen(await plansIn(place), 'name a plan (.yaml, .json) or an address list (.csv, .xlsx) in it'),
+      plansNamed(await plansIn(place), 'name a plan (.yaml, .json) or an address list (.csv, .xlsx) in it'),
     );
 }
 
@@ -72,7 +72,7 @@ function unusable(what: string, next: string): MatchmarkError {
   return new MatchmarkError('plan-unreadable', `${what}; nothing was probed`, { next });
 }
 
-function seen(plans: readonly string[], otherwise: string): string {
+function plansNamed(plans: readonly string[], otherwise: string): string {
   return plans.length === 0 ? `${capital(otherwise)}.` : `The folder holds ${list(plans, 6)}.`;
 }
 

@@ -59,11 +59,11 @@ async function survey(file: string, options: SurveyOptions, deps: CliDeps): Prom
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'survey'));
   return inFolder(folder, {}, async () => {
     await requireReplaceable(folder, options, deps, { evidence: true });
-    return look(plan, sweep, folder, options, deps);
+    return runSurvey(plan, sweep, folder, options, deps);
   });
 }
 
-async function look(
+async function runSurvey(
   plan: Plan,
   sweep: ReturnType<typeof sweepOf> | undefined,
   folder: string,

@@ -68,7 +68,7 @@ export function toldChanges(pairs: readonly EndpointPair[], kind: ToldKind): Tol
   const changes = pairs.flatMap(({ before, now, facts }) =>
     TOLD.filter(({ kind: own, fact }) => own === kind && !facts.some((one) => one.fact === fact)).flatMap(
       ({ what, of }) => {
-        const [was, is] = [told(before, of), told(now, of)];
+        const [was, is] = [wordsOf(before, of), wordsOf(now, of)];
         return was === '' || is === '' || was === is
           ? []
           : [{ device: now.device, controller: now.controller, id: now.id, what, before: was, now: is }];
@@ -87,7 +87,7 @@ export function toldChanges(pairs: readonly EndpointPair[], kind: ToldKind): Tol
 }
 
 /** All that all vantages tell, each once and in order, so that the order of looks plays no part. */
-function told({ sightings }: EndpointResult, of: Told['of']): string {
+function wordsOf({ sightings }: EndpointResult, of: Told['of']): string {
   const texts = sightings.flatMap(of).flatMap((text) => (text === undefined || text === '' ? [] : [text]));
   return [...new Set(texts)].sort(naturalOrder).join(', ');
 }

@@ -30,7 +30,7 @@ function formulas({ networks, items }: Equipment): string[] {
   ];
   return named
     .filter(({ name }) => FORMULA.test(name))
-    .map(({ name, at }) => said(at, `a spreadsheet would take the name "${cleanText(name)}" for a formula`));
+    .map(({ name, at }) => withPlace(at, `a spreadsheet would take the name "${cleanText(name)}" for a formula`));
 }
 
 function twice(things: readonly { readonly name: string; readonly at: SourceRef }[], what: string): string[] {
@@ -42,7 +42,7 @@ function twice(things: readonly { readonly name: string; readonly at: SourceRef 
       return [];
     }
     return [
-      said(at, `the ${what} "${cleanText(name)}" stands here a second time (first in ${formatWhere(known)})`),
+      withPlace(at, `the ${what} "${cleanText(name)}" stands here a second time (first in ${formatWhere(known)})`),
     ];
   });
 }
@@ -56,6 +56,6 @@ function endpointsTwice(equipment: Equipment): string[] {
   );
 }
 
-function said(at: SourceRef, what: string): string {
+function withPlace(at: SourceRef, what: string): string {
   return `${formatWhere(at)}: ${what}`;
 }

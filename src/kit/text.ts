@@ -34,14 +34,14 @@ export function kitText(
 
 function abilityRows({ ping, capture, arping, neighbourTable }: Abilities): string[] {
   return [
-    row('ping', told(ping, ping.able ? ping.flavour : undefined)),
-    row('capture', told(capture, capture.able ? capture.program : undefined)),
-    row('arping', told(arping, arping.able ? arping.flavour : undefined)),
-    row('neighbour table', told(neighbourTable, 'can be read')),
+    row('ping', abilityWords(ping, ping.able ? ping.flavour : undefined)),
+    row('capture', abilityWords(capture, capture.able ? capture.program : undefined)),
+    row('arping', abilityWords(arping, arping.able ? arping.flavour : undefined)),
+    row('neighbour table', abilityWords(neighbourTable, 'can be read')),
   ];
 }
 
-function told(ability: Ability, kind: string | undefined): string {
+function abilityWords(ability: Ability, kind: string | undefined): string {
   if (!ability.able) return `no: ${cleanText(ability.reason)}`;
   return ['yes', kind, ability.version].filter((part) => part !== undefined).join(' ');
 }

@@ -30,7 +30,7 @@ export function toldFacts({ sightings, differences, verdict }: EndpointResult): 
   const wrong = differences.map((one) => differing(one));
   const [sighting] = sightings;
   if (sighting === undefined) return wrong;
-  const said = seen(sighting, verdict === 'missing').filter(
+  const said = factsSeen(sighting, verdict === 'missing').filter(
     ({ kind, service }) =>
       !wrong.some((one) => one.kind === kind && (kind !== 'service' || one.service === service)),
   );
@@ -50,7 +50,7 @@ function differing({ field, planned, measured, evidence }: Difference): ShownFac
   };
 }
 
-function seen(sighting: EndpointSighting, missing: boolean): ShownFact[] {
+function factsSeen(sighting: EndpointSighting, missing: boolean): ShownFact[] {
   const { vantage, presence, reach, own, icmp, mtu, cabling, iscsi, link } = sighting;
   const fact = (kind: Kind, mark: Mark, text: string, service = ''): ShownFact => ({
     kind,

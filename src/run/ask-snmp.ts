@@ -29,7 +29,7 @@ export function asksSnmp(question: Question, context: Pick<AskContext, 'credenti
 export async function askSnmp(question: Question, life: SignOfLife, context: AskContext): Promise<SnmpState> {
   if (!asksSnmp(question, context)) return NO_AGENT;
   const usual = context.patiences.snmp.attempts;
-  let state = await ask(question, Math.min(FEWEST, usual), context);
+  let state = await askAgent(question, Math.min(FEWEST, usual), context);
   if (answered(state)) {
     life.shown();
     context.onAgent?.(question, state.sighting);
@@ -38,17 +38,17 @@ export async function askSnmp(question: Question, life: SignOfLife, context: Ask
   if (!silent(state) || !(await life.there)) return state;
   const more = Math.min(usual, context.losses.needed(usual)) - FEWEST;
   if (more <= 0) return state;
-  state = await ask(question, more, context);
+  state = await askAgent(question, more, context);
   if (answered(state)) context.onAgent?.(question, state.sighting);
   return state;
 }
 
 /** Once more, without a second look: does it still say the same? */
 export function askSnmpAgain(question: Question, context: AskContext): Promise<SnmpState> {
-  return ask(question, context.patiences.snmp.attempts, context);
+  return askAgent(question, context.patiences.snmp.attempts, context);
 }
 
-async function ask(question: Question, attempts: number, context: AskContext): Promise<SnmpState> {
+async function askAgent(question: Question, attempts: number, context: AskContext): Promise<SnmpState> {
   const { credential, probes, pacer, patiences, signal } = context;
   const planned = question.services.find(isSnmpService);
   const port = credential !== undefined && 'port' in credential ? credential.port : SNMP_PORT;

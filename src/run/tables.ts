@@ -97,7 +97,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
           entry: (tables) => ({ kind: 'switch', tables }),
         },
       );
-    // A cable in the wrong hole may be in any switch of the site: each is asked, and those without a fabric are left out.
+    // A cable in the wrong switch port may be in any switch of the site: each is asked, and those without a fabric are left out.
     if (switchNames.has(device) && fibre.length > 0)
       read(
         fabrics,

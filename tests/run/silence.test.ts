@@ -79,7 +79,7 @@ describe('questionsBeforeSilence', () => {
   });
 });
 
-it('a book of losses counts the tries before an answer', () => {
+it('a counter of losses counts the tries before an answer', () => {
   const book = createLossCounter();
   book.answeredAt(1);
   book.answeredAt(3);

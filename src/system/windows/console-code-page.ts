@@ -10,12 +10,12 @@ let asked: Promise<number | undefined> | undefined;
 /** Undefined for bytes that are UTF-8 (or ASCII) as they are, or where nobody tells. */
 export async function consoleCodePage(bytes: Uint8Array): Promise<number | undefined> {
   if (isUtf8(bytes)) return undefined;
-  asked ??= ask();
+  asked ??= readCodePage();
   return asked;
 }
 
 /** `chcp` tells what the console is set to; without a console, the registry tells what one would be set to. */
-async function ask(): Promise<number | undefined> {
+async function readCodePage(): Promise<number | undefined> {
   const told = codePageOf(await output('chcp', []));
   return (
     told ??
