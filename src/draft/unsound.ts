@@ -30,7 +30,9 @@ function formulas({ networks, items }: Equipment): string[] {
   ];
   return named
     .filter(({ name }) => FORMULA.test(name))
-    .map(({ name, at }) => withPlace(at, `a spreadsheet would take the name "${cleanText(name)}" for a formula`));
+    .map(({ name, at }) =>
+      withPlace(at, `a spreadsheet would take the name "${cleanText(name)}" for a formula`),
+    );
 }
 
 function twice(things: readonly { readonly name: string; readonly at: SourceRef }[], what: string): string[] {
@@ -42,7 +44,10 @@ function twice(things: readonly { readonly name: string; readonly at: SourceRef 
       return [];
     }
     return [
-      withPlace(at, `the ${what} "${cleanText(name)}" stands here a second time (first in ${formatWhere(known)})`),
+      withPlace(
+        at,
+        `the ${what} "${cleanText(name)}" stands here a second time (first in ${formatWhere(known)})`,
+      ),
     ];
   });
 }

@@ -147,7 +147,7 @@ test('any equipment list whose networks suffice -> a list and a plan without an 
     { numRuns: rounds(40, 100) },
   );
   // The property would hold of nothing where no list ever sufficed.
-  expect(sufficed).toBeGreaterThan(20);
+  expect(sufficed).toBeGreaterThan(10);
 });
 
 test('a list that is ASCII has no byte order mark, another has one, for spreadsheets', () => {
