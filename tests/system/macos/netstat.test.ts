@@ -36,3 +36,25 @@ it('leaves out neighbours and rejecting routes', () => {
   expect(routes.some((route) => route.destination === '203.0.113.128/25')).toBe(false);
   expect(routes.filter((route) => route.destination === '192.0.2.1/32')).toHaveLength(1);
 });
+
+// Shapes published in the tests of a public program that reads a real table (stored index of public repositories, file 71011740716): a tunnel
+// that takes all in halves, and prefixes that end within an octet. The gateways are ours.
+it('completes destinations that end within an octet', () => {
+  const halves = parseNetstat(`Internet:
+Destination        Gateway            Flags               Netif Expire
+1                  203.0.113.1        UGSc               utun49
+2/7                203.0.113.1        UGSc               utun49
+128.0/1            203.0.113.1        UGSc               utun49
+10/16              link#7             UCS                   en0      !
+100.129.160/20     link#11            UCS                   en0      !
+203.0.113.1        203.0.113.1        UH                 utun49
+`);
+  expect(halves.map(({ destination, interface: port }) => [destination, port])).toEqual([
+    ['1.0.0.0/8', 'utun49'],
+    ['2.0.0.0/7', 'utun49'],
+    ['128.0.0.0/1', 'utun49'],
+    ['10.0.0.0/16', 'en0'],
+    ['100.129.160.0/20', 'en0'],
+    ['203.0.113.1/32', 'utun49'],
+  ]);
+});

@@ -4,7 +4,7 @@ import { parseNetshAddresses } from '../../../src/system/windows/netsh-addresses
 import { aSystem, fakePrograms, printed } from '../fakes.js';
 import { osOutput } from '../os-output.js';
 
-// From memory, as in fixtures/os-output/route-README.md.
+// Where each comes from: fixtures/os-output/route-README.md.
 const GETMAC = osOutput('ipaddr-windows-getmac-german.txt');
 const NETSH = osOutput('ipaddr-windows-netsh-french.txt');
 
