@@ -89,9 +89,10 @@ async function prove(
   context: AskContext,
   connect: Patience,
 ): Promise<ServiceState> {
-  const { probes, patiences, signal } = context;
-  const { address } = question;
-  const patience = patienceFor(isIscsiService(service) ? patiences.iscsi : patiences.proof, context);
+  const { probes, patiences, signal, hung } = context;
+  const { address, device } = question;
+  const usual = patienceFor(isIscsiService(service) ? patiences.iscsi : patiences.proof, context);
+  const patience = hung?.patienceFor(device, usual) ?? usual;
   const beganMs = performance.now();
   let told = await probes.prove({ address, service, connect }, patience, signal);
   const answer = told.tcp ?? (await probes.tcp({ address, service }, connect, signal));
@@ -101,6 +102,7 @@ async function prove(
   if (told.proof.outcome === 'silent' && soon)
     told = await probes.prove({ address, service }, patience, signal);
   const { proof, identity, iscsi } = told;
+  if (performance.now() - beganMs > patience.timeoutMs / 2 && proof.outcome !== 'proven') hung?.add(device);
   const secure = identity?.https?.port;
   // A page that had not ended when its time was up has cost the device's share already.
   if (secure === undefined || proof.cause === 'timeout') return { service, answer, proof, identity, iscsi };

@@ -14,6 +14,7 @@ import { count } from '../text/sentence.js';
 import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
+import { createHungServices } from './hung-services.js';
 import type { Entry } from './journal-entry.js';
 import { moment } from './moment.js';
 import { ownPortNotes } from './own-port.js';
@@ -90,6 +91,7 @@ export async function observe(
   const losses = createLossCounter(() => {
     answeredMs = performance.now();
   });
+  const hung = createHungServices();
   const tell = request.onEntry ?? (() => {});
   const { earlier } = request;
   const { probes } = deps;
@@ -125,6 +127,7 @@ export async function observe(
     pacer,
     patiences,
     losses,
+    hung,
     signal,
     onAgent: tables.agent,
     credential: credentials.get(question.snmp ?? ''),

@@ -426,6 +426,9 @@ const AGENT: readonly AgentRow[] = [
   ],
   ['answers when nobody waits any more', { delayMs: () => 30_000 }, 'no-reply', 'timeout'],
   ['sends random octets', { bytes: GARBAGE.subarray(0, 900) }, 'no-reply', 'other-protocol'],
+  ['answers another question than it was asked, by its number', { idOff: 1 }, 'no-reply', 'timeout'],
+  ['answers from another address than it was asked at', { from: '127.0.0.3' }, 'no-reply', 'wrong-source'],
+  ['answers everything three times', { times: 3 }, 'replied', undefined],
   ['sends nothing in its datagrams', { bytes: Buffer.alloc(0) }, 'no-reply', 'other-protocol'],
   [
     'goes round in its tables',

@@ -27,6 +27,12 @@ export interface Misbehaviour {
   readonly loses?: (question: number) => boolean;
   /** Answers these questions so late, in milliseconds. */
   readonly delayMs?: (question: number) => number;
+  /** Adds this to the number by which the asker knows its question (request-id, RFC 3416 §3). */
+  readonly idOff?: number;
+  /** Sends its answers from this address of the loopback network instead. */
+  readonly from?: string;
+  /** Sends each answer so many times. */
+  readonly times?: number;
   /** Largest number of varbinds answered; above it tooBig(1). */
   readonly tooBigAbove?: number;
 }
@@ -63,18 +69,28 @@ export async function scriptedAgent(objects: Objects, misbehaviour: Misbehaviour
     questions += 1;
     if (misbehaviour.dropEach !== undefined && questions % misbehaviour.dropEach === 0) return;
     if (misbehaviour.loses?.(questions) === true) return;
-    const reply = misbehaviour.bytes ?? answer(bytes, values, next, misbehaviour.tooBigAbove ?? 1000);
+    const reply = misbehaviour.bytes ?? answer(bytes, values, next, misbehaviour);
     const delayMs = misbehaviour.delayMs?.(questions) ?? 0;
     if (reply === undefined) return;
-    if (delayMs === 0) socket.send(reply, from.port, from.address);
-    else late.add(setTimeout(() => socket.send(reply, from.port, from.address), delayMs));
+    const send = (): void => {
+      for (let time = 0; time < (misbehaviour.times ?? 1); time += 1)
+        (elsewhere ?? socket).send(reply, from.port, from.address);
+    };
+    if (delayMs === 0) send();
+    else late.add(setTimeout(send, delayMs));
   });
   await new Promise<void>((resolve) => socket.bind(0, '127.0.0.1', resolve));
+  const { from: other } = misbehaviour;
+  const elsewhere = other === undefined ? undefined : createSocket('udp4');
+  // The same port, so that nothing but the address differs.
+  if (elsewhere !== undefined)
+    await new Promise<void>((resolve) => elsewhere.bind(socket.address().port, other, resolve));
   return {
     port: socket.address().port,
     questions: () => questions,
     close: () => {
       for (const timer of late) clearTimeout(timer);
+      elsewhere?.close();
       return new Promise((resolve) => socket.close(() => resolve()));
     },
   };
@@ -91,7 +107,7 @@ function answer(
   bytes: Uint8Array,
   values: ReadonlyMap<string, Value>,
   next: (oid: string) => string | undefined,
-  tooBigAbove: number,
+  { tooBigAbove = 1000, idOff = 0 }: Misbehaviour,
 ): Uint8Array | undefined {
   const [version, community, pdu] = fields(fields(bytes)[0]?.body ?? bytes);
   if (version === undefined || community === undefined || pdu === undefined) return undefined;
@@ -121,7 +137,7 @@ function answer(
     let oid = asked[0];
     for (let row = 0; row < number(second?.body) && oid !== undefined; row += 1) oid = step(oid);
   } else return undefined;
-  const head = id === undefined ? [] : [...tlv(id.tag, [...id.body])];
+  const head = id === undefined ? [] : idOff === 0 ? tlv(id.tag, [...id.body]) : int(number(id.body) + idOff);
   const echo = asked.map((oid) => tlv(0x30, [...oidBytes(oid), 5, 0]));
   const [status, index, out] =
     binds.length > tooBigAbove ? [1, 0, []] : v1 && failedAt > 0 ? [2, failedAt, echo] : [0, 0, binds];
