@@ -13,7 +13,7 @@ const FIELDS: Readonly<Record<FactKind, string>> = {
   address: 'address',
   echo: 'echo',
   service: 'services',
-  box: 'box',
+  box: 'device',
   link: 'link',
   light: 'link',
   speed: 'speed',

@@ -6,7 +6,7 @@ export function ownPortNotes(neighbours: readonly LldpNeighbour[]): string[] {
     const { localPort, chassisId, portId, portDescription, sysName, vlan } = neighbour;
     const port =
       portDescription === undefined || portDescription === portId ? portId : `${portId} (${portDescription})`;
-    const box = sysName ?? chassisId;
-    return `This laptop's ${localPort} is cabled to port ${port} of ${box}${vlan === undefined ? '' : `, VLAN ${vlan}`}, as ${box} says by LLDP.`;
+    const name = sysName ?? chassisId;
+    return `This laptop's ${localPort} is cabled to port ${port} of ${name}${vlan === undefined ? '' : `, VLAN ${vlan}`}, as ${name} says by LLDP.`;
   });
 }

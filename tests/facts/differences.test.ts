@@ -1,5 +1,8 @@
 /** DESIGN 7: `"differences": [{ "field": "", "planned": "", "measured": "", "evidence": "" }]`, fields in the plan's own words. */
+
 import { expect, it } from 'vitest';
+import { differencesOf } from '../../src/facts/differences.js';
+import { differing } from '../../src/facts/fact.js';
 import type { Difference } from '../../src/matrix/matrix.js';
 import type { AddressSighting } from '../../src/sighting/types.js';
 import { judge } from '../../src/verdicts/judge.js';
@@ -14,6 +17,7 @@ import {
   claimed,
   mac,
   notRun,
+  T0,
 } from '../support/evidence.js';
 
 const A = '192.0.2.11';
@@ -68,4 +72,24 @@ it.each<[string, AddressSighting, Parameters<typeof anEndpoint>[1], readonly Omi
   expect(
     differencesAt(sighting, endpoint).map((one) => ({ ...one, measured: one.measured.replace(/ \(.*/, '') })),
   ).toEqual(expected);
+});
+
+it('calls a device a device, also where the fact is about the box as a whole', () => {
+  const fact = differing(
+    { fact: 'box', planned: 'sysName vault-1*' },
+    'answered-by-partner',
+    'the same device',
+    {
+      measured: 'the device of vault-1/A/mgmt',
+      evidence: [{ who: 'bench', at: T0, text: 'one MAC' }],
+    },
+  );
+  expect(differencesOf([fact])).toEqual([
+    {
+      field: 'device',
+      planned: 'sysName vault-1*',
+      measured: 'the device of vault-1/A/mgmt',
+      evidence: `bench, ${T0}: one MAC`,
+    },
+  ]);
 });
