@@ -21,7 +21,6 @@ const WAITING = [
 
 /** What does more of the same by `npm run test:long` (tests/support/rounds.ts). */
 const BY_ROUNDS = [
-  'tests/cabling/size.test.ts',
   'tests/draft/reads-back.test.ts',
   'tests/findings/plan.test.ts',
   'tests/lab/check.test.ts',

@@ -37,7 +37,7 @@ test.each([
 ])('Node %s where %s is the least', (version, least, status) => {
   const folder = folderWith({
     'bin/matchmark.js': BIN,
-    'dist/main.js': 'export const main = async () => 0;',
+    'dist/main.js': 'export const main = async () => 0; export const forAShortRun = () => {};',
     'package.json': JSON.stringify({ type: 'module', engines: { node: `>=${least}` } }),
   });
   // The version that the process says it has.
