@@ -1,5 +1,5 @@
 /** Secrets planted everywhere a plan can have them, every output of every command searched for them (issue 13.15). */
-import { readdirSync, readFileSync } from 'node:fs';
+import { cpSync, readdirSync, readFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import path from 'node:path';
 import { expect, test } from 'vitest';
@@ -102,6 +102,10 @@ test('no command shows or writes one, dressed or not', { timeout: 120_000 }, asy
     ['attest', 'run', '--subject', 'vault-1', '--item', 'power lamp', '--saw', 'green', '--by', 'R. Hale'],
     ['combine', 'run', 'json', '--out', 'combined'],
     ['compare', 'run', 'combined', '--out', 'compare'],
+    ['check', 'plan.yaml', '--stage', 'power-on', '--out', 'power-on'],
+    ['follow', 'plan.yaml', '--rounds', '1', '--interval', '1', '--json', '--out', 'follow-json'],
+    ['drill', 'plan.yaml', '--list'],
+    ['drill', 'plan.yaml', '--list', '--json', '--resume', 'run'],
     ['kit', '--json'],
     ['seal', 'run'],
     ['verify', 'run'],
@@ -121,6 +125,8 @@ test('no command shows or writes one, dressed or not', { timeout: 120_000 }, asy
     const argv = ['check', 'plan.yaml', '--out', 'cut'];
     const ran = await run(argv, { cwd, env, stderr, signal: cut.signal });
     seen.push(['check, cut off', { ...ran, err: said }]);
+    cpSync(path.join(cwd, 'cut'), path.join(cwd, 'resumed'), { recursive: true });
+    seen.push(['check, gone on with', await run(['check', '--resume', 'resumed'], { cwd, env })]);
   } finally {
     clearInterval(watching);
     server.close();
