@@ -113,7 +113,8 @@ async function nextLine(
   );
   try {
     const got = await Promise.race([line, stopped]);
-    if (typeof got !== 'string') stream.stop();
+    // One that ended by itself has yet to say how.
+    if (typeof got !== 'string' && got.trouble !== 'ended') stream.stop();
     return got;
   } finally {
     clearTimeout(timer);

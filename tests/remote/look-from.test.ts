@@ -204,6 +204,27 @@ describe('a place whose login has no POSIX shell', () => {
     expect(there.sent().startsWith('AGENT\n')).toBe(true);
   });
 
+  it('is no place without SSH because its program was stopped before it could say how it ended', async () => {
+    const shell = fakePlace(() => undefined, { stderr: "'sh' is not recognized" });
+    const start: FakePlace['programs']['start'] = (command, args, options) => {
+      let stopped = false;
+      const stream = shell.programs.start(command, args, options);
+      if ('ran' in stream) return stream;
+      // OpenSSH ends with 255 where it is stopped (from memory), with the status of the command else.
+      const ended = new Promise<number>((resolve) => setTimeout(() => resolve(stopped ? 255 : 1), 20));
+      return {
+        ...stream,
+        ended,
+        stop: () => {
+          stopped = true;
+          stream.stop();
+        },
+      };
+    };
+    const evidence = await look({ ...shell, programs: { ...shell.programs, start } });
+    expect(evidence.failed?.reason).toMatch(/neither a POSIX shell nor Node/);
+  });
+
   it('is told to have too old a Node', async () => {
     const evidence = await look(windows(begun('16.20.2')));
     expect(evidence.failed?.reason).toMatch(/Node is too old: 20 or newer is needed.*16\.20\.2/);
