@@ -13,6 +13,7 @@ import { exitStatusOf, summarise } from '../result/summary.js';
 import { renderDraft } from '../terminal/draft.js';
 import { cleanText } from '../text/clean.js';
 import { action, type CliDeps, type CommonOptions, textStyle, withCommonOptions } from './common.js';
+import { endable } from './endable.js';
 import { readEquipment, readEyes } from './equipment-input.js';
 import { prepareFolder, runFolderName, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
@@ -73,7 +74,8 @@ export function registerDraft(program: Command, deps: CliDeps, setStatus: (statu
 async function draft(file: string, options: DraftOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;
   const equipment = await readEquipment(file, deps, quiet);
-  const drafted = draftOf(equipment, await readInputs(options, deps, quiet));
+  const inputs = await readInputs(options, deps, quiet);
+  const drafted = await endable(deps, async () => draftOf(equipment, inputs));
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date(), 'draft'));
   if (drafted.suffices && options.force !== true) await requireRoom(folder, deps);
   await prepareFolder(folder);

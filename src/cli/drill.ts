@@ -12,6 +12,7 @@ import { defineCommand } from './define-command.js';
 import { pullListJson, pullListText } from './drill-list.js';
 import { pullSession, type SessionOptions } from './drill-session.js';
 import { type EarlierRun, folderOfRun, openEarlierRun } from './earlier-run.js';
+import { endable } from './endable.js';
 import { runFolderName } from './files.js';
 import { inFolder, type ReplaceOptions, requireReplaceable, withReplaceOption } from './out-folder.js';
 import { withPaceOption } from './pace-option.js';
@@ -68,8 +69,8 @@ export const registerDrill = defineCommand({
 async function drill(file: string, options: DrillOptions, deps: CliDeps): Promise<number> {
   const quiet = options.quiet === true;
   const plan = await readPlan(file, deps, quiet);
-  const names = chosenNames(plan, options.group);
-  if (options.list === true) return listPulls(plan, names, options, deps);
+  const names = await endable(deps, async () => chosenNames(plan, options.group));
+  if (options.list === true) return endable(deps, () => listPulls(plan, names, options, deps));
   await requireTrust(plan, path.resolve(deps.cwd, file), options, deps);
   const resumed = options.resume === undefined ? undefined : await folderOfRun(options.resume, deps);
   if (resumed !== undefined && options.out !== undefined)

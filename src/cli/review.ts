@@ -7,6 +7,7 @@ import { fullReview } from '../run/run.js';
 import { renderReview } from '../terminal/review.js';
 import { type CommonOptions, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
+import { endable } from './endable.js';
 import { prepareFolder, shownPath, writeWhole } from './files.js';
 import { readPlan } from './plan-input.js';
 import { secretSources, sourceLines } from './plan-trust.js';
@@ -34,7 +35,17 @@ export const registerReview = defineCommand({
     const plan = await readPlan(file, deps, options.quiet === true);
     const secrets = await secretSources(plan, path.resolve(deps.cwd, file));
     if (options.quiet !== true) for (const line of sourceLines(secrets)) deps.stderr.write(`note: ${line}\n`);
-    const review = fullReview(plan);
+    const { review, visit, html } = await endable(deps, async () => {
+      const reviewed = fullReview(plan);
+      const { name: site, reference } = plan.site;
+      const look = visitList(plan);
+      const page = {
+        ...reviewed,
+        findings: orderFindings(reviewed.findings),
+        ...{ site, reference, visit: look, version: VERSION, files: plan.files },
+      };
+      return { review: reviewed, visit: look, html: options.out === undefined ? '' : renderReviewPage(page) };
+    });
     const findings = orderFindings(review.findings);
     const result = {
       format: 'matchmark.review/1',
@@ -46,26 +57,13 @@ export const registerReview = defineCommand({
       secrets,
       summary: summarise([], findings),
     };
-    const visit = visitList(plan);
     const json = `${JSON.stringify({ ...result, visit }, null, 1)}\n`;
     if (options.out !== undefined) {
       const folder = path.resolve(deps.cwd, options.out);
       await prepareFolder(folder);
       await writeWhole(path.join(folder, 'review.json'), json);
       const page = path.join(folder, 'review.html');
-      const { name: site, reference } = plan.site;
-      await writeWhole(
-        page,
-        renderReviewPage({
-          ...review,
-          findings,
-          site,
-          reference,
-          visit,
-          version: VERSION,
-          files: plan.files,
-        }),
-      );
+      await writeWhole(page, html);
       if (options.quiet !== true)
         deps.stderr.write(`Written: ${shownPath(page, deps.cwd)} (review.json beside it)\n`);
     }
