@@ -17,7 +17,8 @@ export async function findArping({ system }: AbilityDeps): Promise<Abilities['ar
       reason: 'there is no arping for this system',
       mend: installHint(platform, 'arping'),
     };
-  const told = await programs.run('arping', ['--help'], { timeoutMs: TIMEOUT_MS });
+  const ask = (option: string) => programs.run('arping', [option], { timeoutMs: TIMEOUT_MS });
+  const [told, version] = await Promise.all([ask('--help'), ask('-V')]);
   if (!told.ran && told.why === 'not-found')
     return {
       able: false,
@@ -27,7 +28,6 @@ export async function findArping({ system }: AbilityDeps): Promise<Abilities['ar
     };
   if (!told.ran)
     return { able: false, cause: 'not-permitted', reason: 'arping may not be run by this user', mend: RIGHT };
-  const version = await programs.run('arping', ['-V'], { timeoutMs: TIMEOUT_MS });
   const text = [told, version]
     .map((result) => (result.ran ? `${result.stdout}\n${result.stderr}` : ''))
     .join('\n');

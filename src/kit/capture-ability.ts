@@ -21,12 +21,8 @@ export async function findCapture(deps: AbilityDeps): Promise<CaptureAbility> {
     };
   const refusals: { program: CaptureProgram; why: string; reason: string }[] = [];
   for (const program of deps.system.capturePrograms) {
-    const opened = await openCapture({ system: deps.system, clock: CLOCK }, program, port, () => {});
-    if (opened.ok) {
-      opened.capture.stop();
-      await opened.capture.ended;
-      return { able: true, program, ...(await versionOf(deps, program)) };
-    }
+    const [opened, version] = await Promise.all([tryOnce(deps, program, port), versionOf(deps, program)]);
+    if (opened.ok) return { able: true, program, ...version };
     refusals.push({ program, why: opened.why, reason: opened.reason });
   }
   const installed = refusals.filter((refusal) => refusal.why !== 'not-found');
@@ -44,6 +40,19 @@ export async function findCapture(deps: AbilityDeps): Promise<CaptureAbility> {
         reason: first.reason,
         mend: rightHint(deps.system.platform, first.program),
       };
+}
+
+async function tryOnce(
+  deps: AbilityDeps,
+  program: CaptureProgram,
+  port: string,
+): ReturnType<typeof openCapture> {
+  const opened = await openCapture({ system: deps.system, clock: CLOCK }, program, port, () => {});
+  if (opened.ok) {
+    opened.capture.stop();
+    await opened.capture.ended;
+  }
+  return opened;
 }
 
 function listOf(programs: readonly CaptureProgram[]): string {

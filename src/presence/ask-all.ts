@@ -109,7 +109,7 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
       admit(waiting, open, clock.now(), context.tableRoom?.room());
       const again = means.canClear && clock.now() < againMs ? 'later' : 'now';
       if (await putQuestions([...open], means, context, again))
-        againMs = clock.now() + (many ? MANY_TOGETHER_MS : AGAIN_TOGETHER_MS);
+        againMs = clock.now() + (open.size > MANY ? MANY_TOGETHER_MS : AGAIN_TOGETHER_MS);
       await pause(open, clock.now(), context.signal);
       const beganMs = clock.now();
       const seen = { ...means, nowMs: beganMs };
