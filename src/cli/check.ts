@@ -7,6 +7,7 @@ import { moment } from '../run/moment.js';
 import { realDeps } from '../run/real.js';
 import { requireSameScope } from '../run/resume.js';
 import { type CheckRequest, cutOffMatrix, runCheck } from '../run/run.js';
+import { forASiteOf } from '../system/short-run.js';
 import { type CliDeps, type CommonOptions, EXIT } from './common.js';
 import { defineCommand } from './define-command.js';
 import { type EarlierRun, entriesOf, folderOfRun, openEarlierRun } from './earlier-run.js';
@@ -72,6 +73,7 @@ async function check(file: string | undefined, options: CheckOptions, deps: CliD
   // Whatever is wrong with what was given is said before a folder is made or anything is asked.
   const earlier = resumed === undefined ? undefined : await openEarlierRun(resumed, deps);
   const look = await prepare(file, earlier, options, deps);
+  forASiteOf(look.request.plan.endpoints.length);
   moment('plan read');
   const out = options.out === undefined ? resumed : path.resolve(deps.cwd, options.out);
   const folder = out ?? path.resolve(deps.cwd, runFolderName(deps.date()));

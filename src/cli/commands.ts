@@ -3,6 +3,7 @@
  * them together take eight times as long to load as Node itself.
  */
 import type { Command } from 'commander';
+import { forASiteOf } from '../system/short-run.js';
 import { type CliDeps, withCommonOptions } from './common.js';
 
 /** Adds one command to the program. `setStatus` takes the exit status. */
@@ -52,7 +53,10 @@ export const COMMANDS: readonly CommandLine[] = [
     name: 'check',
     operands: '[plan]',
     summary: 'the main job: probe, compare, write matrix.json and matrix.html',
-    load: async () => (await import('./check.js')).registerCheck,
+    load: async () => {
+      forASiteOf(undefined);
+      return (await import('./check.js')).registerCheck;
+    },
   },
   {
     name: 'drill',

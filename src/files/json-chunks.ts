@@ -2,6 +2,9 @@
 
 /** Levels taken apart: the result, its lists, what one vantage saw, and the lists in that. */
 const LEVELS = 4;
+/** The first levels are taken apart always, those below where a list is longer than this: each call of the writer costs. */
+const ALWAYS = 2;
+const LONG_LIST = 64;
 /** Small values are joined, so that a part is worth writing. Characters. */
 const PART = 1 << 16;
 
@@ -17,7 +20,8 @@ export function* jsonChunks(value: unknown): Generator<string> {
 }
 
 function* pieces(value: unknown, level: number, indent: string): Generator<string> {
-  if (level >= LEVELS || typeof value !== 'object' || value === null || 'toJSON' in value) {
+  const isSmall = level >= LEVELS || (level >= ALWAYS && !hasLongList(value));
+  if (isSmall || typeof value !== 'object' || value === null || 'toJSON' in value) {
     yield whole(value, indent);
     return;
   }
@@ -37,6 +41,12 @@ function* pieces(value: unknown, level: number, indent: string): Generator<strin
     lead = ',\n';
   }
   yield isList ? `\n${indent}]` : `\n${indent}}`;
+}
+
+function hasLongList(value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  const lists: readonly unknown[] = Array.isArray(value) ? [value] : Object.values(value);
+  return lists.some((list) => Array.isArray(list) && list.length > LONG_LIST);
 }
 
 function whole(value: unknown, indent: string): string {

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { type AddressRecord, addClaim, newRecord } from '../../src/presence/record.js';
 import {
+  isHeard,
   isOver,
   type MeansNow,
   needsArping,
+  needsClearing,
   needsConfirming,
   needsQuestion,
 } from '../../src/presence/steps.js';
@@ -58,6 +60,22 @@ describe('a question', () => {
     expect(needsQuestion(claimed({ sent: 3 }), view(2000, clearing))).toBe(false);
   });
 
+  it('is left to the system where many are asked and more is sent there, and put where nothing more is', () => {
+    const many = { canClear: true, many: true, captured: () => true };
+    const heard = { heardQuestions: 1, heardQuestionMs: 10 };
+    expect(needsQuestion(claimed(heard), view(500, many))).toBe(false);
+    expect(needsClearing(claimed(heard), view(500, many))).toBe(true);
+    // Not for ever: perhaps nothing else is sent there.
+    expect(needsQuestion(claimed(heard), view(810, many))).toBe(true);
+    expect(needsQuestion(claimed({ ...heard, finished: true }), view(500, many))).toBe(true);
+    // Of few, and where no capture tells that the system asked, each question is ours.
+    expect(needsClearing(claimed(heard), view(500, { ...many, many: false }))).toBe(false);
+    expect(needsClearing(claimed(heard), view(500, { ...many, captured: () => false }))).toBe(false);
+    const enough = claimed({ heardQuestions: 3, heardQuestionMs: 10 });
+    expect(needsQuestion(enough, view(5000, many))).toBe(false);
+    expect(needsClearing(enough, view(5000, many))).toBe(false);
+  });
+
   it('waits, without rights, for the kernel to give up, and is then put once more', () => {
     const failed = { address: '192.0.2.45', state: 'failed' } as const;
     expect(needsQuestion(asked(), view(2000))).toBe(false);
@@ -86,6 +104,22 @@ describe('settled', () => {
     const record = claimed({ heardQuestions: 1, heardQuestionMs: 50 });
     expect(isOver(record, view(900, captured))).toBe(false);
     expect(isOver(record, view(950, captured))).toBe(true);
+  });
+
+  it('is one that nobody could be asked about once no other finds room in the table either', () => {
+    const unasked = { openedAtMs: 0, questionMs: undefined, sent: 1, lastSentMs: 0 };
+    expect(isOver(asked(unasked), view(6100, { roomMs: 5000 }))).toBe(false);
+    const record = asked(unasked);
+    expect(isOver(record, view(11_100, { roomMs: 5000 }))).toBe(true);
+    expect(record.refusal?.cause).toBe('no-room');
+  });
+
+  it('needs no look at the table where a capture heard its question, or may still', () => {
+    const captured = { captured: () => true };
+    expect(isHeard(claimed({ heardQuestions: 1 }), view(5000, captured))).toBe(true);
+    expect(isHeard(asked(), view(100, captured))).toBe(true);
+    expect(isHeard(asked(), view(200, captured))).toBe(false);
+    expect(isHeard(claimed({ heardQuestions: 1 }), view(0))).toBe(false);
   });
 
   it('waits for a program at work', () => {
