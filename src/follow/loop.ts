@@ -2,6 +2,7 @@
  * Looks again and again: quick looks at all, a full look at what changed, and at everything every so often. A pulse beside them tells at
  * once who went and who came, and calls for a closer look.
  */
+import { setMaxListeners } from 'node:events';
 import type { Matrix } from '../matrix/matrix.js';
 import { evidenceOf } from '../result/build.js';
 import { type ObserveDeps, observe, type Progress } from '../run/observe.js';
@@ -121,6 +122,8 @@ export async function followSite(
 
   const stop = new AbortController();
   const pulsing = AbortSignal.any([signal, stop.signal]);
+  // Every question of a pulse listens to it; Node would take more than ten for a leak and say so on the screen.
+  setMaxListeners(0, pulsing);
   if (world.pulse !== undefined)
     void keepPulse(
       () => pulseTargets(plan, evidence),

@@ -12,6 +12,8 @@ export interface PulseTarget {
   readonly interface?: string | undefined;
   /** A port that takes connections, or that the plan names; absent: a datagram to a port where nobody listens. */
   readonly service?: PlannedService | undefined;
+  /** This very port took a connection in the look before: silence from now on is news. */
+  readonly tookConnection?: true | undefined;
 }
 
 export interface Pulse {
@@ -40,6 +42,7 @@ export function pulseTargets(plan: Plan, { sightings }: Evidence): PulseTarget[]
         address,
         ...(leavesBy === undefined ? {} : { interface: leavesBy }),
         ...(service === undefined ? {} : { service }),
+        ...(service !== undefined && service.port === taken?.port ? { tookConnection: true as const } : {}),
       },
     ];
   });
@@ -73,7 +76,7 @@ export async function keepPulse(
         .then((now) => {
           asking.delete(address);
           if (signal.aborted) return;
-          const before = alive.get(address);
+          const before = alive.get(address) ?? target.tookConnection;
           if (now) alive.set(address, true);
           else if (before !== undefined) alive.set(address, false);
           if (now ? before !== true : before === true) onChange(address, now);

@@ -50,6 +50,14 @@ it('never tells as gone what gave no sign before', async () => {
   expect(await felt({ [A.address]: [false] }, [A], 5)).toEqual([]);
 });
 
+it('tells at once as gone what took a connection in the look before', async () => {
+  const there = { ...A, tookConnection: true as const };
+  expect(await felt({ [A.address]: [false, false, true] }, [there], 5)).toEqual([
+    '192.0.2.11 false',
+    '192.0.2.11 true',
+  ]);
+});
+
 it('spreads a large site over its turn, and over more than a second where the pace is slow', async () => {
   const rests: number[] = [];
   const stop = new AbortController();
@@ -88,4 +96,5 @@ it('asks the port that takes connections, the one that is planned, or a datagram
     '192.0.2.12 https',
     '192.0.2.13 datagram',
   ]);
+  expect(targets.map(({ tookConnection }) => tookConnection)).toEqual([true, undefined, undefined]);
 });
