@@ -88,7 +88,7 @@ describe('what was seen is written', () => {
       const cwd = folderWith({ 'list.csv': ['device,port,address,services', ...rows].join('\n') });
       const run = startProgram(['check', 'list.csv', '--out', 'run'], { cwd });
       await run.said(/Asking/);
-      spawnSync('prlimit', ['--pid', String(run.child.pid), '--nofile=26:26']);
+      spawnSync('prlimit', ['--pid', String(run.child.pid), '--nofile=24:24']);
       const { status, err } = await run.ended;
       expect([1, 3], err).toContain(status);
       const verdicts = matrixIn(cwd).endpoints.map(({ verdict }) => verdict);
