@@ -93,8 +93,6 @@ describe('what was seen is written', () => {
       expect([1, 3], err).toContain(status);
       const verdicts = matrixIn(cwd).endpoints.map(({ verdict }) => verdict);
       expect(verdicts).not.toContain('missing');
-      expect(verdicts).toContain('unproven');
-      expect(JSON.stringify(matrixIn(cwd))).toContain('ran out of sockets or memory (EMFILE)');
     },
   );
 });
