@@ -51,14 +51,14 @@ Only probe networks that you are authorised on. Everything is read only.
 export const registerCheck = defineCommand({
   name: 'check',
   summary: 'the main job: probe, compare, write matrix.json and matrix.html',
-  description: 'Holds what answers on the network against the plan and writes the matrix into --out DIR.',
+  description: 'Compares what answers on the network with the plan and writes the matrix into --out DIR.',
   examples: EXAMPLES,
   shape: (command) =>
     withPaceOption(withFromOptions(withTrustOption(withReplaceOption(command))))
       .argument('[plan]', 'plan (YAML, JSON) or address list (CSV, XLSX); with --resume it need not be named')
       .option(
         '--stage <stage>',
-        'power-on (devices still at their defaults) or configured (unless given)',
+        'power-on (devices still at their defaults) or configured (default: configured, or that of the run with --resume)',
         stageOf,
       )
       .option('--only <device>', 'look at this device alone; may be given several times', collect)

@@ -22,7 +22,7 @@ export const registerCompare = defineCommand({
   name: 'compare',
   summary: 'what changed between two runs',
   description:
-    'Holds a newer run against an older one: findings, exchanged devices, moved cables, planned facts, redundancy, software.',
+    'Compares a newer run with an older one: findings, exchanged devices, moved cables, planned facts, redundancy, software.',
   examples: EXAMPLES,
   shape: (command) =>
     command

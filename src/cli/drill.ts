@@ -39,8 +39,8 @@ Examples:
 
 It says what it can watch and what not, then what to pull, waits for it, times the gap in service, waits for the
 return and goes on. Each cable, controller or switch is pulled once for all groups that run through it. What nobody
-could see from here is left out. Pull nothing that
-is in use without the customer's word; work on mains power is for licensed people.
+could see from here is left out.
+Pull nothing that is in use without the customer's word; work on mains power is for licensed people.
 `;
 
 export const registerDrill = defineCommand({

@@ -173,8 +173,8 @@ function wholeFrom(option: string, least: number, most: number): (text: string) 
   return (text) => {
     const value = Number(text);
     if (Number.isInteger(value) && value >= least && value <= most) return value;
-    throw new MatchmarkError('usage', `${option} takes a whole number, not "${text}"`, {
-      next: `Give ${least} to ${most}.`,
+    throw new MatchmarkError('usage', `${option} cannot be "${text}"`, {
+      next: `Give a whole number from ${least} to ${most}.`,
     });
   };
 }

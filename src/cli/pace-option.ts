@@ -21,7 +21,7 @@ function limitsOf(text: string): PaceLimits {
   const frames = Number(text);
   if (Number.isInteger(frames) && frames >= SLOWEST && frames <= DEFAULT_PACE.runPerSecond)
     return paceOf(frames);
-  throw new MatchmarkError('usage', `--pace takes a whole number, not "${text}"`, {
-    next: `Give ${SLOWEST} to ${DEFAULT_PACE.runPerSecond} frames a second.`,
+  throw new MatchmarkError('usage', `--pace cannot be "${text}"`, {
+    next: `Give frames a second as a whole number from ${SLOWEST} to ${DEFAULT_PACE.runPerSecond}.`,
   });
 }

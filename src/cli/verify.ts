@@ -21,7 +21,7 @@ const EXAMPLES = `
 Examples:
   matchmark verify handover                          is every file as it was sealed, and none missing or added?
   matchmark verify handover --key hale.public        and signed by this key
-  matchmark verify handover --seal office/SHA256SUMS held against a seal that was kept elsewhere
+  matchmark verify handover --seal office/SHA256SUMS compare with a seal that was kept elsewhere
 
 Nothing is changed. Ends with 0 where the folder is whole, with 1 where it is not, with 2 where there is no seal to rely on.
 Without a key it proves wholeness only. README-SEAL.txt in the folder says how to check it without this program.
@@ -32,10 +32,10 @@ export function registerVerify(program: Command, deps: CliDeps, setStatus: (stat
     program
       .command('verify')
       .summary('show that a sealed handover folder is whole')
-      .description(`Holds every file below the folder against its ${SUMS_NAME}.`)
+      .description(`Compares every file below the folder with its ${SUMS_NAME}.`)
       .argument('<dir>', 'folder of the handover')
       .option('--key <file>', 'require a valid signature by this public key')
-      .option('--seal <file>', `the seal to hold it against (default: ${SUMS_NAME} in the folder)`),
+      .option('--seal <file>', `the seal to compare it with (default: ${SUMS_NAME} in the folder)`),
   )
     .addHelpText('before', EXAMPLES.trimStart())
     .action(action(deps, setStatus, (dir: string, options: VerifyOptions) => verify(dir, options, deps)));

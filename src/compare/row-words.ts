@@ -27,11 +27,11 @@ export function exchangeRow({ device, controller, mark, extent, from, before, no
 
 const CABLE_TURN: Readonly<Record<CableMove['turn'], string>> = {
   worse: 'it was as planned and is not',
-  'no-longer-proven': 'could not be held against the plan now',
+  'no-longer-proven': 'could not be tested now',
   'found-wrong': 'not as planned',
   'now-proven': 'as planned',
   better: 'as planned now, and was not before',
-  otherwise: 'as it stands against the plan, no change',
+  otherwise: 'compared with the plan, nothing changed',
   unplanned: 'the plan names no switch port for it',
 };
 

@@ -4,6 +4,7 @@ import { usableRange } from '../plan/address.js';
 import type { AddressRange, Endpoint } from '../plan/model.js';
 import type { Equipment, EquipmentNetwork } from '../plan-file/equipment.js';
 import { covered } from '../review/span.js';
+import { safeAmount } from '../text/amount.js';
 import { spansOf, usableSpan } from './free.js';
 import { devicesOf } from './wanted.js';
 
@@ -48,12 +49,12 @@ export function countNetwork(
   return {
     network: name,
     cidr,
-    usable: safe(usable),
-    reserved: safe(reserved),
-    inUse: safe(all - reserved),
-    free: safe(usable - all),
+    usable: safeAmount(usable),
+    reserved: safeAmount(reserved),
+    inUse: safeAmount(all - reserved),
+    free: safeAmount(usable - all),
     needed: needing.length,
-    left: safe(usable - all - BigInt(given)),
+    left: safeAmount(usable - all - BigInt(given)),
     short: needing.length - given,
   };
 }
@@ -77,9 +78,4 @@ function tally(words: readonly string[]): [string, number][] {
   const counts = new Map<string, number>();
   for (const word of words) counts.set(word, (counts.get(word) ?? 0) + 1);
   return [...counts];
-}
-
-function safe(value: bigint): number {
-  if (value < 0n) return 0;
-  return value > BigInt(Number.MAX_SAFE_INTEGER) ? Number.MAX_SAFE_INTEGER : Number(value);
 }

@@ -1,6 +1,7 @@
 /** What only eyes can prove, and who answers at addresses where nobody should. */
 
 import type { Matrix, ObservationResult } from '../matrix/matrix.js';
+import { amountWords } from '../text/amount.js';
 import { MARKS, NOTHING } from '../text/marks.js';
 import { MARK_CLASS } from './mark-class.js';
 import { code, table, text } from './markup.js';
@@ -74,7 +75,7 @@ export function capacitySection({ capacity }: Pick<Matrix, 'capacity'>): string 
     capacity.map(({ network, cidr, usable, planned, reserved, left }) => [
       text(network, 80),
       code(cidr),
-      ...[usable, planned, reserved, left].map((amount) => `<span class="n">${amount}</span>`),
+      ...[usable, planned, reserved, left].map((amount) => `<span class="n">${amountWords(amount)}</span>`),
     ]),
     'numbers',
     true,

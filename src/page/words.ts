@@ -1,9 +1,9 @@
 /** For who opens the page in a year: its words, what it does not show, and how to check again. */
 import type { Matrix } from '../matrix/matrix.js';
 import { commandWord } from '../text/command-word.js';
+import { zoneName } from '../text/time.js';
 import { command, items, text } from './markup.js';
 import type { Places } from './places.js';
-import { zoneName } from './time.js';
 
 /** Words that a page has only where their section has something to show are left out otherwise. */
 const WORDS: readonly (readonly [string, string])[] = [

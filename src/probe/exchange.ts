@@ -97,8 +97,8 @@ export const WORDLESS: Readonly<Record<Exclude<Ending, 'interrupted'>, Cause>> =
 
 const HOW: Readonly<Record<Exclude<Ending, 'interrupted'>, string>> = {
   timeout: 'no answer to the question',
-  closed: 'closed in silence',
-  reset: 'broken off in silence',
+  closed: 'closed without an answer',
+  reset: 'broken off without an answer',
 };
 
 export function wordless(ending: Exclude<Ending, 'interrupted'>): string {

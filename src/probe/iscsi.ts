@@ -10,7 +10,7 @@ import { textOf, u8 } from '../wire/bytes.js';
 import { createDiscovery } from '../wire/iscsi/discovery.js';
 import { opensLikeTarget, takePdu } from '../wire/iscsi/pdu.js';
 import { talkLimits } from './bound.js';
-import { converse, type Ending, type Line, WORDLESS } from './exchange.js';
+import { converse, type Ending, type Line, WORDLESS, wordless } from './exchange.js';
 import { overConnection } from './over-connection.js';
 import { INTERRUPTED } from './refusal.js';
 import { answered, notAsked, type ProofOutcome, type ServiceProbe } from './service-probe.js';
@@ -98,11 +98,11 @@ function otherProtocol(queue: ByteQueue): IscsiSighting {
 }
 
 function halfOpen(ending: Exclude<Ending, 'interrupted'>, answers: number, rest: number): IscsiSighting {
-  const nothing = answers === 0 && rest === 0;
-  const how = ending === 'timeout' ? 'silent' : 'closed';
-  const said = nothing ? 'in silence' : 'in the middle of the session';
-  const cause = nothing ? WORDLESS[ending] : ending === 'timeout' ? 'timeout' : 'truncated';
-  return { outcome: 'half-open', cause, detail: `connected, then ${how} ${said}` };
+  if (answers === 0 && rest === 0)
+    return { outcome: 'half-open', cause: WORDLESS[ending], detail: wordless(ending) };
+  const [cause, how] =
+    ending === 'timeout' ? (['timeout', 'silent'] as const) : (['truncated', 'closed'] as const);
+  return { outcome: 'half-open', cause, detail: `connected, then ${how} in the middle of the session` };
 }
 
 const PROOFS: Readonly<Record<Exclude<IscsiSighting['outcome'], 'not-run'>, ProofOutcome>> = {

@@ -1,6 +1,7 @@
 import { type Finding, finding } from '../findings/index.js';
 import type { NetworkCapacity } from '../matrix/matrix.js';
 import { cidrContains, type Family, familyOf, usableRange } from '../plan/address.js';
+import { safeAmount } from '../text/amount.js';
 import { type AddressedNetwork, citing, isVirtual, type PlanView, unique } from './plan-view.js';
 import { covered, type Span, spanOfRange, within } from './span.js';
 
@@ -18,10 +19,10 @@ export function capacityOf(view: PlanView): NetworkCapacity[] {
     return {
       network: network.name,
       cidr: network.cidr,
-      usable: toSafe(sizeOf(usable)),
+      usable: safeAmount(sizeOf(usable)),
       planned: planned.length,
-      reserved: toSafe(covered(usable, reserved)),
-      left: toSafe(sizeOf(usable) - covered(usable, [...reserved, ...plannedSpans])),
+      reserved: safeAmount(covered(usable, reserved)),
+      left: safeAmount(sizeOf(usable) - covered(usable, [...reserved, ...plannedSpans])),
     };
   });
 }
@@ -46,7 +47,7 @@ export function notEnoughAddresses(view: PlanView): Finding[] {
       finding(
         'not-enough-addresses',
         name,
-        { network: name, cidr, needed, usable: toSafe(usable), taken: toSafe(taken) },
+        { network: name, cidr, needed, usable: safeAmount(usable), taken: safeAmount(taken) },
         citing(wanting, undefined, [{ name, value: cidr, at: network.at }]),
       ),
     ];
@@ -67,9 +68,4 @@ function reservedSpans(network: AddressedNetwork, planned: readonly string[]): S
   const spans = [...network.reserved, ...network.inUse].map(spanOfRange);
   if (gateway === undefined || !cidrContains(cidr, gateway) || planned.includes(gateway)) return spans;
   return [...spans, spanOfRange({ first: gateway, last: gateway })];
-}
-
-function toSafe(value: bigint): number {
-  if (value < 0n) return 0;
-  return value > BigInt(Number.MAX_SAFE_INTEGER) ? Number.MAX_SAFE_INTEGER : Number(value);
 }

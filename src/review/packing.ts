@@ -16,7 +16,8 @@ export interface VisitList {
 }
 
 const MEDIA_NAMES = { copper: 'Copper cables', fibre: 'Fibre cables', fc: 'Fibre Channel cables' } as const;
-const UNSAID = 'Cables that the plan does not say more of';
+/** Of a medium that the plan does not tell. */
+const OTHER_CABLES = 'Other cables';
 const PORTS_NAMED = 24;
 const NAMES_SHOWN = 12;
 /** Devices this tall are lifted by two (common practice, no source). */
@@ -118,13 +119,22 @@ function cables(endpoints: readonly Endpoint[]): VisitItem[] {
   const cabled = endpoints.flatMap((endpoint) =>
     Array.from({ length: Math.max(1, endpoint.switchPorts.length) }, () => endpoint),
   );
-  const byMedia = groupBy(cabled, ({ media }) => (media === undefined ? UNSAID : MEDIA_NAMES[media]));
+  const byMedia = groupBy(cabled, ({ media }) => (media === undefined ? OTHER_CABLES : MEDIA_NAMES[media]));
   const lines = [...byMedia].map(([what, own]) => {
     const speeds = groupBy(own, ({ speedMbps }) => speedMbps ?? 0);
     const split = [...speeds]
       .sort(([a], [b]) => b - a)
-      .map(([mbps, some]) => `${some.length} ${mbps === 0 ? 'of unsaid speed' : `for ${formatSpeed(mbps)}`}`);
-    return { what, text: `${own.length}${split.length === 0 ? '' : ` (${list(split)})`}` };
+      .map(
+        ([mbps, some]) =>
+          `${some.length} ${mbps === 0 ? 'without a planned speed' : `for ${formatSpeed(mbps)}`}`,
+      );
+    const lead =
+      what === OTHER_CABLES
+        ? `${own.length}, medium not planned: `
+        : split.length > 1
+          ? `${own.length}: `
+          : '';
+    return { what, text: `${lead}${list(split)}` };
   });
   const optical = cabled.filter(({ media }) => media === 'fibre' || media === 'fc').length;
   return optical === 0

@@ -22,7 +22,7 @@ export function sealReadme(facts: SealFacts): string {
           'digests, so keep a copy of SHA256SUMS where nobody else can reach it.',
         ]
       : [
-          `${SIGNATURE_NAME} is the Ed25519 signature over exactly the octets of ${SUMS_NAME}. It is by the key with the fingerprint`,
+          `${SIGNATURE_NAME} is the Ed25519 signature over exactly the bytes of ${SUMS_NAME}. It is by the key with the fingerprint`,
           `  ${fingerprint}`,
           '(SHA-256 of the public key in DER). The public key is not in this folder: get it, or this fingerprint, from the person',
           'who signed.',

@@ -1,4 +1,5 @@
 import type { NetworkCapacity } from '../matrix/matrix.js';
+import { amountWords } from '../text/amount.js';
 import { cleanText } from '../text/clean.js';
 import { ink, plain, type TextStyle } from './style.js';
 import { columns } from './wrap.js';
@@ -11,7 +12,7 @@ export function renderCapacity(capacity: readonly NetworkCapacity[], style: Text
   const rows = capacity.map(({ network, cidr, usable, planned, reserved, left }) => [
     plain(style, cleanText(network, 40)),
     cleanText(cidr, 60),
-    ...[usable, planned, reserved, left].map(String),
+    ...[usable, planned, reserved, left].map(amountWords),
   ]);
   return `${ink(style, 'Addresses left', 'bold')}\n${columns(HEADS, rows, 2)}`;
 }

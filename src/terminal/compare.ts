@@ -3,6 +3,7 @@ import type { Comparison } from '../compare/types.js';
 import { comparedSections, comparisonHeadline, sayRow, worseLines } from '../compare/words.js';
 import { cleanText } from '../text/clean.js';
 import { list } from '../text/sentence.js';
+import { timeWords } from '../text/time.js';
 import { ink, type TextStyle } from './style.js';
 import { wrap } from './wrap.js';
 
@@ -24,7 +25,7 @@ export function renderWorse(comparison: Comparison, style: TextStyle): string {
 }
 
 function heading({ old, new: fresh }: Comparison, style: TextStyle): string {
-  const from = `${cleanText(old.site)}, ${cleanText(old.startedAt)} from ${list(old.vantages.map((name) => cleanText(name)))}`;
-  const to = `${cleanText(fresh.site)}, ${cleanText(fresh.startedAt)} from ${list(fresh.vantages.map((name) => cleanText(name)))}`;
+  const from = `${cleanText(old.site)}, ${cleanText(timeWords(old.startedAt))} from ${list(old.vantages.map((name) => cleanText(name)))}`;
+  const to = `${cleanText(fresh.site)}, ${cleanText(timeWords(fresh.startedAt))} from ${list(fresh.vantages.map((name) => cleanText(name)))}`;
   return `${wrap(style, from, 'Before: ')}${wrap(style, to, 'Now:    ')}`;
 }

@@ -1,6 +1,7 @@
 /** A draft as terminal text: what is short first, then the addresses of each network, then who needs them. */
 import type { DraftDevice } from '../draft/count.js';
 import type { Draft } from '../draft/draft.js';
+import { amountWords } from '../text/amount.js';
 import { cleanText } from '../text/clean.js';
 import { capital, count, list } from '../text/sentence.js';
 import { renderFindings } from './findings.js';
@@ -37,8 +38,8 @@ function networkTable({ networks }: Draft, style: TextStyle): string {
   const rows = networks.map((one) => [
     plain(style, cleanText(one.network, 40)),
     one.cidr,
-    ...[one.usable, one.reserved, one.inUse, one.free, one.needed].map(String),
-    one.short > 0 ? `${one.short} short` : String(one.left),
+    ...[one.usable, one.reserved, one.inUse, one.free, one.needed].map(amountWords),
+    one.short > 0 ? `${one.short} short` : amountWords(one.left),
   ]);
   return `${ink(style, 'Networks', 'bold')}\n${columns(HEADS, rows, 2)}`;
 }

@@ -4,7 +4,7 @@ import type { Severity } from '../findings/define.js';
 import type { Finding } from '../findings/index.js';
 import { titleOf } from '../findings/rule-of.js';
 import { followingWords, headingOf, type Job, type JobList, jobListOf } from '../result/jobs.js';
-import { evidenceLines, untimedLine } from '../result/shown-evidence.js';
+import { evidenceLines, timedLine, untimedLine } from '../result/shown-evidence.js';
 import { cleanText } from '../text/clean.js';
 import { groupBy } from '../text/group-by.js';
 import { list } from '../text/sentence.js';
@@ -169,7 +169,7 @@ function indent({ width }: TextStyle): string {
 
 /** What the message has said already is not said twice. */
 function shownEvidence(finding: Finding, detail: Detail): readonly string[] {
-  if (detail === 'all') return finding.evidence;
+  if (detail === 'all') return evidenceLines(finding).map(timedLine);
   if (finding.severity === 'note') return [];
   return evidenceLines(finding)
     .filter(({ told }) => told !== true)

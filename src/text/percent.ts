@@ -1,4 +1,5 @@
 /** Availabilities as people read them. */
+import { count } from './sentence.js';
 
 /** Decimals of a percentage: at least these, and beyond the last the arithmetic of a computer has no more to say. */
 const FEWEST = 2;
@@ -16,11 +17,30 @@ export function availabilityText(value: number): string {
   return `${(value * 100).toFixed(decimals)}%`;
 }
 
-/** `as planned 99.9990%, as found 99.910%`. */
+const SECONDS_A_YEAR = 365.25 * 24 * 3600;
+/** Seconds of a unit, and from how many of them on it is used. */
+const UNITS = [
+  ['day', 86_400, 2],
+  ['hour', 3600, 2],
+  ['minute', 60, 1],
+  ['second', 1, 1],
+] as const;
+
+/** What is lacking to 1 as people feel it: `5 minutes a year`, `26 hours a year`, `under a second a year`. */
+export function downtimeWords(value: number): string {
+  const seconds = (1 - value) * SECONDS_A_YEAR;
+  const unit = UNITS.find(([, long, least]) => seconds >= long * least);
+  return `${unit === undefined ? 'under a second' : count(Math.round(seconds / unit[1]), unit[0])} a year`;
+}
+
+/** `as planned 99.9990% (without access 5 minutes a year), as found 99.910% (8 hours a year)`. */
 export function availabilityWords(stated: {
   readonly planned: number;
   readonly found?: number | undefined;
 }): string {
-  const found = stated.found === undefined ? '' : `, as found ${availabilityText(stated.found)}`;
-  return `as planned ${availabilityText(stated.planned)}${found}`;
+  const found =
+    stated.found === undefined
+      ? ''
+      : `, as found ${availabilityText(stated.found)} (${downtimeWords(stated.found)})`;
+  return `as planned ${availabilityText(stated.planned)} (without access ${downtimeWords(stated.planned)})${found}`;
 }

@@ -222,8 +222,18 @@ describe('something else on the port', () => {
   });
 
   it.each([
-    ['accepts and says nothing', () => undefined, 'silent in silence', 'accepted-and-silent'],
-    ['accepts and closes', () => 'close' as const, 'closed in silence', 'closed-without-answer'],
+    [
+      'accepts and says nothing',
+      () => undefined,
+      'connected, then no answer to the question',
+      'accepted-and-silent',
+    ],
+    [
+      'accepts and closes',
+      () => 'close' as const,
+      'connected, then closed without an answer',
+      'closed-without-answer',
+    ],
     [
       'closes inside a PDU',
       (pdu: Received) => [login(pdu).subarray(0, 20), 'close'] as const,

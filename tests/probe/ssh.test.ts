@@ -46,10 +46,10 @@ describe('proveSsh', () => {
     expect((await ask((socket) => socket.write(text))).proof.outcome).toBe(outcome);
   });
 
-  it('tells a close in silence from silence', async () => {
+  it('tells a close without an answer from silence', async () => {
     expect((await ask((socket) => socket.end())).proof).toMatchObject({
       outcome: 'silent',
-      detail: 'connected, then closed in silence',
+      detail: 'connected, then closed without an answer',
     });
     expect((await ask(() => {})).proof).toMatchObject({
       outcome: 'silent',

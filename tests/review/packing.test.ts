@@ -50,9 +50,9 @@ test('what the site must have ready: addresses, rack units, ports of switches th
 
 test('what to bring: a cable for each member of an aggregated link, nothing for what stands there already', () => {
   expect(told(bring)).toMatchObject({
-    'Copper cables': '2 (2 for 1G)',
-    'Fibre cables': '2 (2 of unsaid speed)',
-    'Fibre Channel cables': '1 (1 for 16G)',
+    'Copper cables': '2 for 1G',
+    'Fibre cables': '2 without a planned speed',
+    'Fibre Channel cables': '1 for 16G',
     Transceivers: 'up to 6, one at each end, where ports come without',
     'Power cords': '3, one for each feed of each device',
     Laptop: 'with a cable into mgmt (VLAN 10)',
@@ -63,4 +63,14 @@ test('what to bring: a cable for each member of an aggregated link, nothing for 
 
 test('a plan that says nothing of them asks for nothing', () => {
   expect(visitList(aPlan({ endpoints: [] }))).toEqual({ free: [], bring: [] });
+});
+
+test('cables of different speeds are counted together and apart; a medium that nobody planned is said', () => {
+  const ports = [10_000, 10_000, 1000, undefined].map((speedMbps, index) =>
+    anEndpoint(`vault-1/p${index}`, speedMbps === undefined ? {} : { media: 'copper', speedMbps }),
+  );
+  expect(told(visitList(aPlan({ endpoints: ports })).bring)).toMatchObject({
+    'Copper cables': '3: 2 for 10G and 1 for 1G',
+    'Other cables': '1, medium not planned: 1 without a planned speed',
+  });
 });

@@ -91,7 +91,10 @@ describe('terminal summary', () => {
 
   test('notes of a kind are one line', () => {
     const more = aFinding('observation-open', 'note', 'vault-1', 'power lamp: nobody has looked.');
-    const text = renderSummary({ ...chained, findings: [...chained.findings, more] }, style);
+    const text = renderSummary(
+      { ...chained, findings: [...chained.findings, more] },
+      { ...style, width: 110 },
+    );
     const notes = linesOf(text).filter((line) => line.startsWith('NOTE'));
     expect(notes).toHaveLength(2);
     expect(notes[0]).toMatch(/^NOTE +\d+-\d+\. .*: press-1 and vault-1 \(observation-open\)$/);

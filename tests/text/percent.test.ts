@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { availabilityText, availabilityWords } from '../../src/text/percent.js';
+import { availabilityText, availabilityWords, downtimeWords } from '../../src/text/percent.js';
 
 // Values from standards.md part 11, worked by hand there; the way of writing them is our own, no source.
 test.each([
@@ -28,8 +28,22 @@ test('nothing below 1 reads as 100 %, and a better figure never reads as a worse
 });
 
 test('as planned, and as found only where that is known', () => {
-  expect(availabilityWords({ planned: 0.99999 })).toBe('as planned 99.9990%');
-  expect(availabilityWords({ planned: 0.99999, found: 0.9991 })).toBe(
-    'as planned 99.9990%, as found 99.910%',
+  expect(availabilityWords({ planned: 0.99999 })).toBe(
+    'as planned 99.9990% (without access 5 minutes a year)',
   );
+  expect(availabilityWords({ planned: 0.99999, found: 0.9991 })).toBe(
+    'as planned 99.9990% (without access 5 minutes a year), as found 99.910% (8 hours a year)',
+  );
+});
+
+// A year of 365.25 days: 8766 hours, 525,960 minutes.
+test.each([
+  [0.98, '7 days a year'],
+  [0.997, '26 hours a year'],
+  [0.99999, '5 minutes a year'],
+  [0.999999, '32 seconds a year'],
+  [1 - 1e-9, 'under a second a year'],
+  [1, 'under a second a year'],
+])('%d is without access %s', (value, text) => {
+  expect(downtimeWords(value)).toBe(text);
 });
