@@ -5,7 +5,7 @@ import type { Comparison } from '../compare/types.js';
 import { comparedSections, comparisonHeadline } from '../compare/words.js';
 import { list } from '../text/sentence.js';
 import { documentMarkup } from './document.js';
-import { items, table, text } from './markup.js';
+import { items, prose, table, text } from './markup.js';
 import { NO_SCRIPT } from './script.js';
 import { BASE } from './style/base.js';
 import { printStyle } from './style/print.js';
@@ -17,9 +17,9 @@ import { time } from './time.js';
 const CELL_LIMIT = 800;
 
 const COLUMNS: readonly { readonly head: string; readonly of: (row: ComparedRow) => string }[] = [
-  { head: 'Before', of: ({ before = '' }) => text(before, CELL_LIMIT) },
-  { head: 'Now', of: ({ now = '' }) => text(now, CELL_LIMIT) },
-  { head: 'What is to be said of it', of: ({ more = '' }) => text(more, CELL_LIMIT) },
+  { head: 'Before', of: ({ before = '' }) => prose(before, CELL_LIMIT) },
+  { head: 'Now', of: ({ now = '' }) => prose(now, CELL_LIMIT) },
+  { head: 'What is to be said of it', of: ({ more = '' }) => prose(more, CELL_LIMIT) },
 ];
 
 export function renderComparePage(comparison: Comparison): string {
@@ -44,12 +44,12 @@ export function renderComparePage(comparison: Comparison): string {
 /** Lines where a row is one thing, else a table without the columns that nothing stands in. */
 function rowsMarkup({ title, rows }: ComparedSection): string {
   const columns = COLUMNS.filter(({ of }) => rows.some((row) => of(row) !== ''));
-  if (columns.length === 0) return items(rows.map(({ what }) => text(what, CELL_LIMIT)));
+  if (columns.length === 0) return items(rows.map(({ what }) => prose(what, CELL_LIMIT)));
   return table(
     title,
     ['What', ...columns.map(({ head }) => head)],
     rows.map((row) => [
-      `${row.worse === true ? '<b class="d">worse</b> ' : ''}${text(row.what, CELL_LIMIT)}`,
+      `${row.worse === true ? '<b class="d">worse</b> ' : ''}${prose(row.what, CELL_LIMIT)}`,
       ...columns.map(({ of }) => of(row)),
     ]),
   );

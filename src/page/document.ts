@@ -43,7 +43,7 @@ ${first}
 ${body}
 ${after}
 </main>
-<footer><p class="aside">Made by Matchmark ${text(version, 40)}. This page needs no network and no script.</p></footer>
+<footer><p class="aside">Made by Matchmark ${text(version, 40)}. <span class="screen">This page needs no network and no script.</span></p></footer>
 ${script === '' ? '' : `<script>${script}</script>`}</body></html>
 `;
 }

@@ -11,7 +11,7 @@ import {
 import { GROUP_MARKS, PATH_MARKS } from '../text/marks.js';
 import { availabilityWords } from '../text/percent.js';
 import { capital, count } from '../text/sentence.js';
-import { items, table, text } from './markup.js';
+import { items, prose, table, text } from './markup.js';
 import { pathDrawing } from './path-drawing.js';
 import type { Surroundings } from './path-layout.js';
 import { jobLinks, type Places } from './places.js';
@@ -83,7 +83,7 @@ function notDrawn(groups: readonly GroupResult[], places: Places): string {
     `<span id="${anchor(group.name, places)}">${text(group.name, 80)}</span>`,
     `${GROUP_MARKS[group.verdict].sign} ${GROUP_MARKS[group.verdict].word}`,
     text(pathsWords(group), 120),
-    text(singlePointWords(group.singlePoints, 4), 300) || '–',
+    prose(singlePointWords(group.singlePoints, 4), 300) || '–',
     jobLinks(places.jobsOfGroup.get(group.name) ?? []) || '–',
   ]);
   return `<h3>${count(groups.length, 'more group')} that ${groups.length === 1 ? 'is' : 'are'} not redundant as planned</h3>${table('Groups that are not redundant as planned', ['Group', 'Verdict', 'Paths', 'Would end it', 'Job'], rows)}`;
@@ -95,7 +95,7 @@ function redundant(groups: readonly GroupResult[], places: Places): string {
   const rows = groups.map((group) => [
     `<span id="${anchor(group.name, places)}">${text(group.name, 80)}</span>`,
     text(pathsWords(group), 120),
-    text(basisWords(group)),
+    `<span class="k">${text(basisWords(group))}</span>`,
     text(doubleFailureWords(group.pairs), 300) || 'no two things',
     ...(stated
       ? [group.availability === undefined ? '' : text(availabilityWords(group.availability), 200)]

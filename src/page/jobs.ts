@@ -7,7 +7,7 @@ import { followingWords, headingOf, type Job } from '../result/jobs.js';
 import { evidenceLines, lineInRun } from '../result/shown-evidence.js';
 import { groupBy } from '../text/group-by.js';
 import { capital, count } from '../text/sentence.js';
-import { command, items, table, text } from './markup.js';
+import { command, items, prose, table, text } from './markup.js';
 import { endpointLink, jobLinks, type Places } from './places.js';
 
 /** Of one kind, this many stand open; the rest are folded. */
@@ -52,9 +52,9 @@ export function notesTable(places: Places): string {
     return [
       numbers.join(', '),
       text(titleOf(first?.finding.code ?? ''), HEADING_LIMIT),
-      shown.map(({ finding }) => text(finding.message, 300)).join('<br>') +
+      shown.map(({ finding }) => prose(finding.message, 300)).join('<br>') +
         (hidden > 0 ? `<br>and ${hidden} more` : ''),
-      text(first?.finding.advice ?? '', 400),
+      prose(first?.finding.advice ?? '', 400),
     ];
   });
   return table('Notes', ['No.', 'What', 'In full', 'What you can do'], rows, 'notes');
@@ -80,15 +80,15 @@ function item(job: Job, matrix: Matrix, places: Places): string {
   const seen = items(
     evidenceLines(finding)
       .slice(0, EVIDENCE_SHOWN)
-      .map((line) => text(lineInRun(line, matrix))),
+      .map((line) => prose(lineInRun(line, matrix))),
     'seen',
   );
   const hidden = finding.evidence.length - EVIDENCE_SHOWN;
   const more = hidden > 0 ? `<p>${count(hidden, 'more line')} in the result.</p>` : '';
   const proof = seen === '' ? '' : `<div class="proof"><b>Seen:</b>${seen}${more}</div>`;
-  return `<li id="f${number}" class="item"><p class="what"><span class="no">${number}</span> <b class="sev">${text(finding.severity)}</b> <b class="title">${text(headingOf(finding), HEADING_LIMIT)}</b></p>
-<p class="left">${text(finding.message, 600)}</p>
-<p class="do"><b>Do:</b> ${text(finding.advice, 600)}</p>
+  return `<li id="f${number}" class="item"><p class="what"><span class="no">${number}</span> <b class="sev">${text(finding.severity)}</b> <b class="title">${prose(headingOf(finding), HEADING_LIMIT)}</b></p>
+<p class="left">${prose(finding.message, 600)}</p>
+<p class="do"><b>Do:</b> ${prose(finding.advice, 600)}</p>
 <div class="foot">${proof}<p class="at">${links(about, finding.subject, places)}Check again: ${command(checkAgain(matrix, finding, about))} <span class="code">${text(finding.code)}</span></p>${following(job)}</div>${TICK}</li>`;
 }
 
@@ -97,7 +97,7 @@ function following(job: Job): string {
   if (job.follows.length === 0) return '';
   const lines = job.follows.map(({ label, finding, also }) => {
     const others = also.length === 0 ? '' : ` (also ${jobLinks(also)})`;
-    return `<span class="no">${label}</span> <b>${text(headingOf(finding), HEADING_LIMIT)}</b>${others}<span class="msg">. ${text(finding.message, 600)}</span>`;
+    return `<span class="no">${label}</span> <b>${prose(headingOf(finding), HEADING_LIMIT)}</b>${others}<span class="msg">. ${prose(finding.message, 600)}</span>`;
   });
   return `<details class="follows"><summary>${capital(followingWords(job))}</summary>${items(lines, 'tight')}</details>`;
 }

@@ -18,6 +18,19 @@ export function text(value: string, limit: number = VALUE_LIMIT): string {
   return cleanText(String(value), limit).replace(/[&<>"']/g, (character) => ENTITIES[character] ?? '');
 }
 
+/** Names of several parts, as in `loft-switch-1` and `vault-1/A/mgmt`: browsers break lines at a hyphen and after a stroke. */
+const NAME = /--[\w-]+|[\w.]+(?:[-/:][\w.]+)+/g;
+
+/** Text in which no name is broken over two lines; for content of elements alone. Names over `longest` characters may break. */
+export function prose(value: string, limit?: number, longest: number = LONGEST_WHOLE): string {
+  return text(value, limit).replace(NAME, (name) =>
+    name.length > longest || !/[-/]/.test(name) ? name : `<span class="k">${name}</span>`,
+  );
+}
+
+/** What fits a phone. */
+const LONGEST_WHOLE = 28;
+
 /** Ids up to this length are not broken over lines. */
 const SHORT = 24;
 
@@ -36,6 +49,9 @@ export function items(lines: readonly string[], className = ''): string {
   if (lines.length === 0) return '';
   return `<ul${className === '' ? '' : ` class="${className}"`}>${lines.map((line) => `<li>${line}</li>`).join('')}</ul>`;
 }
+
+/** Tables up to this length stand on one sheet of paper. */
+const ROWS_TOGETHER = 6;
 
 /**
  * A table of already-marked-up cells; the first cell of each row is its head. Empty where there are no rows. The caption is for readers that
@@ -58,6 +74,6 @@ export function table(
         `<tr><th scope="row">${first}</th>${rest.map((cell) => `<td>${cell}</td>`).join('')}</tr>`,
     )
     .join('\n');
-  return `<div class="wide" tabindex="0" role="region" aria-label="${text(caption)}"><table class="plain ${className}"><caption${shown ? '' : ' class="unseen"'}>${text(caption)}</caption><thead><tr>${head}</tr></thead><tbody>
+  return `<div class="wide${rows.length > ROWS_TOGETHER ? '' : ' keep'}" tabindex="0" role="region" aria-label="${text(caption)}"><table class="plain ${className}"><caption${shown ? '' : ' class="unseen"'}>${text(caption)}</caption><thead><tr>${head}</tr></thead><tbody>
 ${body}</tbody></table></div>`;
 }

@@ -16,7 +16,7 @@ import { MARK_MEANINGS, MARKS, type Mark } from '../text/marks.js';
 import { list } from '../text/sentence.js';
 import { filterBar } from './filter-bar.js';
 import { MARK_CLASS } from './mark-class.js';
-import { items, text } from './markup.js';
+import { items, prose, text } from './markup.js';
 import { jobLinks, type Places } from './places.js';
 
 /** Rows of one table; a larger matrix is several tables, so that the browser lays out only those in sight. */
@@ -37,6 +37,9 @@ export function matrixSection(matrix: Matrix, places: Places): string {
 ${fromLine(matrix, facts)}${items(facts.unasked.map((sentence) => text(sentence, 400)))}
 ${filterBar(matrix, places)}<div class="board" tabindex="0" role="region" aria-label="Matrix of endpoints and facts">${tables(matrix, places, facts)}</div>`;
 }
+
+/** Names in cells up to this length are not broken. */
+const WHOLE_NAME = 16;
 
 /** Vantages are named only where they differ. */
 function fromLine({ vantages }: Matrix, { from }: FactTable): string {
@@ -134,7 +137,7 @@ function cellMarkup(cell: FactCell | undefined): string {
   const { mark, text: words } = cell;
   // A frame round the sign only where something is to be seen: an element less in most of the cells.
   const sign = mark === 'matches' || mark === 'told' ? `${MARKS[mark].sign} ` : `<b>${MARKS[mark].sign}</b> `;
-  return `<td class=${MARK_CLASS[mark]}>${sign}${text(words, mark === 'matches' || mark === 'told' ? DEVICE_LIMIT : CELL_LIMIT)}`;
+  return `<td class=${MARK_CLASS[mark]}>${sign}${prose(words, mark === 'matches' || mark === 'told' ? DEVICE_LIMIT : CELL_LIMIT, WHOLE_NAME)}`;
 }
 
 function unitsOf({ from, to }: { readonly from: number; readonly to: number }): string {

@@ -6,7 +6,7 @@ import { reviewHeadline } from '../review/headline.js';
 import type { VisitItem, VisitList } from '../review/packing.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { documentMarkup } from './document.js';
-import { items, table, text } from './markup.js';
+import { items, prose, table, text } from './markup.js';
 import { capacitySection } from './observations.js';
 import { NO_SCRIPT } from './script.js';
 import { BASE } from './style/base.js';
@@ -59,7 +59,7 @@ export function renderReviewPage(review: ReviewPage): string {
         title: 'Notes',
         body: items(
           notes.map(
-            ({ finding }) => `<b>${text(headingOf(finding), 200)}.</b> ${text(finding.message, 500)}`,
+            ({ finding }) => `<b>${prose(headingOf(finding), 200)}.</b> ${prose(finding.message, 500)}`,
           ),
         ),
       },
@@ -74,9 +74,9 @@ function decide(jobs: readonly Job[]): string {
     ['No.', 'What', 'In full', 'What to do', 'Decided by, when'],
     jobs.map(({ number, finding }) => [
       String(number),
-      `<b class="${finding.severity === 'stop' ? 'd' : ''}">${text(finding.severity)}</b> ${text(headingOf(finding), 200)}`,
-      text(finding.message, 600),
-      text(finding.advice, 600),
+      `<b class="${finding.severity === 'stop' ? 'd' : ''}">${text(finding.severity)}</b> ${prose(headingOf(finding), 200)}`,
+      prose(finding.message, 600),
+      prose(finding.advice, 600),
       '<span class="blank"></span>',
     ]),
   );
@@ -87,7 +87,7 @@ function visitTable(caption: string, lines: readonly VisitItem[]): string {
   return table(
     caption,
     ['What', 'How much, and where', 'Done'],
-    lines.map(({ what, text: words }) => [text(what, 80), text(words, 500), '<span class="blank"></span>']),
+    lines.map(({ what, text: words }) => [text(what, 80), prose(words, 500), '<span class="blank"></span>']),
   );
 }
 
@@ -100,7 +100,7 @@ function groupsAsPlanned(groups: readonly GroupResult[]): string {
       return [
         text(name, 80),
         `${sign} ${word}`,
-        text(singlePointWords(asPlanned.singlePoints), 300) || 'no single failure',
+        prose(singlePointWords(asPlanned.singlePoints), 300) || 'no single failure',
       ];
     }),
   );

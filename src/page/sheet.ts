@@ -10,7 +10,7 @@ import { cleanText } from '../text/clean.js';
 import { groupBy } from '../text/group-by.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { count, list, plural } from '../text/sentence.js';
-import { code, table, text } from './markup.js';
+import { code, prose, table, text } from './markup.js';
 import { jobNumbers, type Places } from './places.js';
 import { roomOf } from './sheet-room.js';
 import { siteDrawing, siteHeight } from './site-drawing.js';
@@ -123,7 +123,7 @@ function jobLine(kind: readonly Job[]): string {
   const letters = [...cleanText(words)];
   const cut = letters.length > JOB_CHARACTERS ? `${letters.slice(0, JOB_CHARACTERS).join('')}…` : words;
   const numbers = `<a href="#f${first.number}">${first.number}</a>${first === last ? '' : `–<a href="#f${last.number}">${last.number}</a>`}`;
-  return `<li class="${severity}"><span class="box" aria-hidden="true"></span>${numbers} <b>${severity === 'stop' ? 'Stop' : 'Fix'}</b> ${text(cut, JOB_CHARACTERS + 4)}</li>`;
+  return `<li class="${severity}"><span class="box" aria-hidden="true"></span>${numbers} <b>${severity === 'stop' ? 'Stop' : 'Fix'}</b> ${prose(cut, JOB_CHARACTERS + 4)}</li>`;
 }
 
 /** Worst first; groups that are redundant stand in one row where there is no room for more. */

@@ -23,8 +23,9 @@ const SIZES = [
 type Size = (typeof SIZES)[number];
 const HEAD = 14;
 const GAP = 14;
-/** Devices of one column where the plan knows no racks. */
 const NO_RACK = '';
+/** Devices of one column: a rack stands whole unless it holds more than this; those that no rack is known of fill columns. */
+const RACK_STACK = 24;
 const STACK = 10;
 
 interface MosaicRow {
@@ -73,15 +74,16 @@ function racksOf({ endpoints, plan }: Matrix): readonly (readonly [string, reado
 
 function panelsOf(racks: ReturnType<typeof racksOf>, { square, name, columns }: Size): readonly Panel[] {
   return racks.flatMap(([rack, rows]) => {
-    const stacks = Array.from({ length: Math.ceil(rows.length / STACK) }, (_, index) =>
-      rows.slice(index * STACK, (index + 1) * STACK),
+    const tall = rack === NO_RACK ? STACK : RACK_STACK;
+    const stacks = Array.from({ length: Math.ceil(rows.length / tall) }, (_, index) =>
+      rows.slice(index * tall, (index + 1) * tall),
     );
     return stacks.map((stack, index): Panel => {
       const widest = Math.min(columns, Math.max(...stack.map(({ endpoints }) => endpoints.length)));
       const lines = stack.reduce((sum, { endpoints }) => sum + Math.ceil(endpoints.length / columns), 0);
       const title = rack === NO_RACK ? (racks.length > 1 ? 'no rack' : '') : `rack ${rack}`;
       return {
-        title: index === 0 ? title : '',
+        title: index === 0 || title === '' ? title : `${title}, ${index + 1}`,
         rows: stack,
         width: Math.max(name + widest * square, square * 6),
         height: HEAD + lines * square,
@@ -108,7 +110,7 @@ function draw(racks: ReturnType<typeof racksOf>, size: Size, matrix: Matrix): Mo
   const told = (['matches', 'differs', 'missing', 'unproven'] as const)
     .map(
       (verdict) =>
-        `<svg class="key" width="12" height="12"><rect class="cell ${MARK_CLASS[verdict]}" x="1" y="1" width="10" height="10"/></svg> ${MARKS[verdict].sign} ${summary[verdict]} ${verdict}`,
+        `<svg class="key" width="12" height="12"><rect class="cell ${MARK_CLASS[verdict]}" x="1" y="1" width="10" height="10"/>${verdict === 'missing' ? crossMarkup(1, 1, 10) : ''}</svg> ${MARKS[verdict].sign} ${summary[verdict]} ${verdict}`,
     )
     .join(' ');
   return {
@@ -151,9 +153,10 @@ function panelMarkup({ title, rows }: Panel, x: number, y: number, { square, nam
 /** Differs is full, missing is crossed, unproven is broken round the edge: they stay apart without colour. */
 function squareMarkup(verdict: EndpointVerdict, x: number, y: number, square: number): string {
   const side = square - 1.5;
-  const cross =
-    verdict === 'missing'
-      ? `<path class="cross" d="M${x} ${y}l${side} ${side}M${x + side} ${y}l-${side} ${side}"/>`
-      : '';
+  const cross = verdict === 'missing' ? crossMarkup(x, y, side) : '';
   return `<rect class="cell ${MARK_CLASS[verdict]}" x="${x}" y="${y}" width="${side}" height="${side}"/>${cross}`;
+}
+
+function crossMarkup(x: number, y: number, side: number): string {
+  return `<path class="cross" d="M${x} ${y}l${side} ${side}M${x + side} ${y}l-${side} ${side}"/>`;
 }

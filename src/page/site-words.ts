@@ -4,7 +4,7 @@ import { singlePointWords } from '../result/group-words.js';
 import { groupBy } from '../text/group-by.js';
 import { MARKS, PATH_MARKS } from '../text/marks.js';
 import { list } from '../text/sentence.js';
-import { text } from './markup.js';
+import { prose, text } from './markup.js';
 import { jobLinks, type Places } from './places.js';
 import { layOutSite, type PortCell } from './site-layout.js';
 
@@ -15,13 +15,13 @@ export function siteWords(matrix: Matrix, places: Places, detailed: boolean): st
   const points = matrix.groups.flatMap(({ singlePoints }) => singlePoints);
   const unique = [...new Map(points.map((point) => [`${point.kind} ${point.name}`, point])).values()];
   const ends =
-    unique.length === 0 ? '' : `<p>Would end access: ${text(singlePointWords(unique, NAMED), 600)}.</p>`;
+    unique.length === 0 ? '' : `<p>Would end access: ${prose(singlePointWords(unique, NAMED), 600)}.</p>`;
   const cells = detailed ? cellsOf(matrix, places) : new Map<string, PortCell>();
   const devices = [...groupBy(matrix.endpoints, ({ device }) => device)].map(([device, endpoints]) => {
     const words = detailed
       ? endpoints.map((endpoint) => portWords(endpoint, cells.get(endpoint.id), places)).join('; ')
       : countWords(endpoints, places);
-    return `<li><b>${text(device, 90)}</b>: ${words}</li>`;
+    return `<li><b>${prose(device, 90)}</b>: ${words}</li>`;
   });
   return `<div class="site-words">${ends}<ul>${devices.join('')}</ul></div>`;
 }
@@ -39,7 +39,7 @@ function portWords(endpoint: EndpointResult, cell: PortCell | undefined, places:
   const { sign, word } = MARKS[endpoint.verdict];
   const name = endpoint.controller === '' ? endpoint.port : `${endpoint.controller}/${endpoint.port}`;
   const lanes = (cell?.lanes ?? []).map(({ name }) => name);
-  const way = lanes.length === 0 ? '' : `, to ${text(list(lanes), 120)}`;
+  const way = lanes.length === 0 ? '' : `, to ${prose(list(lanes), 120)}`;
   const state = cell === undefined ? '' : `, ${PATH_MARKS[cell.state].word}`;
   const jobs = jobLinks(places.jobsOf.get(endpoint.id) ?? []);
   return `${text(name, 80)} ${sign} ${word}${way}${state}${jobs === '' ? '' : ` (${jobs})`}`;

@@ -9,13 +9,13 @@ const VANTAGES_TOLD = 6;
 
 type Look = 'on' | 'through' | 'no-way';
 
-/** `Looked from laptop: on the same link as mgmt and data-a; no way to data-b.` One sentence a vantage, then what has no address to ask. */
+/** `Looked from laptop: on the same link as mgmt and data-a; no way to data-b.` One sentence for those that see the same, then what has no address to ask. */
 export function reachSentences({ vantages, endpoints }: Matrix): readonly string[] {
   const networks = groupBy(
     endpoints.filter(({ address }) => address !== ''),
     ({ network }) => network,
   );
-  const told = vantages.slice(0, VANTAGES_TOLD).flatMap(({ name }) => {
+  const seenFrom = vantages.slice(0, VANTAGES_TOLD).flatMap(({ name }) => {
     const looks = new Map<string, Look>();
     for (const [network, own] of networks) {
       const seen = own.flatMap(({ sightings }) => sightings.filter(({ vantage }) => vantage === name));
@@ -35,8 +35,11 @@ export function reachSentences({ vantages, endpoints }: Matrix): readonly string
       part('through a router to', of('through')),
       part('no way to', of('no-way')),
     ].filter((each) => each !== '');
-    return parts.length === 0 ? [] : [`Looked from ${name}: ${parts.join('; ')}.`];
+    return parts.length === 0 ? [] : [{ name, reach: parts.join('; ') }];
   });
+  const told = [...groupBy(seenFrom, ({ reach }) => reach)].map(
+    ([reach, own]) => `Looked from ${list(own.map(({ name }) => name))}: ${reach}.`,
+  );
   const more = vantages.length - VANTAGES_TOLD;
   const silent = endpoints.filter(({ address, verdict }) => address === '' && verdict === 'unproven').length;
   return [

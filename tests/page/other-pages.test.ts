@@ -36,7 +36,10 @@ const now = {
 const comparison = compareRuns(before, now, '1');
 const compared = renderComparePage(comparison);
 const words = (html: string): string =>
-  html.replace(/<style>[\s\S]*?<\/style>|<[^>]*>/g, ' ').replace(/\s+/g, ' ');
+  html
+    .replace(/<span class="k">([^<]*)<\/span>/g, '$1')
+    .replace(/<style>[\s\S]*?<\/style>|<[^>]*>/g, ' ')
+    .replace(/\s+/g, ' ');
 
 test('the review says what to decide, to free and to bring, in the words of the terminal', () => {
   const text = words(review);
@@ -62,6 +65,14 @@ describe.skipIf(!hasChromium)('in a browser', () => {
     browser = await launch();
   });
   afterAll(() => browser?.close());
+
+  test('a review of a small plan is one sheet of Letter', async () => {
+    const { page, close } = await open(browser, review);
+    // Each page of a PDF is an object of the type Page (ISO 32000-1 §7.7.3.3).
+    const pdf = (await page.pdf({ format: 'Letter' })).toString('latin1');
+    expect([...pdf.matchAll(/\/Type \/Page\b/g)]).toHaveLength(1);
+    await close();
+  });
 
   test.each([
     ['review', review],

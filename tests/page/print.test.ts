@@ -101,6 +101,19 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     expect(opened.replace(/\s/g, '')).toContain(DIGEST);
   });
 
+  test('no sheet ends with a heading of what stands on the next', async () => {
+    const many = Array.from({ length: 12 }, (_, index) =>
+      aFinding('duplicate-address', 'stop', `vault-${index + 1}`, 'Two devices answer for one address.'),
+    );
+    for (const endpoints of [24, 28, 32, 36, 40]) {
+      const { pages } = await print(renderPage({ ...hallMatrix(endpoints, 1), findings: many }), 'A4');
+      for (const page of pages)
+        expect(page.replace(/\s*Long Hall \|.*\s*$/, '')).not.toMatch(
+          /(Jobs|Make these safe first|before these are done\.)$/,
+        );
+    }
+  });
+
   test('256 endpoints from 3 vantages stay under 25 sheets, 16 under 7', async () => {
     const { pages } = await print(renderPage(hallMatrix(256, 3)), 'A4');
     process.stderr.write(`256 x 3 on A4: ${pages.length} sheets\n`);

@@ -58,6 +58,14 @@ describe('reach in words', () => {
     ]);
   });
 
+  test('places that see the same share a sentence', () => {
+    expect(reachSentences(matrix({ hall: ['on-link'], loft: ['on-link'], yard: ['routed'] }))).toEqual([
+      'Looked from hall and loft: on the same link as mgmt.',
+      'Looked from yard: through a router to mgmt.',
+      LIGHT,
+    ]);
+  });
+
   test('a network that the run was not to look at is not called out of reach', () => {
     expect(reachSentences(matrix({ laptop: ['on-link', undefined, undefined] }))[0]).toBe(
       'Looked from laptop: on the same link as mgmt.',

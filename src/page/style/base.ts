@@ -13,7 +13,7 @@ a{color:var(--dye);text-underline-offset:.15em}
 a:focus-visible,summary:focus-visible,input:focus-visible,select:focus-visible,[tabindex]:focus-visible{outline:3px solid var(--dye);outline-offset:2px}
 .skip{position:absolute;left:-99rem}.skip:focus{left:1rem;top:1rem;background:var(--paper);padding:.5rem;z-index:9}
 code{font:.92em/1.4 ui-monospace,"Cascadia Mono",Consolas,"DejaVu Sans Mono",monospace;overflow-wrap:anywhere}
-code.k{white-space:nowrap}
+.k{white-space:nowrap}
 small{font-size:.85em;color:var(--dim)}
 h1,h2,h3{line-height:1.2;text-wrap:balance;overflow-wrap:anywhere}
 h1{font-size:1.35rem;margin:0;letter-spacing:.01em}

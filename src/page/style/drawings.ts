@@ -27,7 +27,7 @@ svg .sign.dead{fill:var(--red)}svg .sign.unproven{fill:var(--umber)}
 .cell{fill:var(--paper);stroke:var(--ink);stroke-width:1}
 .cell.d{fill:var(--redbg);stroke:var(--red);stroke-width:2.2}.cell.x{fill:var(--redbg);stroke:var(--red);stroke-width:2.2}.cell.u{stroke:var(--umber);stroke-dasharray:4 3}
 .mosaic .cell{stroke-width:.6;stroke:var(--rule)}.mosaic .cell.d{fill:var(--red);stroke:var(--red)}.mosaic .cell.x{fill:var(--redbg);stroke:var(--red);stroke-width:1}.mosaic .cell.u{fill:var(--hatch);stroke:var(--umber);stroke-width:1;stroke-dasharray:2 2}
-.mosaic .cross{stroke:var(--red);stroke-width:1.1;fill:none}
+.cross{stroke:var(--red);stroke-width:1.1;fill:none}
 .legend .cell.d{fill:var(--red)}
 svg .word.d,svg .word.x{fill:var(--red);font-weight:650}svg .word.u{fill:var(--umber)}
 .key{display:inline;vertical-align:middle;margin-left:.8rem}.legend .key:first-child{margin-left:0}

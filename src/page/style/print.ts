@@ -10,7 +10,8 @@ export function printStyle(footer: string): string {
 @media print{
 :root{--paper:#fff;--ink:#000;--dim:#333;--rule:#555;--faint:#aaa;--dye:#000;--red:#000;--redbg:#fff;--umber:#000;--hatch:#fff;--head:#fff}
 html{font-size:9pt;line-height:1.3}body{padding:0;max-width:none}
-nav,.skip,.filter,.site-words{display:none!important}
+nav,.skip,.filter,.site-words,footer .screen{display:none!important}
+footer p{margin:.2rem 0 0}
 a{text-decoration:none;color:inherit}
 .first{break-after:page}
 .sheet{margin-bottom:.6rem}.sheet h1{font-size:1.25rem;padding:.35rem .6rem 0}.sheet>p{padding:0 .6rem .25rem}.sheet dl{grid-template-columns:repeat(4,1fr)}.sheet dl div{padding:.15rem .6rem .2rem}
@@ -26,7 +27,7 @@ a{text-decoration:none;color:inherit}
 details:not(#appendix)::details-content{content-visibility:visible!important;block-size:auto!important;opacity:1}
 #appendix:not([open]){display:none}#appendix>summary .aside{display:none}
 summary{list-style:none;break-after:avoid}
-h2,h3,h4,h5,caption,.caution{break-after:avoid}
+h2,h3,h4,h5,caption,.caution,.worksheet>p,#groups>.legend{break-after:avoid}
 main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.6rem;margin-bottom:.5rem;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .first+section>h2{margin-top:0}
 .item,tr,.keep,.rack,svg,.caution,.outcome,.sheet,.signatures,.words div{break-inside:avoid}
@@ -40,8 +41,8 @@ main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.6rem;ma
 .matrix th[scope=row],.matrix .port,.matrix .g span{position:static}
 .matrix td.d,.matrix td.x{font-weight:650}
 .matrix td.d b,.matrix td.x b,.stop .sev,.job-lines .stop b{color:#fff;background:#000;border-color:#000;print-color-adjust:exact;-webkit-print-color-adjust:exact}
-.mosaic .cell,.mosaic .cross,.legend .cell{print-color-adjust:exact;-webkit-print-color-adjust:exact}
-.plain{font-size:.88em}.plain th,.plain td{padding:.12rem .35rem}
+.mosaic .cell,.cross,.legend .cell{print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.plain .blank{height:.95rem}.plain{font-size:.88em}.plain th,.plain td{padding:.12rem .35rem}
 .items{margin:0}.worksheet{margin:.5rem 0}
 .item .tick{display:block}
 .item{grid-template-columns:minmax(0,6fr) minmax(0,5fr) 5rem;gap:0 1rem;padding:.25rem 0 .3rem}.item .what,.item .foot{grid-column:1/3}.item>.left{grid-column:1;padding-left:2.2rem}.item>.do{grid-column:2;padding:0}.item .foot{padding:.1rem 0 0 2.2rem}.item .tick{grid-column:3;grid-row:1/span 3;padding-left:.6rem}.item .ini{height:1.4rem}

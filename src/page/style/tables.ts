@@ -20,7 +20,7 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .part+.part{margin-top:1rem}
 .matrix caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);padding:0}
 .matrix .c1{width:8.8rem}.matrix .c2{width:7.5rem}
-.matrix .w-address{width:6.4rem}.matrix .w-echo{width:5.2rem}.matrix .w-service{width:6rem}.matrix .w-box{width:7.6rem}.matrix .w-cable{width:10rem}.matrix .w-mtu{width:5rem}.matrix .w-portals{width:5.4rem}
+.matrix .w-address{width:6.4rem}.matrix .w-echo{width:5.2rem}.matrix .w-service{width:6.6rem}.matrix .w-box{width:7.6rem}.matrix .w-cable{width:10rem}.matrix .w-mtu{width:5rem}.matrix .w-portals{width:5.4rem}
 .matrix thead{position:sticky;top:0;z-index:3}
 .matrix thead th{background:var(--head);border-bottom:1px solid var(--rule);font-weight:600}
 .matrix tbody td,.matrix tbody th[scope=row]{border-bottom:1px solid var(--faint);overflow-wrap:anywhere}
@@ -50,6 +50,7 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .filter input[type=search],.filter select{font:inherit;color:inherit;background:var(--paper);border:1px solid var(--rule);padding:.2rem .4rem;min-width:0;max-width:14rem}
 .filter label{display:inline-flex;gap:.4rem;align-items:center;min-height:1.75rem}
 @media screen{.out{display:none!important}}
+@media screen and (max-width:44rem){.wide .plain th,.wide .plain td{min-width:9rem}.wide .plain td:last-child,.wide .plain th:last-child{min-width:4rem}}
 @media (max-width:44rem){.matrix .c1{width:7.3rem}.matrix .c2{width:6.6rem}.matrix{font-size:.82rem}th,td{padding:.25rem .35rem}}
 `;
 
