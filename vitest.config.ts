@@ -5,7 +5,7 @@ const shared = { pool: 'forks', isolate: false, testTimeout: 20_000 } as const;
 const few = { rounds: 'few' } as const;
 
 /** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: no other test runs beside them. */
-const MEASURING = ['presence-times', 'drill', 'follow', 'wire-speed', 'pace'].map(
+const MEASURING = ['presence-times', 'drill', 'follow', 'interrupt', 'wire-speed', 'pace'].map(
   (name) => `tests/lab/${name}.test.ts`,
 );
 
@@ -16,7 +16,7 @@ const WAITING = [
   ...['fault-table', 'http', 'icmp', 'iscsi', 'path-mtu', 'service-question', 'services', 'tcp'].map(
     (name) => `probe/${name}`,
   ),
-  ...['agent', 'ceilings', 'switch-tables', 'walk'].map((name) => `snmp/${name}`),
+  ...['agent', 'ceilings', 'columns', 'switch-tables', 'walk'].map((name) => `snmp/${name}`),
 ].map((name) => `tests/${name}.test.ts`);
 
 /** What does more of the same by `npm run test:long` (tests/support/rounds.ts). */

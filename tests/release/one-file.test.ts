@@ -30,6 +30,8 @@ const NODES = [
 test.each(NODES)('demo and review on Node $version', async ({ node }) => {
   const { folder, file } = alone();
   const program = await node();
+  // A flag that this Node's engine does not know would be told here.
+  expect(run(program, [file, '--help'], folder)).toMatchObject({ status: 0, err: '' });
   const demo = run(program, [file, 'demo', '--out', 'first', '--vantage', 'bench'], folder);
   expect(demo.out).toContain('All 7 were found');
   expect(demo.status).toBe(0);
