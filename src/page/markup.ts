@@ -19,7 +19,7 @@ export function text(value: string, limit: number = VALUE_LIMIT): string {
 }
 
 /** Names of several parts, as in `loft-switch-1` and `vault-1/A/mgmt`: browsers break lines at a hyphen and after a stroke. */
-const NAME = /--[\w-]+|[\w.]+(?:[-/:][\w.]+)+/g;
+const NAME = /--[\p{L}\p{N}_-]+|[\p{L}\p{N}_.]+(?:[-/:][\p{L}\p{N}_.]+)+/gu;
 
 /** Text in which no name is broken over two lines; for content of elements alone. Names over `longest` characters may break. */
 export function prose(value: string, limit?: number, longest: number = LONGEST_WHOLE): string {

@@ -8,6 +8,10 @@ test('a name or an option is not broken over two lines; what a device said stays
   expect(prose('<b>"vault-1"</b>')).toBe('&lt;b&gt;&quot;<span class="k">vault-1</span>&quot;&lt;/b&gt;');
 });
 
+test('a name in any letters is kept whole', () => {
+  expect(prose('auf büro-1')).toBe('auf <span class="k">büro-1</span>');
+});
+
 test('MACs and plain words stay as they are, and what is too long for a phone may break', () => {
   const long = `vault-${'9'.repeat(60)}`;
   for (const each of ['00:00:5e:00:53:01', 'answers', long]) expect(prose(each)).toBe(each);
