@@ -55,7 +55,7 @@ export const REDUNDANCY_RULES = {
       `Plan at least one path of the group that does not need ${list(things, 8, 'or')}, or change what the plan says of the group, and have the customer agree to it.`,
     explain: {
       means:
-        'As planned, one thing (a controller, a switch, a network, a feed or another kind that `independent` names) takes the group below what it needs when it fails.',
+        'As planned, too few paths are left when one thing fails (a controller, a switch, a network, a feed or another kind that `independent` names).',
       matters:
         'Two cables into one switch look like redundancy on the rack and on the invoice, and end together. It costs nothing to plan otherwise, and a visit to repair.',
       seen: 'From the plan alone, by taking each thing away and counting the paths that are left. A network counts where `independent` names it or where the paths are planned over more than one; everything else counts always.',
@@ -192,7 +192,7 @@ export const REDUNDANCY_RULES = {
         : 'Bring up the missing paths and move wrongly placed cables to the planned switch ports, then run the check again.',
     explain: {
       means:
-        'One thing (controller, switch, network, feed, adapter …) carries so many of the working paths that its loss takes the group below `need`.',
+        'One thing (controller, switch, network, feed, adapter …) carries so many of the working paths that without it too few are left.',
       matters: 'The group works now, and one failure or one service job ends it: redundancy on paper only.',
       seen: 'Each thing that the working paths run through is taken away in turn and the paths left are counted; the same is done for the plan, so that a plan that was never redundant is told apart from a site that is not cabled as planned. The switch of a path is the one where the forwarding table or LLDP shows it, else the planned one.',
       todo: 'If the plan has another path, look at the missing paths and at `wrong-switch-port`. If it had none, the plan must change. A pull test proves the result.',

@@ -1,4 +1,4 @@
-/** What this laptop cannot prove, and how to mend that on this system. Pure. */
+/** What this laptop cannot prove, and how to fix that on this system. Pure. */
 import { isLoopback, parseCidr } from '../plan/address.js';
 import type { Vantage } from '../sighting/types.js';
 import { hasMac } from '../vantage/best-port.js';

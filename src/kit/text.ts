@@ -64,7 +64,7 @@ function gapRows(gaps: readonly Gap[], style: TextStyle): string[] {
       wrap(style, gap.what, `  ${index + 1}. `) +
       wrap(style, `not proven: ${gap.cost}`, '     ') +
       // A command stays on one line, so that it can be copied.
-      (gap.mend === undefined ? '' : `     to mend: ${cleanText(gap.mend, 400)}\n`),
+      (gap.mend === undefined ? '' : `     to fix: ${cleanText(gap.mend, 400)}\n`),
   );
   return [`${count(gaps.length, 'gap')}, and what each costs`, text.join('\n').trimEnd()];
 }

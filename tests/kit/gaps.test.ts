@@ -64,7 +64,7 @@ describe('the text', () => {
     expect(text).toMatch(/capture +no: it is not there/);
     expect(text).toMatch(/administrator +no/);
     expect(text).toMatch(/^2 gaps, and what each costs$/m);
-    expect(text).toMatch(/^ {5}to mend: get it$/m);
+    expect(text).toMatch(/^ {5}to fix: get it$/m);
   });
 
   it('shows names of ports without letting them act on the terminal', () => {

@@ -1,5 +1,5 @@
 /** `route print -4` of Windows, in any display language: only shapes are read, as the words around them are translated (from memory). */
-import { parseAddress, parseCidr, prefixOfMask } from '../../plan/address.js';
+import { type Cidr, parseAddress, parseCidr, prefixOfMask } from '../../plan/address.js';
 import type { VantageRoute } from '../../sighting/types.js';
 
 const IP = String.raw`((?:\d{1,3}\.){3}\d{1,3})`;
@@ -11,23 +11,14 @@ export function parseRoutePrint(
   text: string,
   portOf: (address: string) => string | undefined,
 ): VantageRoute[] {
-  return text
-    .split(/\r?\n/)
-    .flatMap((line) => {
-      const [, network = '', mask = '', via = '', own = '', metric = ''] = ROW.exec(line) ?? [];
-      const cidr = parseCidr(`${network}/${prefixOfMask(mask) ?? 'none'}`);
-      const name = portOf(parseAddress(own) ?? '');
-      if (cidr === undefined || name === undefined) return [];
-      const gateway = parseAddress(via);
-      const route: VantageRoute = {
-        destination: `${cidr.address}/${cidr.prefixBits}`,
-        interface: name,
-        ...(gateway === undefined ? {} : { gateway }),
-      };
-      return [{ route, metric: Number(metric) }];
-    })
-    .sort((a, b) => a.metric - b.metric)
-    .map(({ route }) => route);
+  const rows = text.split(/\r?\n/).flatMap((line) => {
+    const [, network = '', mask = '', via = '', own = '', metric = ''] = ROW.exec(line) ?? [];
+    const cidr = parseCidr(`${network}/${prefixOfMask(mask) ?? 'none'}`);
+    const name = portOf(parseAddress(own) ?? '');
+    if (cidr === undefined || name === undefined) return [];
+    return [{ route: routeOf(cidr, name, via), metric: Number(metric) }];
+  });
+  return inOrder(rows);
 }
 
 /** ` 7...00 00 5e 00 53 05 ......a description`, in the list of interfaces above the routes. */
@@ -44,20 +35,31 @@ export function parseRoutePrint6(text: string, portOf: (mac: string) => string |
       return index === '' ? [] : [[index, mac.replaceAll(' ', ':').toLowerCase()] as const];
     }),
   );
-  return lines
-    .flatMap((line, at) => {
-      const [, index = '', metric = '', destination = '', via] = ROW6.exec(line) ?? [];
-      const name = portOf(macs.get(index) ?? '');
-      const cidr = parseCidr(destination);
-      if (name === undefined || cidr === undefined) return [];
-      const gateway = parseAddress((via ?? lines[at + 1] ?? '').trim());
-      const route: VantageRoute = {
-        destination: `${cidr.address}/${cidr.prefixBits}`,
-        interface: name,
-        ...(gateway === undefined ? {} : { gateway }),
-      };
-      return [{ route, metric: Number(metric) }];
-    })
-    .sort((a, b) => a.metric - b.metric)
-    .map(({ route }) => route);
+  const rows = lines.flatMap((line, at) => {
+    const [, index = '', metric = '', destination = '', via] = ROW6.exec(line) ?? [];
+    const name = portOf(macs.get(index) ?? '');
+    const cidr = parseCidr(destination);
+    if (name === undefined || cidr === undefined) return [];
+    return [{ route: routeOf(cidr, name, (via ?? lines[at + 1] ?? '').trim()), metric: Number(metric) }];
+  });
+  return inOrder(rows);
+}
+
+interface Row {
+  readonly route: VantageRoute;
+  readonly metric: number;
+}
+
+/** `via`: an address, or the words of the system's language for "on-link". */
+function routeOf({ address, prefixBits }: Cidr, name: string, via: string): VantageRoute {
+  const gateway = parseAddress(via);
+  return {
+    destination: `${address}/${prefixBits}`,
+    interface: name,
+    ...(gateway === undefined ? {} : { gateway }),
+  };
+}
+
+function inOrder(rows: readonly Row[]): VantageRoute[] {
+  return [...rows].sort((a, b) => a.metric - b.metric).map(({ route }) => route);
 }
