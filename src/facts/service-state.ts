@@ -2,7 +2,7 @@
 import type { Seen } from '../evidence/view.js';
 import type { Endpoint, PlannedService } from '../plan/model.js';
 import { isSnmpService } from '../plan/services.js';
-import type { AddressSighting, ServiceProof, SnmpSighting, TcpSighting } from '../sighting/types.js';
+import type { AddressSighting, Cause, ServiceProof, SnmpSighting, TcpSighting } from '../sighting/types.js';
 
 /**
  * proven: speaks its protocol. open: the port accepts and the protocol was not asked. speechless: the port accepts and nothing is
@@ -22,9 +22,13 @@ export interface ServiceState {
     | 'snmp-rejected'
     | 'unprovable'
     | 'not-asked'
+    /** The port accepts, and the time of its device was up before it could be heard out. */
+    | 'cut-short'
     /** Behind a router, where a firewall or a portal page may have answered for it. */
     | 'doubtful';
   readonly detail?: string | undefined;
+  /** What helps to have it asked. */
+  readonly mend?: string | undefined;
 }
 
 export function works({ state }: ServiceState): boolean {
@@ -47,11 +51,14 @@ export function serviceStates(endpoint: Endpoint, { sighting, responses }: Seen)
 export function serviceStatesOver(endpoint: Endpoint, looks: readonly Seen[]): ServiceState[] {
   const [best, ...others] = looks.map((look) => serviceStates(endpoint, look));
   return (best ?? []).map((one, index) =>
-    one.state === 'not-asked'
-      ? (others.flatMap((states) => states[index] ?? []).find(({ state }) => state !== 'not-asked') ?? one)
+    OPEN.has(one.state)
+      ? (others.flatMap((states) => states[index] ?? []).find(({ state }) => !OPEN.has(state)) ?? one)
       : one,
   );
 }
+
+/** What another look may tell. */
+const OPEN: ReadonlySet<ServiceState['state']> = new Set<ServiceState['state']>(['not-asked', 'cut-short']);
 
 /** What one sighting says of one service: the one place that decides it. */
 export function stateOf(
@@ -71,6 +78,9 @@ export function stateOf(
   return isSnmpService(service) ? snmpState(service, sighting.snmp, proof) : udpState(service, proof);
 }
 
+/** Why a protocol was not spoken over a connection that was taken, where that leaves the service open. */
+const NO_PROOF: ReadonlySet<Cause> = new Set<Cause>(['not-supported', 'bound-reached', 'interrupted']);
+
 function tcpState(
   service: PlannedService,
   tcp: TcpSighting | undefined,
@@ -80,7 +90,7 @@ function tcpState(
   if (tcp?.outcome === 'no-reply' || tcp?.outcome === 'unreachable')
     return { service, state: 'silent', detail: tcp.detail };
   if (tcp?.outcome === 'not-run' && (proof === undefined || proof.outcome === 'not-run'))
-    return { service, state: 'not-asked', detail: tcp.reason };
+    return { service, state: 'not-asked', detail: tcp.reason, mend: tcp.mend };
   switch (proof?.outcome) {
     case 'proven':
       return { service, state: 'proven', detail: proof.detail };
@@ -93,9 +103,14 @@ function tcpState(
     case 'unreachable':
       return { service, state: 'silent', detail: proof.detail };
     default:
-      // A place that cannot speak the protocol has not proven the service by a connection.
-      if (proof?.outcome === 'not-run' && proof.cause === 'not-supported')
-        return { service, state: 'not-asked', detail: proof.reason };
+      // A place that cannot speak the protocol, or had no time for it, has not proven the service by a connection.
+      if (proof?.outcome === 'not-run' && NO_PROOF.has(proof.cause))
+        return {
+          service,
+          state: proof.cause === 'not-supported' ? 'not-asked' : 'cut-short',
+          detail: proof.reason,
+          mend: proof.mend,
+        };
       return tcp?.outcome === 'accepted'
         ? { service, state: 'open', detail: proof?.reason }
         : { service, state: 'not-asked', detail: proof?.reason ?? 'it was not asked in this run' };

@@ -25,6 +25,7 @@ const PHRASE: Readonly<Record<ServiceState['state'], string>> = {
   'snmp-rejected': 'rejects the credential',
   unprovable: 'cannot be proven from here',
   'not-asked': 'was not asked',
+  'cut-short': 'takes a connection and was not waited for to its end',
   doubtful: 'was answered behind a router, where another may answer for it',
 };
 
@@ -67,7 +68,7 @@ export function serviceFacts(s: Situation, answerer: Answerer): Fact[] {
 }
 
 function judge(s: Situation, one: ServiceState, stated: Stated): Fact {
-  const { service, state, detail } = one;
+  const { service, state, detail, mend } = one;
   const vantage = s.best?.evidence.vantage.name;
   const said = detail === undefined || detail === '' ? '' : ` (${detail})`;
   switch (state) {
@@ -87,7 +88,12 @@ function judge(s: Situation, one: ServiceState, stated: Stated): Fact {
         { vantage },
       );
     case 'not-asked':
-      return open(stated, state, `${service.name} was not asked: ${detail ?? ''}`, { vantage, path: 'open' });
+    case 'cut-short':
+      return open(stated, state, `${service.name} ${PHRASE[state]}: ${detail ?? ''}`, {
+        vantage,
+        path: 'open',
+        mend,
+      });
     case 'doubtful':
       return open(stated, state, `${service.name} ${PHRASE.doubtful}${said}`, { vantage, path: 'open' });
     default:

@@ -38,8 +38,8 @@ export interface TalkLimits {
 
 /**
  * Once a connection stands, TCP itself repeats what gets lost, and asking again would change nothing: a peer that says nothing costs one
- * patience, one that goes on talking costs two.
+ * patience, one that goes on talking costs two, or what is left of its device's time.
  */
-export function talkLimits({ timeoutMs }: Patience): TalkLimits {
-  return { idleMs: timeoutMs, totalMs: 2 * timeoutMs };
+export function talkLimits({ timeoutMs, talkMs = Number.POSITIVE_INFINITY }: Patience): TalkLimits {
+  return { idleMs: timeoutMs, totalMs: Math.min(talkMs, 2 * timeoutMs) };
 }

@@ -8,6 +8,8 @@ export interface Patience {
   readonly attempts: number;
   /** Wait after the last try, in milliseconds, where tries overlap (TCP connections); else `timeoutMs`. */
   readonly lastMs?: number | undefined;
+  /** Longest conversation over a connection that stands, where it is less than two patiences: what is left of its device's time. */
+  readonly talkMs?: number | undefined;
   /** Called after `attempts` tries without an answer, with their number: true asks once more. */
   readonly more?: ((asked: number) => boolean) | undefined;
   /** Waited for before each request of a walk, which has many: the pace (src/run/pace.ts). */

@@ -1,6 +1,6 @@
 /** What every question of one address is asked with. */
 import type { AddressSighting } from '../sighting/types.js';
-import type { HungServices } from './hung-services.js';
+import type { DeviceShares } from './device-share.js';
 import type { Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
 import type { Credential, ProbeSet } from './probe-set.js';
@@ -12,8 +12,7 @@ export interface AskContext {
   readonly pacer: Pacer;
   readonly patiences: Patiences;
   readonly losses: LossCounter;
-  /** Absent: each service is waited for as if it were the only one. */
-  readonly hung?: HungServices | undefined;
+  readonly shares: DeviceShares;
   readonly signal: AbortSignal;
   /** The credential with its secrets, or why it has none; absent where the plan names none. */
   readonly credential?: Credential | undefined;

@@ -5,11 +5,14 @@ import { isIscsiService } from '../plan/services.js';
 import type { Patience } from '../probe/types.js';
 import type { AddressSighting, IdentitySighting, ServiceProof, TcpSighting } from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
+import type { Share } from './device-share.js';
 import { mergeIdentities } from './identity.js';
 import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
 import type { SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
+import type { Release } from './slots.js';
+import { askWithin, patienceFor, slowness } from './within-share.js';
 
 export interface ServiceState {
   readonly service: PlannedService;
@@ -19,9 +22,6 @@ export interface ServiceState {
   readonly identity?: IdentitySighting | undefined;
   readonly iscsi?: AddressSighting['iscsi'] | undefined;
 }
-
-/** Losses above this share leave an accepted connection waiting for its words: then it gets twice the time. */
-const LOSSY = 0.05;
 
 export async function askService(
   question: Question,
@@ -62,7 +62,18 @@ function attempt(
   patience: Patience,
 ): Promise<ServiceState> {
   const { losses } = context;
-  return context.pacer.run(question.device, FRAMES.connect, async (release) => {
+  const { device } = question;
+  const ask = async (release: Release): Promise<ServiceState> => {
+    const share = context.shares.begin(
+      device,
+      patienceFor(usualFor(service, context), context),
+      slowness(context),
+    );
+    if (share === undefined) {
+      life.looked();
+      const { name, port } = service;
+      return { service, answer: { service: name, port, ...context.shares.usedUp(device) } };
+    }
     // What hangs is no load on the device, and its place is needed for those that answer.
     const hanging = setTimeout(release, patience.timeoutMs);
     let answered = false;
@@ -70,45 +81,72 @@ function attempt(
       if (answered) return;
       answered = true;
       clearTimeout(hanging);
+      share.talks();
       if (!isBare(service)) context.pacer.charge(FRAMES.proof);
       losses.answeredAt(tries);
       life.shown();
       life.looked();
     };
-    const state = await prove(question, service, context, { ...patience, answered: onAnswer });
+    const state = await prove(question, service, context, share, { ...patience, answered: onAnswer });
     clearTimeout(hanging);
     if (state.answer.outcome === 'accepted' || state.answer.outcome === 'refused') onAnswer(1);
     else life.looked();
     return state;
-  });
+  };
+  const wanted = (): boolean => context.shares.leftMs(device, slowness(context)) > 0;
+  return context.pacer.run(device, FRAMES.connect, ask, wanted);
+}
+
+function usualFor(service: PlannedService, { patiences }: AskContext): Patience {
+  return isIscsiService(service) ? patiences.iscsi : patiences.proof;
 }
 
 async function prove(
   question: Question,
   service: PlannedService,
   context: AskContext,
+  share: Share,
   connect: Patience,
 ): Promise<ServiceState> {
-  const { probes, patiences, signal, hung } = context;
-  const { address, device } = question;
-  const usual = patienceFor(isIscsiService(service) ? patiences.iscsi : patiences.proof, context);
-  const patience = hung?.patienceFor(device, usual) ?? usual;
+  const { probes, signal } = context;
+  const { address } = question;
+  const { patience } = share;
   const beganMs = performance.now();
+  const tookMs = (): number => performance.now() - beganMs;
   let told = await probes.prove({ address, service, connect }, patience, signal);
   const answer = told.tcp ?? (await probes.tcp({ address, service }, connect, signal));
-  if (answer.outcome !== 'accepted') return { service, answer };
+  share.talks();
+  if (answer.outcome !== 'accepted') {
+    share.end(false);
+    return { service, answer };
+  }
   // Ended by the other side in silence: the address may have moved to another device under the connection.
-  const soon = performance.now() - beganMs < patience.timeoutMs / 2;
+  const soon = tookMs() < patience.timeoutMs / 2;
   if (told.proof.outcome === 'silent' && soon)
     told = await probes.prove({ address, service }, patience, signal);
-  const { proof, identity, iscsi } = told;
-  if (performance.now() - beganMs > patience.timeoutMs / 2 && proof.outcome !== 'proven') hung?.add(device);
+  const { identity, iscsi } = told;
+  const proof = cutShort(told.proof, share, tookMs())
+    ? { ...namesOf(service), ...share.cutShort() }
+    : told.proof;
+  share.end(told.proof.outcome !== 'proven' || told.proof.cause === 'timeout');
   const secure = identity?.https?.port;
   // A page that had not ended when its time was up has cost the device's share already.
   if (secure === undefined || proof.cause === 'timeout') return { service, answer, proof, identity, iscsi };
-  const redfish = await probes.redfish({ address, port: secure }, patience, signal);
-  const found = redfish.outcome === 'found' ? { redfish: redfish.identity } : {};
+  const redfish = await askWithin(
+    question.device,
+    context,
+    (rest) => probes.redfish({ address, port: secure }, rest, signal),
+    ({ outcome }) => outcome !== 'found',
+  );
+  const found = redfish?.outcome === 'found' ? { redfish: redfish.identity } : {};
   return { service, answer, proof, identity: mergeIdentities([identity ?? {}, found]) };
+}
+
+/** We ended it, and sooner than a service that hangs alone: its silence says nothing. */
+function cutShort({ outcome, cause }: ServiceProof, share: Share, tookMs: number): boolean {
+  if (outcome === 'proven' || outcome === 'not-run') return false;
+  if (cause === 'accepted-and-silent' ? share.wholeWord : share.wholeTalk) return false;
+  return tookMs >= 0.9 * share.patience.timeoutMs;
 }
 
 /** Of a bare port the connection is all that is asked. */
@@ -116,7 +154,10 @@ function isBare({ name, port }: PlannedService): boolean {
   return name === `tcp/${port}`;
 }
 
-export function patienceFor(patience: Patience, { losses }: AskContext): Patience {
-  const { answered, lost } = losses.count();
-  return lost > LOSSY * (answered + lost) ? { ...patience, timeoutMs: patience.timeoutMs * 2 } : patience;
+export function namesOf({
+  name,
+  protocol,
+  port,
+}: PlannedService): Pick<ServiceProof, 'service' | 'protocol' | 'port'> {
+  return { service: name, protocol, port };
 }

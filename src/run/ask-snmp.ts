@@ -1,11 +1,14 @@
 /** SNMP: with the credential of the plan, or only whether an agent lives there. */
+import type { PlannedService } from '../plan/model.js';
 import { isSnmpService, SNMP_PORT } from '../plan/services.js';
-import type { IdentitySighting, ServiceProof, SnmpSighting } from '../sighting/types.js';
+import type { IdentitySighting, NotRun, ServiceProof, SnmpSighting } from '../sighting/types.js';
+import type { SnmpAnswer } from '../snmp/agent.js';
 import type { AskContext } from './ask-context.js';
 import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
 import type { SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
+import { slowness } from './within-share.js';
 
 export interface SnmpState {
   readonly sighting: SnmpSighting;
@@ -49,13 +52,23 @@ export function askSnmpAgain(question: Question, context: AskContext): Promise<S
 }
 
 async function askAgent(question: Question, attempts: number, context: AskContext): Promise<SnmpState> {
-  const { credential, probes, pacer, patiences, signal } = context;
+  const { credential, probes, pacer, patiences, shares, signal } = context;
   const planned = question.services.find(isSnmpService);
   const port = credential !== undefined && 'port' in credential ? credential.port : SNMP_PORT;
   const service = planned ?? { name: 'snmp', protocol: 'udp' as const, port };
   const target = { address: question.address, service, credential };
-  const { sighting, proof, identity } = await pacer.run(question.device, FRAMES.snmp, () =>
-    probes.snmp(target, { ...patiences.snmp, attempts }, signal),
+  const { device } = question;
+  const { sighting, proof, identity } = await pacer.run(
+    device,
+    FRAMES.snmp,
+    async (): Promise<SnmpAnswer> => {
+      const left = shares.leftMs(device, slowness(context));
+      const tries = Math.min(attempts, Math.floor(left / patiences.snmp.timeoutMs));
+      if (tries === 0) return notAsked(service, shares.usedUp(device));
+      const answer = await probes.snmp(target, { ...patiences.snmp, attempts: tries }, signal);
+      // Fewer tries than make silence sure prove nothing.
+      return tries < attempts && silent(answer) ? notAsked(service, shares.usedUp(device)) : answer;
+    },
   );
   return {
     sighting,
@@ -64,10 +77,14 @@ async function askAgent(question: Question, attempts: number, context: AskContex
   };
 }
 
+function notAsked({ name, protocol, port }: PlannedService, why: NotRun): SnmpAnswer {
+  return { sighting: why, proof: { service: name, protocol, port, ...why } };
+}
+
 function answered({ sighting, proof }: SnmpState): boolean {
   return sighting.outcome === 'replied' || proof?.outcome === 'proven';
 }
 
-function silent({ sighting, proof }: SnmpState): boolean {
+function silent({ sighting, proof }: Pick<SnmpState, 'sighting' | 'proof'>): boolean {
   return sighting.outcome === 'no-reply' || (sighting.outcome === 'not-run' && proof?.outcome === 'silent');
 }

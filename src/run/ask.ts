@@ -14,7 +14,7 @@ import type {
 } from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
 import { askEcho } from './ask-echo.js';
-import { askService, patienceFor, type ServiceState } from './ask-service.js';
+import { askService, namesOf, type ServiceState } from './ask-service.js';
 import { askSnmp, askSnmpAgain, asksSnmp, type SnmpState } from './ask-snmp.js';
 import { blankSighting, type Standpoint } from './blank.js';
 import { changedFacts, mergeIdentities } from './identity.js';
@@ -22,6 +22,7 @@ import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
 import { createSignOfLife, type SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
+import { askWithin } from './within-share.js';
 
 export async function askAddress(
   question: Question,
@@ -69,8 +70,8 @@ export async function lookAgain(
   sighting: AddressSighting,
   context: AskContext,
 ): Promise<AddressSighting> {
-  const { probes, pacer, patiences, signal } = context;
-  const { address } = question;
+  const { probes, pacer, signal } = context;
+  const { address, device } = question;
   const proven = question.services.filter((service) =>
     sighting.proofs.some((proof) => sameService(proof, service) && proof.outcome === 'proven'),
   );
@@ -78,13 +79,18 @@ export async function lookAgain(
     proven
       .filter((service) => !isSnmpService(service) && !isIscsiService(service))
       .map((service) =>
-        pacer.run(question.device, FRAMES.connect + FRAMES.proof, () =>
-          probes.prove({ address, service }, patienceFor(patiences.proof, context), signal),
+        pacer.run(device, FRAMES.connect + FRAMES.proof, () =>
+          askWithin(
+            device,
+            context,
+            (patience) => probes.prove({ address, service }, patience, signal),
+            ({ proof }) => proof.outcome !== 'proven',
+          ),
         ),
       ),
   );
   const snmp = sighting.snmp.outcome === 'replied' ? (await askSnmpAgain(question, context)).identity : {};
-  const again = mergeIdentities([snmp, ...answers.flatMap(({ identity }) => identity ?? [])]);
+  const again = mergeIdentities([snmp, ...answers.flatMap((answer) => answer?.identity ?? [])]);
   const changed = changedFacts(sighting.identity, again);
   return changed.length === 0 ? sighting : { ...sighting, identity: { ...sighting.identity, changed } };
 }
@@ -95,18 +101,25 @@ async function proveDatagrams(
   life: SignOfLife,
   context: AskContext,
 ): Promise<readonly ServiceProof[]> {
-  const { probes, pacer, patiences, signal } = context;
+  const { probes, pacer, shares, signal } = context;
+  const { address, device } = question;
   const services = question.services.filter(
     (service) => service.protocol === 'udp' && !isSnmpService(service),
   );
   if (services.length === 0 || !(await life.there)) return [];
-  const target = (service: PlannedService) => ({ address: question.address, service });
-  const answers = services.map((service) =>
-    pacer.run(question.device, FRAMES.snmp, () =>
-      probes.prove(target(service), patienceFor(patiences.proof, context), signal),
-    ),
+  return Promise.all(
+    services.map(async (service): Promise<ServiceProof> => {
+      const answer = await pacer.run(device, FRAMES.snmp, () =>
+        askWithin(
+          device,
+          context,
+          (patience) => probes.prove({ address, service }, patience, signal),
+          ({ proof }) => proof.outcome !== 'proven',
+        ),
+      );
+      return answer?.proof ?? { ...namesOf(service), ...shares.usedUp(device) };
+    }),
   );
-  return (await Promise.all(answers)).map(({ proof }) => proof);
 }
 
 function proofOf(
@@ -120,14 +133,6 @@ function proofOf(
   return (
     state?.proof ?? spoken.find((proof) => sameService(proof, service)) ?? proofOfConnect(service, state)
   );
-}
-
-function namesOf({ name, protocol, port }: PlannedService): {
-  service: string;
-  protocol: 'tcp' | 'udp';
-  port: number;
-} {
-  return { service: name, protocol, port };
 }
 
 /** What the connect alone says of a service that was not asked to speak. */

@@ -10,11 +10,11 @@ import type { Clock } from '../probe/types.js';
 import { createCeilings, cutNote } from '../sighting/ceilings.js';
 import type { AddressSighting, Evidence, NotRun, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
-import { count } from '../text/sentence.js';
+import { count, list } from '../text/sentence.js';
 import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
-import { createHungServices } from './hung-services.js';
+import { createDeviceShares, type ShareLimits } from './device-share.js';
 import type { Entry } from './journal-entry.js';
 import { moment } from './moment.js';
 import { ownPortNotes } from './own-port.js';
@@ -49,6 +49,8 @@ export interface ObserveRequest {
   readonly onEntry?: ((entry: Entry) => void) | undefined;
   readonly pace?: PaceLimits | undefined;
   readonly patiences?: Patiences | undefined;
+  /** What one device may cost. */
+  readonly share?: ShareLimits | undefined;
 }
 
 export interface ObserveDeps {
@@ -91,7 +93,7 @@ export async function observe(
   const losses = createLossCounter(() => {
     answeredMs = performance.now();
   });
-  const hung = createHungServices();
+  const shares = createDeviceShares(request.share);
   const tell = request.onEntry ?? (() => {});
   const { earlier } = request;
   const { probes } = deps;
@@ -105,6 +107,7 @@ export async function observe(
     probes,
     pacer,
     patiences,
+    shares,
     credentials,
     signal,
     earlier,
@@ -127,7 +130,7 @@ export async function observe(
     pacer,
     patiences,
     losses,
-    hung,
+    shares,
     signal,
     onAgent: tables.agent,
     credential: credentials.get(question.snmp ?? ''),
@@ -269,6 +272,7 @@ export async function observe(
       ...presence.notes,
       ...(heard?.notes ?? []),
       ...cutNote(ceilings.cut()),
+      ...shareNote(shares.cut()),
       ...faults,
     ],
   };
@@ -356,6 +360,14 @@ function resumedNote(earlier: EarlierAnswers | undefined, kept: number, at: stri
   return [
     `Begun ${earlier.startedAt}, interrupted, and resumed ${at}: ${count(kept, 'address', 'addresses')} had been tested before.`,
   ];
+}
+
+function shareNote(devices: readonly string[]): string[] {
+  return devices.length === 0
+    ? []
+    : [
+        `${list(devices)} took up all the time that one device may cost: what was not asked of it is unproven.`,
+      ];
 }
 
 async function resolveAll(plan: Plan, probes: ProbeSet): Promise<ReadonlyMap<string, Credential>> {

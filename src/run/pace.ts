@@ -57,9 +57,15 @@ export const FRAMES = {
 export interface Pacer {
   /**
    * Runs `work` when the device and the run both have room for it and for its frames; rejects only as `work` does. `work` may give its
-   * place back early, once nothing more is open to the device.
+   * place back early, once nothing more is open to the device. Where it is not `wanted` any more when its turn comes, `work` sends nothing:
+   * it runs at once and pays nothing.
    */
-  run<T>(device: string, frames: number, work: (release: Release) => Promise<T>): Promise<T>;
+  run<T>(
+    device: string,
+    frames: number,
+    work: (release: Release) => Promise<T>,
+    wanted?: () => boolean,
+  ): Promise<T>;
   /** Resolves when the next request of a walk may leave. `run` has its place at the device already. */
   request(device: string): Promise<void>;
   /** Takes up to `wanted` frames that may leave now; gives how many. */
@@ -95,9 +101,13 @@ export function createPacer(limits: PaceLimits, clock: Clock, sleep: Sleep, sign
     return known;
   };
   return {
-    async run(device, frames, work) {
+    async run(device, frames, work, wanted = () => true) {
       const room = roomOf(device);
       const releaseDevice = await room.slots.take();
+      if (!wanted()) {
+        releaseDevice();
+        return work(() => {});
+      }
       const waitMs = room.turn.next(1);
       if (waitMs > 0) await sleep(waitMs, signal);
       const releaseRun = await runSlots.take();

@@ -3,7 +3,7 @@
  * Each is begun as soon as an agent of the device answers.
  */
 import type { Endpoint, Plan } from '../plan/model.js';
-import type { ResolvedSnmp } from '../probe/types.js';
+import type { Patience, ResolvedSnmp } from '../probe/types.js';
 import type { Ceilings } from '../sighting/ceilings.js';
 import type {
   AddressSighting,
@@ -12,6 +12,7 @@ import type {
   PowerSupplies,
   SwitchTables,
 } from '../sighting/types.js';
+import type { DeviceShares } from './device-share.js';
 import type { Entry } from './journal-entry.js';
 import { FRAMES, type Pacer } from './pace.js';
 import type { Patiences } from './patience.js';
@@ -23,6 +24,7 @@ export interface TableContext {
   readonly probes: ProbeSet;
   readonly pacer: Pacer;
   readonly patiences: Patiences;
+  readonly shares: DeviceShares;
   readonly credentials: ReadonlyMap<string, Credential>;
   readonly signal: AbortSignal;
   /** What a run that was cut off had read. */
@@ -47,7 +49,17 @@ export interface TableReading {
 }
 
 export function startTables(plan: Plan, context: TableContext): TableReading {
-  const { probes, pacer, patiences, credentials, signal, earlier, ceilings, tell = () => {} } = context;
+  const {
+    probes,
+    pacer,
+    patiences,
+    shares,
+    credentials,
+    signal,
+    earlier,
+    ceilings,
+    tell = () => {},
+  } = context;
   const place = new Map(plan.endpoints.map(({ id }, index) => [id, index]));
   const switchNames = new Set(
     plan.endpoints.flatMap((endpoint) => [
@@ -67,12 +79,25 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
     const { device, controller, id } = endpoint;
     const at = place.get(id) ?? 0;
     const agent = { address, credential };
-    const patience = { ...patiences.snmpTable, mayAsk: () => pacer.request(device) };
+    /** What is left of the time of the device: where it is nothing, the table says so and nothing is sent. */
+    const within = async <T extends object>(ask: (patience: Patience) => Promise<T>): Promise<T> => {
+      const usual = { ...patiences.snmpTable, mayAsk: () => pacer.request(device) };
+      const fromMs = performance.now();
+      const table = await ask({ ...usual, talkMs: shares.leftMs(device) });
+      if ('cutBecause' in table && (table.cutBecause === 'bound-reached' || table.cutBecause === 'timeout'))
+        shares.waitedInVain(device, fromMs);
+      return table;
+    };
     /** Read on the turn of its device and told, unless a run that was cut off had it. */
-    const read = <T>(shelf: Shelf<T>, key: string, earlier: T | undefined, way: Reading<T>): void =>
+    const read = <T extends object>(
+      shelf: Shelf<T>,
+      key: string,
+      earlier: T | undefined,
+      way: Reading<T>,
+    ): void =>
       shelf.put(key, at, async () => {
         if (earlier !== undefined) return earlier;
-        const table = way.bounded(await pacer.run(device, FRAMES.request, way.ask));
+        const table = way.bounded(await pacer.run(device, FRAMES.request, () => within(way.ask)));
         tell(way.entry(table));
         return table;
       });
@@ -81,7 +106,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
       `${device}/${controller ?? ''}`,
       earlier?.links.find((one) => one.device === device && one.controller === controller),
       {
-        ask: () => probes.links({ ...agent, device, controller }, patience, signal),
+        ask: (patience) => probes.links({ ...agent, device, controller }, patience, signal),
         bounded: ceilings.links,
         entry: (one) => ({ kind: 'links', links: one }),
       },
@@ -92,7 +117,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
         device,
         earlier?.switches.find((one) => one.switch === device),
         {
-          ask: () => probes.switchTables({ ...agent, switch: device }, patience, signal),
+          ask: (patience) => probes.switchTables({ ...agent, switch: device }, patience, signal),
           bounded: ceilings.switchTables,
           entry: (tables) => ({ kind: 'switch', tables }),
         },
@@ -104,7 +129,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
         device,
         earlier?.fabrics.find((one) => one.switch === device),
         {
-          ask: () => probes.fabricTables({ ...agent, switch: device }, patience, signal),
+          ask: (patience) => probes.fabricTables({ ...agent, switch: device }, patience, signal),
           bounded: ceilings.fabricTables,
           entry: (tables) => ({ kind: 'fabric', tables }),
         },
@@ -115,7 +140,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
         device,
         earlier?.power.find((one) => one.device === device),
         {
-          ask: () => probes.powerSupplies({ ...agent, device }, patience, signal),
+          ask: (patience) => probes.powerSupplies({ ...agent, device }, patience, signal),
           bounded: ceilings.power,
           entry: (supplies) => ({ kind: 'power', supplies }),
         },
@@ -141,7 +166,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
 }
 
 interface Reading<T> {
-  readonly ask: () => Promise<T>;
+  readonly ask: (patience: Patience) => Promise<T>;
   /** Cut to what is kept of one device. */
   readonly bounded: (table: T) => T;
   readonly entry: (table: T) => Entry;

@@ -119,7 +119,7 @@ export interface AgentTarget {
 
 /**
  * Opens a session, has its tables read, and closes it. `patience` is for one request; all of them together take no longer than
- * `budgetMs`. What could not be read is told beside what could; `empty` is what there is where nothing could be asked.
+ * `budgetMs`, and no longer than the patience has for talking. What could not be read is told beside what could; `empty` is what there is where nothing could be asked.
  */
 export async function readingTables<Tables extends object>(
   { address, credential }: AgentTarget,
@@ -144,7 +144,12 @@ export async function readingTables<Tables extends object>(
   const session = openSession(address, credential, { ...patience, ...paced }, signal);
   if ('unusable' in session) return { ...empty, truncated: session.unusable, cutBecause: 'secret-missing' };
   try {
-    const reader = new TableReader(session, TABLE_LIMITS, clock, budgetMs);
+    const reader = new TableReader(
+      session,
+      TABLE_LIMITS,
+      clock,
+      Math.min(budgetMs, patience.talkMs ?? budgetMs),
+    );
     const tables = await read(reader);
     return { ...tables, ...reader.cut };
   } finally {

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { iscsiProof } from '../../src/probe/iscsi.js';
 import { askAddress } from '../../src/run/ask.js';
+import { createDeviceShares } from '../../src/run/device-share.js';
 import { createPacer, DEFAULT_PACE } from '../../src/run/pace.js';
 import { DEFAULT_PATIENCES } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
@@ -55,6 +56,7 @@ test.each<[string, IscsiSighting, string]>([
     pacer: createPacer(DEFAULT_PACE, clock, () => Promise.resolve(), signal),
     patiences: DEFAULT_PATIENCES,
     losses: createLossCounter(),
+    shares: createDeviceShares(),
     signal,
     credential: undefined,
   });

@@ -48,6 +48,22 @@ describe('createPacer', () => {
     expect(mostOfRun).toBe(4);
   });
 
+  it('what is not wanted any more when its turn comes runs at once and holds nobody up', async () => {
+    const { clock, sleep } = fakeTime();
+    const pacer = createPacer(LIMITS, clock, sleep, new AbortController().signal);
+    const beganMs = clock.now();
+    const unwanted = Array.from({ length: 500 }, () =>
+      pacer.run(
+        'vault-1',
+        1_000,
+        async () => 7,
+        () => false,
+      ),
+    );
+    expect(new Set(await Promise.all(unwanted))).toEqual(new Set([7]));
+    expect(clock.now()).toBe(beganMs);
+  });
+
   it('holds a device to its rate after a burst of a quarter second', async () => {
     const { clock, sleep } = fakeTime();
     const pacer = createPacer(LIMITS, clock, sleep, new AbortController().signal);

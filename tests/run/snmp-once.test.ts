@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { askAddress, lookAgain } from '../../src/run/ask.js';
+import { createDeviceShares } from '../../src/run/device-share.js';
 import { createPacer, DEFAULT_PACE } from '../../src/run/pace.js';
 import { DEFAULT_PATIENCES } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
@@ -50,6 +51,7 @@ async function ask(services: string, twice: boolean) {
     pacer: createPacer(DEFAULT_PACE, clock, () => Promise.resolve(), signal),
     patiences: DEFAULT_PATIENCES,
     losses: createLossCounter(),
+    shares: createDeviceShares(),
     signal,
   };
   const once = await askAddress(question, { reach: 'on-link', own: false }, claimed([mac(1)]), context);

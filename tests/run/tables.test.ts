@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
 import { Secret } from '../../src/plan/secret.js';
+import { createDeviceShares } from '../../src/run/device-share.js';
 import type { Pacer } from '../../src/run/pace.js';
 import type { Patiences } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
@@ -85,6 +86,7 @@ async function asked(
     pacer,
     patiences: { snmpTable: patience } as Patiences,
     credentials: new Map([['ro', { name: 'ro', version: '2c', port: 161, community: new Secret('x') }]]),
+    shares: createDeviceShares(),
     signal,
     ceilings: createCeilings(),
   });
