@@ -88,7 +88,7 @@ export const SERVICE_RULES = {
         'The device is there, but a service that the plan lists gives no answer: the connection is not accepted, or it is accepted and nothing is said.',
       matters:
         'The address looks alive in a ping while the thing it is for does not work. A path whose service is silent does not count as working.',
-      seen: 'A TCP connection to the planned port stayed silent, or was accepted and the protocol of the service did not answer in it.',
+      seen: 'A TCP connection to the planned port stayed silent, or was accepted and the protocol of the service did not answer in it. Where many services of one device hang, the rest is asked briefly or not at all, so that no device holds the run up, and is unproven until these are fixed.',
       todo: 'Switch the service on, wait until the device has started, or open the filter; if it is not meant to be there, take it out of the plan.',
     },
   }),
