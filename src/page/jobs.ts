@@ -4,6 +4,7 @@ import { titleOf } from '../findings/rule-of.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { checkAgain } from '../result/check-again.js';
 import { followingWords, headingOf, type Job } from '../result/jobs.js';
+import { noJobsSentence } from '../result/outcome-words.js';
 import { evidenceLines, lineInRun } from '../result/shown-evidence.js';
 import { groupBy } from '../text/group-by.js';
 import { capital, count } from '../text/sentence.js';
@@ -30,7 +31,7 @@ const SEVERITIES = [
 
 export function jobsSection(matrix: Matrix, places: Places): string {
   const { jobs } = places.jobList;
-  if (jobs.length === 0) return '<p>There is nothing to fix.</p>';
+  if (jobs.length === 0) return `<p>${noJobsSentence(matrix)}</p>`;
   return SEVERITIES.map(({ severity, heading, lead }) => {
     const own = jobs.filter(({ finding }) => finding.severity === severity);
     if (own.length === 0) return '';

@@ -5,7 +5,7 @@ import type { GroupResult, GroupVerdict, Matrix } from '../matrix/matrix.js';
 import { singlePointWords } from '../result/group-words.js';
 import { followingWords, headingOf, type Job } from '../result/jobs.js';
 import { outcomeOf } from '../result/outcome.js';
-import { outcomeSentences } from '../result/outcome-words.js';
+import { noJobsSentence, outcomeSentences } from '../result/outcome-words.js';
 import { cleanText } from '../text/clean.js';
 import { groupBy } from '../text/group-by.js';
 import { GROUP_MARKS } from '../text/marks.js';
@@ -43,7 +43,7 @@ export function firstSheet(matrix: Matrix, places: Places, digest: string | unde
 ${titleBlock(matrix, places)}
 <div class="outcome ${state}"><h2 id="outcome-h">${text(headline, 350)}</h2><p>${text(sentences.join(' '), 600)}</p></div>
 ${picture.markup}
-${jobLines(jobs, notes.length, room.jobs)}
+${jobLines(matrix, jobs, notes.length, room.jobs)}
 ${groupsTable(matrix, places, room.groups)}
 ${signatures(jobs.length, digest)}
 </section>`;
@@ -90,10 +90,10 @@ interface Picture {
 }
 
 /** One line a job; where there are more than fit, one line for all of a kind. */
-function jobLines(jobs: readonly Job[], notes: number, shown: number): string {
+function jobLines(matrix: Matrix, jobs: readonly Job[], notes: number, shown: number): string {
   const noted =
     notes === 0 ? '' : ` ${count(notes, 'note')} ${plural(notes, 'stands', 'stand')} in the part Notes.`;
-  if (jobs.length === 0) return `<h3>Jobs</h3><p>Nothing to fix.${noted}</p>`;
+  if (jobs.length === 0) return `<h3>Jobs</h3><p>${noJobsSentence(matrix)}${noted}</p>`;
   const kinds = jobs.length <= shown ? jobs.map((job) => [job]) : kindsOf(jobs);
   const lines = kinds.slice(0, shown);
   const hidden = kinds.slice(shown).reduce((sum, kind) => sum + kind.length, 0);

@@ -1,6 +1,7 @@
 /** What belongs beside the outcome, as whole sentences: what was looked at, from where, and what is still to be done. */
 import type { Matrix } from '../matrix/matrix.js';
 import { count, list, plural } from '../text/sentence.js';
+import { nothingTested } from './outcome.js';
 import { reachSentences } from './reach.js';
 
 /** `counted`: the counts stand beside it anyway. */
@@ -19,6 +20,15 @@ export function outcomeSentences(matrix: Matrix, counted = false): readonly stri
       ? ['This is the power-on stage: devices may still be at their default addresses.']
       : []),
   ];
+}
+
+/** Where there are no jobs: that nothing was tested is never that nothing is wrong. */
+export function noJobsSentence(matrix: Matrix): string {
+  if (nothingTested(matrix)) return 'Nothing was tested, so it is not known what has to be fixed.';
+  const open = matrix.endpoints.some(
+    ({ verdict, facts }) => verdict === 'unproven' || facts.some(({ state }) => state === 'unproven'),
+  );
+  return open ? 'Nothing to fix was found in what could be tested.' : 'There is nothing to fix.';
 }
 
 function tally({ summary, endpoints }: Matrix): string {

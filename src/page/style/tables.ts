@@ -19,8 +19,9 @@ table.plain{margin:.5rem 0;font-size:.92rem}
 .matrix{table-layout:fixed;width:100%;min-width:44rem;font-size:.86rem;line-height:1.3;border-collapse:separate;border-spacing:0}
 .part+.part{margin-top:1rem}
 .matrix caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);padding:0}
-.matrix .c1{width:8.8rem}.matrix .c2{width:7.5rem}
-.matrix .w-address{width:6.4rem}.matrix .w-echo{width:5.2rem}.matrix .w-service{width:6.6rem}.matrix .w-box{width:7.6rem}.matrix .w-cable{width:10rem}.matrix .w-mtu{width:5rem}.matrix .w-portals{width:5.4rem}
+.matrix th,.matrix td{padding:.25rem .35rem}
+.matrix .c1{width:8.4rem}.matrix .c2{width:7rem}
+.matrix .w-address{width:6rem}.matrix .w-echo{width:5.2rem}.matrix .w-service{width:5.5rem}.matrix .w-box{width:7.3rem}.matrix .w-cable{width:9.6rem}.matrix .w-mtu{width:5.2rem}.matrix .w-portals{width:4.8rem}
 .matrix thead{position:sticky;top:0;z-index:3}
 .matrix thead th{background:var(--head);border-bottom:1px solid var(--rule);font-weight:600}
 .matrix tbody td,.matrix tbody th[scope=row]{border-bottom:1px solid var(--faint);overflow-wrap:anywhere}
