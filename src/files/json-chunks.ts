@@ -2,9 +2,10 @@
 
 /** Levels taken apart: the result, its lists, what one vantage saw, and the lists in that. */
 const LEVELS = 4;
-/** The first levels are taken apart always, those below where a list is longer than this: each call of the writer costs. */
+/** The first levels are taken apart always, those below where they hold much: each call of the writer costs. Values, a long text as several. */
 const ALWAYS = 2;
-const LONG_LIST = 64;
+const MUCH = 4096;
+const TEXT_AS_ONE = 64;
 /** Small values are joined, so that a part is worth writing. Characters. */
 const PART = 1 << 16;
 
@@ -20,7 +21,7 @@ export function* jsonChunks(value: unknown): Generator<string> {
 }
 
 function* pieces(value: unknown, level: number, indent: string): Generator<string> {
-  const isSmall = level >= LEVELS || (level >= ALWAYS && !hasLongList(value));
+  const isSmall = level >= LEVELS || (level >= ALWAYS && left(value, MUCH) > 0);
   if (isSmall || typeof value !== 'object' || value === null || 'toJSON' in value) {
     yield whole(value, indent);
     return;
@@ -43,10 +44,16 @@ function* pieces(value: unknown, level: number, indent: string): Generator<strin
   yield isList ? `\n${indent}]` : `\n${indent}}`;
 }
 
-function hasLongList(value: unknown): boolean {
-  if (typeof value !== 'object' || value === null) return false;
-  const lists: readonly unknown[] = Array.isArray(value) ? [value] : Object.values(value);
-  return lists.some((list) => Array.isArray(list) && list.length > LONG_LIST);
+/** What is left of `much` when this value is counted; counting ends where nothing is. */
+function left(value: unknown, much: number): number {
+  if (typeof value === 'string') return much - 1 - Math.floor(value.length / TEXT_AS_ONE);
+  let rest = much - 1;
+  if (typeof value !== 'object' || value === null) return rest;
+  for (const item of Object.values(value)) {
+    rest = left(item, rest);
+    if (rest <= 0) break;
+  }
+  return rest;
 }
 
 function whole(value: unknown, indent: string): string {
