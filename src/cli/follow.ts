@@ -3,9 +3,9 @@ import { setMaxListeners } from 'node:events';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { followSite } from '../follow/loop.js';
-import { realPulse } from '../follow/pulse-question.js';
 import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
+import { realPulse } from '../pulse/question.js';
 import { realDeps } from '../run/real.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
@@ -40,7 +40,7 @@ Examples:
   matchmark follow plan.yaml | tee changes.txt   a line for each change, with the time
 
 Each address is asked something small every second: who goes or comes shows within two. A look asks who is there, echo and
-connections; what changed is asked in full at once, everything once in a while. Other places (--from) are looked from every --interval.
+connections; what changed is asked in full at once, everything once in a while. So it is at other places (--from): a look from there every --interval.
 Only probe networks that you are authorised on. Everything is read only.
 `;
 
@@ -84,10 +84,10 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   if (options.only !== undefined) requireDevices(plan, options.only);
   const folder = path.resolve(deps.cwd, options.out ?? runFolderName(deps.date()));
   const scope = { plan, stage: options.stage, only: options.only, vantageName: options.vantage };
-  const { looks } = await elsewhereOf({ ...scope, pace: options.pace }, options, deps);
+  const places = await elsewhereOf({ ...scope, pace: options.pace }, options, deps);
   return inFolder(folder, {}, async () => {
     await requireReplaceable(folder, options, deps);
-    return lookAgain(plan, folder, options, deps, looks);
+    return lookAgain(plan, folder, options, deps, places);
   });
 }
 
@@ -96,7 +96,7 @@ async function lookAgain(
   folder: string,
   options: FollowOptions,
   deps: CliDeps,
-  looks: Elsewhere['looks'],
+  { looks, pulse: pulseElsewhere }: Elsewhere,
 ): Promise<number> {
   const quiet = options.quiet === true;
 
@@ -132,6 +132,7 @@ async function lookAgain(
       {
         deps: () => realDeps(deps),
         pulse: realPulse(),
+        pulseElsewhere,
         onProgress: progress.show,
         onChanges: (changes, at) => {
           view.changed(changes, at);

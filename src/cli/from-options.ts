@@ -3,7 +3,10 @@ import { randomBytes } from 'node:crypto';
 import { hostname } from 'node:os';
 import type { Command } from 'commander';
 import { MatchmarkError } from '../errors.js';
+import type { LookElsewhere } from '../follow/elsewhere.js';
+import type { PulseElsewhere } from '../follow/place-pulses.js';
 import type { Plan } from '../plan/model.js';
+import { DEFAULT_PACE } from '../run/pace.js';
 import type { Credential } from '../run/probe-set.js';
 import { realDeps } from '../run/real.js';
 import type { CheckRequest } from '../run/run.js';
@@ -38,8 +41,13 @@ export function withFromOptions(command: Command): Command {
 export interface Elsewhere {
   /** The places, as `ssh://...`. */
   readonly from: readonly string[];
-  readonly looks: Pick<CheckRequest, 'elsewhere' | 'here'>;
+  readonly looks: Pick<CheckRequest, 'here'> & { readonly elsewhere?: LookElsewhere | undefined };
+  /** For `follow`: asks all day from one of the places. */
+  readonly pulse?: PulseElsewhere | undefined;
 }
+
+/** So many connections are held open beside the looks; further places tell by their looks. */
+const PULSES_AT_ONCE = 16;
 
 /** As the run that is gone on with had it, unless it is given anew. */
 export function fromAsBefore(
@@ -69,11 +77,14 @@ export async function elsewhereOf(
     if (options.onlyFrom === true) throw nowhere();
     return { from: [], looks: {} };
   }
-  const [{ remotePlaces }, { lookFromElsewhere }, { programs }] = await Promise.all([
-    import('../remote/place.js'),
-    import('../remote/look-from.js'),
-    import('../system/programs.js'),
-  ]);
+  const [{ remotePlaces }, { lookFromElsewhere }, { pulseFrom }, { troubleText }, { programs }] =
+    await Promise.all([
+      import('../remote/place.js'),
+      import('../remote/look-from.js'),
+      import('../remote/pulse-from.js'),
+      import('../remote/trouble.js'),
+      import('../system/programs.js'),
+    ]);
   const reading = remotePlaces(plan, given, scope.vantageName ?? hostname());
   if (!reading.ok) throw notAPlace(reading.expected, plan);
   const { places } = reading;
@@ -84,30 +95,59 @@ export async function elsewhereOf(
   for (const { name, ssh } of places) say(`Looking from ${name} as well (${ssh}).`);
   const credentials = options.sendSecrets === true ? await secretsOf(plan, deps) : new Map();
   const here = options.onlyFrom !== true;
+  const remote = { programs, now: deps.date, nonce: () => randomBytes(12).toString('hex') };
   const looks: Elsewhere['looks'] = {
     here,
-    elsewhere: (signal) =>
+    elsewhere: (signal, closer) =>
       lookFromElsewhere(
         {
           plan,
           stage,
-          only,
-          places,
+          only: closer?.devices ?? only,
+          places: closer === undefined ? places : places.filter(({ ssh }) => closer.from.includes(ssh)),
           credentials,
           beside: here,
           pace: scope.pace,
           // Looking again and again (follow) tells what has changed since.
           onDone: (name, trouble) => {
-            if (told.has(name) && told.get(name) === trouble) return;
+            if (signal.aborted || (told.has(name) && told.get(name) === trouble)) return;
             told.set(name, trouble);
             say(trouble === undefined ? `${name} is done.` : `note: ${name} did not do it: ${trouble}.`);
           },
         },
-        { programs, now: deps.date, nonce: () => randomBytes(12).toString('hex') },
+        remote,
         signal,
       ),
   };
-  return { from: places.map(({ ssh }) => ssh), looks };
+  const noted = new Set<string>();
+  const note = (name: string, why: string): void => {
+    if (!noted.has(`${name}\n${why}`))
+      say(`note: a change seen from ${name} shows after a look alone: ${why}.`);
+    noted.add(`${name}\n${why}`);
+  };
+  const pulse: PulseElsewhere = async (from, targets, signal, onChange) => {
+    const at = places.findIndex(({ ssh }) => ssh === from);
+    const place = places[at];
+    if (place === undefined) return;
+    if (at >= PULSES_AT_ONCE) return note(place.name, `only ${PULSES_AT_ONCE} places are asked every second`);
+    const trouble = await pulseFrom(
+      {
+        place,
+        targets,
+        framesPerSecond: (scope.pace ?? DEFAULT_PACE).runPerSecond,
+        askers: Math.min(places.length, PULSES_AT_ONCE) + (here ? 1 : 0),
+        onBegun: (asked) => {
+          if (asked < targets.length)
+            note(place.name, `its shell asks ${asked} of ${targets.length} addresses every second`);
+        },
+      },
+      remote,
+      signal,
+      onChange,
+    );
+    if (!signal.aborted) note(place.name, troubleText(trouble));
+  };
+  return { from: places.map(({ ssh }) => ssh), looks, pulse };
 }
 
 /** A password typed into a place must not be shown, so what was given is not quoted. */

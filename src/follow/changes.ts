@@ -3,8 +3,10 @@ import type { EndpointVerdict, GroupVerdict, Matrix } from '../matrix/matrix.js'
 import type { TcpOutcome } from '../sighting/types.js';
 import type { AddressState, SiteState } from './state.js';
 
-export type Change = { readonly subject: string } & (
-  | { readonly kind: 'answers' | 'silent' }
+export type Change = {
+  readonly subject: string;
+} /** `from`: the other place that tells it; absent: the laptop itself. */ & (
+  | { readonly kind: 'answers' | 'silent'; readonly from?: string | undefined }
   | { readonly kind: 'out-of-reach'; readonly why: string }
   | { readonly kind: 'device'; readonly before: readonly string[]; readonly now: readonly string[] }
   | { readonly kind: 'echo'; readonly now: boolean }

@@ -1,38 +1,107 @@
-/** The other places of a follow: each is looked from again and again, beside the laptop or alone. */
+/**
+ * The other places of a follow: each is looked from again and again, beside the laptop or alone. Its pulse tells at once who went and who
+ * came, and calls for a closer look from there.
+ */
 import type { Matrix } from '../matrix/matrix.js';
+import type { Plan } from '../plan/model.js';
 import { evidenceOf } from '../result/build.js';
 import { realSleep, type Sleep } from '../run/pace.js';
 import { rejudge } from '../run/rejudge.js';
 import { createCeilings } from '../sighting/ceilings.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Change, verdictChanges } from './changes.js';
+import { mergeEvidence } from './merge.js';
+import { type PulseElsewhere, placePulses } from './place-pulses.js';
+import { devicesToAsk } from './state.js';
 
-export type LookElsewhere = (signal: AbortSignal) => Promise<readonly Evidence[]>;
-
-/** Calls `onLook` after each look from all places, until the signal aborts. A look that was cut off by that is not told. */
-export async function keepLooking(
-  look: LookElsewhere,
-  intervalMs: number,
+/** `closer`: from these places (`ssh://...`) alone, at these devices alone. */
+export type LookElsewhere = (
   signal: AbortSignal,
-  onLook: (evidence: readonly Evidence[]) => void,
-  sleep: Sleep = realSleep,
+  closer?: { readonly from: readonly string[]; readonly devices: readonly string[] },
+) => Promise<readonly Evidence[]>;
+
+interface PlacesRequest {
+  readonly plan: Plan;
+  readonly elsewhere: LookElsewhere;
+  readonly pulse?: PulseElsewhere | undefined;
+  /** Devices that this run is about; absent: all. */
+  readonly only?: readonly string[] | undefined;
+  readonly intervalMs: number;
+}
+
+interface PlacesWorld {
+  readonly sleep?: Sleep | undefined;
+  readonly onChanges: (changes: readonly Change[]) => void;
+  /** `whole`: not a closer look. */
+  readonly onLook: (evidence: readonly Evidence[], whole: boolean) => void;
+}
+
+/** `first`: what the places told in the look before. Until the signal aborts; a look that was cut off by that is not told. */
+export async function keepLooking(
+  first: readonly Evidence[],
+  { plan, elsewhere, pulse, only, intervalMs }: PlacesRequest,
+  { sleep = realSleep, onChanges, onLook }: PlacesWorld,
+  signal: AbortSignal,
 ): Promise<void> {
-  for (;;) {
-    await sleep(intervalMs, signal);
-    if (signal.aborted) return;
-    const told = await look(signal);
+  let places = first;
+  let wake = new AbortController();
+  /** Subjects that a pulse told of and that nobody has looked at more closely since, by place. */
+  const called = new Map<string, Set<string>>();
+  const pulses = placePulses(plan, pulse, signal, (from, changes) => {
+    called.set(from, new Set([...(called.get(from) ?? []), ...changes.map(({ subject }) => subject)]));
+    onChanges(changes);
+    wake.abort();
+  });
+  const look = async (closer?: Parameters<LookElsewhere>[1]): Promise<void> => {
+    const beganMs = performance.now();
+    const told = await elsewhere(signal, closer);
     if (signal.aborted) return;
     const ceilings = createCeilings();
-    onLook(told.map((one) => ceilings.evidence(one)));
+    // A closer look that failed or broke off says nothing new: the next whole one does.
+    const seen = told
+      .map((one) => ceilings.evidence(one))
+      .filter(({ failed, complete }) => closer === undefined || (failed === undefined && complete));
+    places = closer === undefined ? seen : laidOver(places, seen);
+    const changes = pulses.looked(seen, beganMs);
+    pulses.keepUp(places);
+    if (changes.length > 0) onChanges(changes);
+    onLook(places, closer === undefined);
+  };
+  const lookCloser = (): Promise<void> => {
+    const subjects = new Set([...called.values()].flatMap((each) => [...each]));
+    const from = [...called.keys()];
+    called.clear();
+    const devices = [...devicesToAsk(plan, subjects)].filter((name) => only?.includes(name) ?? true);
+    return look({ from, devices });
+  };
+
+  pulses.looked(first, performance.now());
+  pulses.keepUp(first);
+  while (!signal.aborted) {
+    const untilMs = performance.now() + intervalMs;
+    for (let leftMs = intervalMs; ; leftMs = untilMs - performance.now()) {
+      wake = new AbortController();
+      if (called.size === 0) await sleep(leftMs, AbortSignal.any([signal, wake.signal]));
+      if (signal.aborted) return;
+      if (called.size === 0) break;
+      await lookCloser();
+    }
+    await look();
   }
 }
 
-/** Where the laptop itself does not look: what changes is what the verdicts tell. */
+function laidOver(places: readonly Evidence[], closer: readonly Evidence[]): Evidence[] {
+  return places.map((one) => {
+    const again = closer.find(({ vantage }) => vantage.name === one.vantage.name);
+    return again === undefined ? one : mergeEvidence(one, again);
+  });
+}
+
+/** Where the laptop itself does not look: what changes is what the pulses and the verdicts tell. */
 export async function followElsewhere(
   first: Matrix,
-  request: {
+  request: Omit<PlacesRequest, 'elsewhere'> & {
     readonly elsewhere?: LookElsewhere | undefined;
-    readonly intervalMs: number;
     readonly rounds?: number | undefined;
   },
   world: {
@@ -49,29 +118,33 @@ export async function followElsewhere(
   world.onLook(matrix, round);
   if (elsewhere === undefined || round >= rounds) return matrix;
   const enough = new AbortController();
-  const kept = evidenceOf(first)[0];
+  const places = evidenceOf(first);
+  const kept = places[0];
   await keepLooking(
-    elsewhere,
-    request.intervalMs,
-    AbortSignal.any([signal, enough.signal]),
-    (evidence) => {
-      const judged = rejudge(
-        matrix,
-        evidence.map((one, index) =>
-          index === 0 && kept !== undefined
-            ? { ...one, attestations: kept.attestations, drills: kept.drills }
-            : one,
-        ),
-      );
-      const after = { ...judged, run: { ...judged.run, finishedAt: world.now().toISOString() } };
-      const changes = verdictChanges(matrix, after);
-      matrix = after;
-      round += 1;
-      if (changes.length > 0) world.onChanges(changes, world.now());
-      world.onLook(matrix, round);
-      if (round >= rounds) enough.abort();
+    places,
+    { ...request, elsewhere },
+    {
+      sleep: world.sleep,
+      onChanges: (changes) => world.onChanges(changes, world.now()),
+      onLook: (evidence, whole) => {
+        const judged = rejudge(
+          matrix,
+          evidence.map((one, index) =>
+            index === 0 && kept !== undefined
+              ? { ...one, attestations: kept.attestations, drills: kept.drills }
+              : one,
+          ),
+        );
+        const after = { ...judged, run: { ...judged.run, finishedAt: world.now().toISOString() } };
+        const changes = verdictChanges(matrix, after);
+        matrix = after;
+        if (whole) round += 1;
+        if (changes.length > 0) world.onChanges(changes, world.now());
+        world.onLook(matrix, round);
+        if (round >= rounds) enough.abort();
+      },
     },
-    world.sleep,
+    AbortSignal.any([signal, enough.signal]),
   );
   return matrix;
 }

@@ -4,6 +4,7 @@
  */
 import { setMaxListeners } from 'node:events';
 import type { Matrix } from '../matrix/matrix.js';
+import { keepPulse, type Pulse, pulseTargets } from '../pulse/pulse.js';
 import { evidenceOf } from '../result/build.js';
 import { type ObserveDeps, observe, type Progress } from '../run/observe.js';
 import { DEFAULT_PACE, realSleep, type Sleep } from '../run/pace.js';
@@ -11,13 +12,14 @@ import { rejudge } from '../run/rejudge.js';
 import { type CheckRequest, runCheck } from '../run/run.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Change, changesBetween, verdictChanges } from './changes.js';
-import { followElsewhere, keepLooking } from './elsewhere.js';
+import { followElsewhere, keepLooking, type LookElsewhere } from './elsewhere.js';
 import { mergeEvidence } from './merge.js';
-import { keepPulse, type Pulse, pulseTargets } from './pulse.js';
+import type { PulseElsewhere } from './place-pulses.js';
 import { QUICK_PATIENCES, quickLook } from './quick-look.js';
-import { type AddressState, devicesToAsk, siteState, subjectsAt } from './state.js';
+import { devicesToAsk, feltState, isNews, siteState, subjectsAt } from './state.js';
 
 export interface FollowRequest extends CheckRequest {
+  readonly elsewhere?: LookElsewhere | undefined;
   /** From the end of one look to the start of the next. */
   readonly intervalMs: number;
   /** Looks in all, the first full one included; absent: until the signal aborts. */
@@ -32,6 +34,8 @@ export interface FollowWorld {
   readonly sleep?: Sleep | undefined;
   /** Asks each address something small every second; absent: the looks alone. */
   readonly pulse?: Pulse | undefined;
+  /** The same from each of the other places. */
+  readonly pulseElsewhere?: PulseElsewhere | undefined;
   readonly onProgress: (progress: Progress) => void;
   readonly onChanges: (changes: readonly Change[], at: Date) => void;
   /** The result as it stands, after each look; `round` counts from 1. */
@@ -49,7 +53,12 @@ export async function followSite(
   const { clock } = firstDeps;
   const first = await runCheck(request, firstDeps, signal, world.onProgress);
   if (first.run.complete && request.here === false)
-    return followElsewhere(first, request, { ...world, now: () => clock.date() }, signal);
+    return followElsewhere(
+      first,
+      { ...request, pulse: world.pulseElsewhere },
+      { ...world, now: () => clock.date() },
+      signal,
+    );
   const [begun, ...elsewhere] = evidenceOf(first);
   if (!first.run.complete || begun === undefined) return first;
   let matrix = first;
@@ -96,7 +105,7 @@ export async function followSite(
     for (const subject of subjects) {
       pulsedMs.set(subject, performance.now());
       called.add(subject);
-      state.set(subject, alive ? { is: 'there', macs: [], services: new Map() } : { is: 'silent' });
+      state.set(subject, feltState(alive));
     }
     const kind = alive ? 'answers' : 'silent';
     world.onChanges(
@@ -133,11 +142,20 @@ export async function followSite(
       feel,
     );
   if (request.elsewhere !== undefined)
-    void keepLooking(request.elsewhere, request.intervalMs, pulsing, (looked) => {
-      others = [...looked];
-      rejudgeWith(evidence, clock.date());
-      world.onLook(matrix, looks);
-    });
+    void keepLooking(
+      elsewhere,
+      { ...request, elsewhere: request.elsewhere, pulse: world.pulseElsewhere },
+      {
+        sleep,
+        onChanges: (changes) => world.onChanges(changes, clock.date()),
+        onLook: (looked) => {
+          others = [...looked];
+          rejudgeWith(evidence, clock.date());
+          world.onLook(matrix, looks);
+        },
+      },
+      pulsing,
+    );
   try {
     for (let round = 2; round <= (request.rounds ?? Number.POSITIVE_INFINITY); round += 1) {
       await rest(round - 1);
@@ -160,9 +178,4 @@ export async function followSite(
   } finally {
     stop.abort();
   }
-}
-
-/** Somebody is known to be there and is not, or the other way round. What could not be told is no news of going. */
-function isNews(before: AddressState | undefined, alive: boolean): boolean {
-  return alive ? before?.is === 'silent' : before?.is === 'there';
 }

@@ -90,3 +90,13 @@ export function devicesToAsk(plan: Plan, changed: ReadonlySet<string>): Set<stri
   }
   return devices;
 }
+
+/** Somebody is known to be there and is not, or the other way round. What could not be told is no news of going. */
+export function isNews(before: AddressState | undefined, alive: boolean): boolean {
+  return alive ? before?.is === 'silent' : before?.is === 'there';
+}
+
+/** As far as a pulse tells it. */
+export function feltState(alive: boolean): AddressState {
+  return alive ? { is: 'there', macs: [], services: new Map() } : { is: 'silent' };
+}

@@ -18,9 +18,9 @@ export function changeText(change: Change): string {
 function predicate(change: Change): string {
   switch (change.kind) {
     case 'answers':
-      return 'now answers';
+      return `now answers${seenFrom(change.from)}`;
     case 'silent':
-      return 'no longer answers';
+      return `no longer answers${seenFrom(change.from)}`;
     case 'out-of-reach':
       return `can no longer be asked from here: ${cleanText(change.why, 300)}`;
     case 'device':
@@ -40,4 +40,8 @@ function predicate(change: Change): string {
     case 'stop':
       return `STOP: ${cleanText(change.message, 300)}`;
   }
+}
+
+function seenFrom(place: string | undefined): string {
+  return place === undefined ? '' : `, seen from ${cleanText(place, 60)}`;
 }

@@ -1,21 +1,31 @@
 /**
- * What runs at the other place, in Node, from memory: one look with the plan it is sent, told line by line. Bundled into a text of its own
+ * What runs at the other place, in Node, from memory: one look with the plan it is sent, or a pulse of addresses, told line by line. Bundled into a text of its own
  * (bin/bundle.js), it ends with its input, so that nothing is left behind.
  */
 import { setMaxListeners } from 'node:events';
 import { Secret } from '../plan/secret.js';
+import { keepPulse } from '../pulse/pulse.js';
+import { realPulse } from '../pulse/question.js';
 import type { ObserveDeps } from '../run/observe.js';
 import { observe } from '../run/observe.js';
+import { realSleep } from '../run/pace.js';
 import type { Credential } from '../run/probe-set.js';
 import { realDeps } from '../run/real.js';
 import { programs } from '../system/programs.js';
 import { cleanText } from '../text/clean.js';
-import { type AgentMessage, type AgentRequest, ALIVE_EVERY_MS, type SentCredential } from './messages.js';
+import {
+  type AgentMessage,
+  type AgentRequest,
+  ALIVE_EVERY_MS,
+  type PulseMessage,
+  type PulseRequest,
+  type SentCredential,
+} from './messages.js';
 import { lookByPorts } from './port-looks.js';
 
 /** Takes the text of the input, of which the first line is the request. */
 export function begin(nonce: string): (text: string) => void {
-  const say = (message: AgentMessage, then?: () => void): void => {
+  const say = (message: AgentMessage | PulseMessage, then?: () => void): void => {
     process.stdout.write(`${nonce} ${JSON.stringify(message)}\n`, then);
   };
   say({ kind: 'hello', at: Date.now() });
@@ -29,11 +39,28 @@ export function begin(nonce: string): (text: string) => void {
     if (end < 0) return;
     begun = true;
     const leave = (): void => process.exit(0);
-    look(JSON.parse(held.slice(0, end)) as AgentRequest, say).then(
+    const request = JSON.parse(held.slice(0, end)) as AgentRequest | PulseRequest;
+    if (request.kind === 'pulse') return void pulse(request, say);
+    look(request, say).then(
       (evidence) => say({ kind: 'evidence', evidence: { ...evidence, sightings: [] } }, leave),
       (error: unknown) => say({ kind: 'fault', said: cleanText(String(error)) }, leave),
     );
   };
+}
+
+function pulse(
+  { targets, everyMs, framesPerSecond }: PulseRequest,
+  say: (message: PulseMessage) => void,
+): Promise<void> {
+  const { signal } = new AbortController();
+  setMaxListeners(0, signal);
+  return keepPulse(
+    () => targets,
+    { ...realPulse(everyMs), framesPerSecond },
+    realSleep,
+    signal,
+    (address, alive) => say({ kind: 'pulse', address, alive }),
+  );
 }
 
 async function look(request: AgentRequest, say: (message: AgentMessage) => void) {

@@ -107,7 +107,7 @@ async function tryLook(
     return session.greeted.kind === 'node'
       ? await lookByNode(
           session,
-          { ...common, credentials: sentCredentials(plan, request.credentials, only), pace },
+          { kind: 'look', ...common, credentials: sentCredentials(plan, request.credentials, only), pace },
           { nonce, agent: (deps.agent ?? agentText)(), withinMs, now: deps.now, onProgress },
         )
       : await lookByShell(

@@ -1,6 +1,7 @@
 /** What travels between this laptop and the agent at another place: one JSON value a line. Pure. */
 import { z } from 'zod';
 import type { Plan, SnmpCredential } from '../plan/model.js';
+import type { PulseTarget } from '../pulse/pulse.js';
 import { entrySchema } from '../run/journal-entry.js';
 import type { PaceLimits } from '../run/pace.js';
 import { evidenceSchema } from '../sighting/evidence.js';
@@ -12,6 +13,7 @@ export interface SentCredential {
 }
 
 export interface AgentRequest {
+  readonly kind: 'look';
   /** Without credentials: `credentials` has what of them is sent. */
   readonly plan: Plan;
   readonly credentials: readonly SentCredential[];
@@ -21,6 +23,22 @@ export interface AgentRequest {
   readonly from: string;
   readonly pace: PaceLimits;
 }
+
+/** Asks each of these something small again and again, until the connection ends. */
+export interface PulseRequest {
+  readonly kind: 'pulse';
+  readonly targets: readonly PulseTarget[];
+  readonly everyMs: number;
+  readonly framesPerSecond: number;
+}
+
+/** What a pulse sends back, from Node and from a shell alike. */
+export const pulseMessageSchema = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('hello'), at: z.number() }),
+  z.object({ kind: z.literal('alive') }),
+  z.object({ kind: z.literal('pulse'), address: z.string(), alive: z.boolean() }),
+]);
+export type PulseMessage = Readonly<z.infer<typeof pulseMessageSchema>>;
 
 export const agentMessageSchema = z.discriminatedUnion('kind', [
   /** `at`: the clock there, in milliseconds since the epoch. */

@@ -2,9 +2,10 @@
 import { cutOff, type Entry, gather } from '../run/journal-entry.js';
 import type { Progress } from '../run/observe.js';
 import type { Evidence } from '../sighting/types.js';
-import { type Acceptance, acceptEvidence, cleanAll } from './accept.js';
+import { type Acceptance, acceptEvidence } from './accept.js';
 import { type AgentRequest, agentMessageSchema } from './messages.js';
 import { portName } from './port-looks.js';
+import { readMessage } from './read-message.js';
 import type { Session } from './session.js';
 import type { PlaceTrouble } from './trouble.js';
 
@@ -54,7 +55,7 @@ export async function lookByNode(
     if (performance.now() > until) return cut({ trouble: 'too-slow' });
     const line = await session.next();
     if (typeof line !== 'string') return cut(line);
-    const message = readMessage(line, nonce);
+    const message = readMessage(line, nonce, agentMessageSchema);
     if (message === undefined) {
       stray += 1;
       if (stray > STRAY_LINES) return cut({ trouble: 'garbage' });
@@ -94,14 +95,4 @@ export async function lookByNode(
 
 function acceptance({ plan, stage, only, name, from }: AgentRequest): Omit<Acceptance, 'aheadMs'> {
   return { plan, stage, only, name, from };
-}
-
-function readMessage(line: string, nonce: string) {
-  if (!line.startsWith(`${nonce} `)) return undefined;
-  try {
-    const read = agentMessageSchema.safeParse(cleanAll(JSON.parse(line.slice(nonce.length + 1))));
-    return read.success ? read.data : undefined;
-  } catch {
-    return undefined;
-  }
 }

@@ -17,7 +17,7 @@ import { shellTcp } from './shell-tcp.js';
 import { shellVantage } from './shell-vantage.js';
 import type { PlaceTrouble } from './trouble.js';
 
-export type ShellRequest = Omit<AgentRequest, 'credentials'> & {
+export type ShellRequest = Omit<AgentRequest, 'credentials' | 'kind'> & {
   /** Of the Node that is there and too old. */
   readonly nodeVersion?: string | undefined;
 };

@@ -12,13 +12,26 @@ const SERIES = 3;
 const ASKED_A_SERIES = 3;
 const TIMEOUT_MS = 30_000;
 
+/** Exit status where a row from before could not be asked anew. */
+const OLD_ROW = 8;
+
 /**
  * `$1` the address, `$2` the port to ask by. Waits until the kernel knows: an entry that is old or open is asked about, and ends as
- * reachable or failed within seconds.
+ * reachable or failed within seconds. One that was reachable before and gets no echo may be of a device that has gone since: the kernel keeps
+ * it for half a minute. Whoever may has it asked anew; else it is waited for, with an echo a second.
  */
-function scriptFor(port: string | undefined): string {
-  const [by, of] = port === undefined ? ['', ''] : ['-I "$2"', 'dev "$2"'];
-  return `ping ${by} -c 1 -W 1 "$1" >/dev/null 2>&1 </dev/null; k=0; while :; do s=$(ip neigh show to "$1" ${of} 2>/dev/null) || exit 9; case "$s" in *REACHABLE*|*PERMANENT*|*NOARP*|*FAILED*|"") break;; esac; k=$((k+1)); [ "$k" -gt 10 ] && break; sleep 1; done; printf "%s\\n" "$s"`;
+export function presenceScript(port: string | undefined): string {
+  const [by, of, dev] =
+    port === undefined ? ['', '', `d=\${b#* dev }; d=\${d%% *}`] : ['-I "$2"', 'dev "$2"', 'd=$2'];
+  const row = `ip neigh show to "$1" ${of} 2>/dev/null`;
+  const echo = `ping ${by} -c 1 -W 1 "$1" >/dev/null 2>&1 </dev/null`;
+  return [
+    `o=; b=$(${row}); ${echo} || case "$b" in *REACHABLE*) ${dev}; ip neigh change "$1" dev "$d" nud probe >/dev/null 2>&1 || o=1;; esac;`,
+    `k=0; while :; do s=$(${row}) || exit 9;`,
+    'case "$s" in *REACHABLE*) [ -z "$o" ] && break;; *PERMANENT*|*NOARP*|*FAILED*|"") break;; esac;',
+    'k=$((k+1)); if [ -z "$o" ]; then [ "$k" -gt 10 ] && break; sleep 1;',
+    `else [ "$k" -gt 20 ] && exit ${OLD_ROW}; ${echo} && break; fi; done; printf "%s\\n" "$s"`,
+  ].join(' ');
 }
 
 export async function shellPresence(
@@ -54,11 +67,18 @@ async function ask(
   port: string | undefined,
 ): Promise<PresenceSighting> {
   for (let series = 1; ; series += 1) {
-    const result = await programs.run('sh', ['-c', scriptFor(port), 'sh', address, port ?? ''], {
+    const result = await programs.run('sh', ['-c', presenceScript(port), 'sh', address, port ?? ''], {
       timeoutMs: TIMEOUT_MS,
       signal,
     });
     if (signal.aborted) return { outcome: 'not-run', cause: 'interrupted', reason: 'interrupted' };
+    if (result.ran && result.exitCode === OLD_ROW)
+      return {
+        outcome: 'not-run',
+        cause: 'not-permitted',
+        reason:
+          'the neighbour table of that place has it from before, and may not be asked anew by this login',
+      };
     if (!result.ran || result.exitCode !== 0)
       return {
         outcome: 'not-run',

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { keepPulse, type PulseTarget, pulseTargets } from '../../src/follow/pulse.js';
+import { keepPulse, type PulseTarget, pulseTargets } from '../../src/pulse/pulse.js';
 import { anEndpoint, anEvidence, aPlan, aSighting } from '../support/evidence.js';
 
 const A: PulseTarget = { address: '192.0.2.11' };
