@@ -5,7 +5,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
 import { Lab, type LabHost, labRefusal, PROJECT } from './support/lab.js';
-import { must, type Running, run } from './support/run.js';
+import type { Running } from './support/run.js';
 import { programsRefusal, startEquipment } from './support/services.js';
 import { makeSshKeys, pathWith, type SshKeys, startSshd } from './support/ssh.js';
 
@@ -75,13 +75,6 @@ describe.skipIf(refusal !== undefined)(
       return running.child.exitCode ?? closed;
     };
 
-    /** All that runs at a place. */
-    const running = async (place: string): Promise<string[]> => {
-      const pids = (await must('ip', ['netns', 'pids', hosts[place]?.namespace ?? ''])).trim().split('\n');
-      const told = await run('ps', ['-o', 'args=', '-p', pids.join(',')]);
-      return told.stdout.trim().split('\n').sort();
-    };
-
     it.each([
       ['with Node, beside the laptop', '192.0.2.11', []],
       ['with Node, with the laptop left out', '192.0.2.11', ['--only-from']],
@@ -90,7 +83,8 @@ describe.skipIf(refusal !== undefined)(
       'names within seconds a cable that is pulled and plugged where the laptop is not, from a place %s',
       async (name, place, more) => {
         const out = path.join(lab.folder, name);
-        const before = await running(place);
+        const at = hosts[place];
+        const before = await at?.running();
         const following = begin(out, place, ...more);
         await following.waitFor(/First look: \d as planned/, A_LOOK_MS);
         // The pulse logs in and asks each address once.
@@ -122,7 +116,7 @@ describe.skipIf(refusal !== undefined)(
         expect(matrix.vantages.map(({ name: each }) => each)).toContain(place);
         expect(matrix.vantages).toHaveLength(more.length === 0 ? 2 : 1);
         // Nothing is left behind there.
-        await vi.waitFor(async () => expect(await running(place)).toEqual(before), {
+        await vi.waitFor(async () => expect(await at?.running()).toEqual(before), {
           timeout: 10_000,
           interval: 500,
         });

@@ -1,6 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Matrix } from '../../src/matrix/matrix.js';
 import { Lab, type LabHost, labRefusal, PROJECT } from './support/lab.js';
 import type { Ran } from './support/run.js';
@@ -91,6 +91,7 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
   it('a host with Node proves what the laptop cannot see, and nothing of it stays there', async () => {
     const press = await host('press-1');
     const sshd = await startSshd(press, keys);
+    const before = await press.running();
     const alone = await check('--no-from');
     expect(verdicts(alone.matrix).every((each) => each.endsWith('unproven'))).toBe(true);
     const { matrix, ran } = await check('--from', 'ssh://root@192.0.2.11');
@@ -106,8 +107,10 @@ describe.skipIf(refusal !== undefined)('looking from hosts that the laptop reach
     );
     const mtu = matrix.endpoints[1]?.facts.find(({ fact }) => fact === 'mtu');
     expect(mtu).toMatchObject({ state: 'differs', vantage: '192.0.2.11' });
-    const left = await press.exec('pgrep', ['-f', 'matchmark-agent']);
-    expect(left.stdout).toBe('');
+    await vi.waitFor(async () => expect(await press.running()).toEqual(before), {
+      timeout: 10_000,
+      interval: 500,
+    });
     await sshd.stop();
   });
 

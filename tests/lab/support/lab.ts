@@ -119,6 +119,13 @@ class Place {
     return this.lab.track(start('ip', ['netns', 'exec', this.namespace, command, ...args], options));
   }
 
+  /** What runs here, as command lines in order: pgrep and ps would tell of the whole machine. */
+  async running(): Promise<string[]> {
+    const pids = (await must('ip', ['netns', 'pids', this.namespace])).trim().split('\n');
+    const { stdout } = await run('ps', ['-o', 'args=', '-p', pids.join(',')]);
+    return stdout.trim().split('\n').sort();
+  }
+
   async linkUp(name: string, up: boolean): Promise<void> {
     await must('ip', ['-n', this.namespace, 'link', 'set', name, up ? 'up' : 'down']);
   }
