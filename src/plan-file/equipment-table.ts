@@ -64,6 +64,7 @@ export function readEquipmentTable(
     const item = items.get(name) ?? { ...gathered({ name }, row.at), ports: [] };
     items.set(name, item);
     fill(item, row, ITEM_COLUMNS, issues);
+    for (const column of ['controllers', 'feeds'] as const) noteOneName(row, column, issues);
     const port = row.cells.get('port');
     if (port !== undefined) {
       const made = gathered({ name: port }, row.atColumn('port'));
@@ -111,6 +112,13 @@ function fill(thing: Gathered, row: Row, columns: readonly EquipmentColumn[], is
         expected: `"${String(before)}", as further up, or an empty cell`,
       });
   }
+}
+
+/** Services of the same table are separated by blanks: who writes `A B` here as well has one controller in two words. */
+function noteOneName(row: Row, column: EquipmentColumn, issues: Issues): void {
+  const text = row.cells.get(column)?.trim() ?? '';
+  if (/\s/.test(text) && !/[,;]/.test(text))
+    issues.note('one-name', row.atColumn(column), { found: text, expected: text.split(/\s+/).join(', ') });
 }
 
 function placeOf(

@@ -40,6 +40,7 @@ export const ISSUE_CODES = [
   'missing-value',
   'bad-value',
   'two-meanings',
+  'one-name',
   'unknown-key',
   'wrong-shape',
   'duplicate-name',

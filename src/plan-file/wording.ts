@@ -69,6 +69,8 @@ export const WORDING: Readonly<Record<IssueCode, (issue: PlanIssue) => string>> 
     `the header lacks the column ${quoted(issue.expected ?? '')}${issue.found === undefined ? '' : `; is it the one called ${quoted(issue.found)}?`}`,
   'duplicate-column': (issue) => `the header has the column${name(issue)} twice (${issue.expected})`,
   'unknown-column': (issue) => `unknown column${name(issue)}, kept as a note`,
+  'one-name': (issue) =>
+    `${quoted(issue.found ?? '')} was read as one name; for several write ${quoted(issue.expected ?? '')}`,
   'secret-left-out': (issue) =>
     `${quoted(issue.found ?? '')} looks like the place of a secret: what stands there was left out; a plan names secrets under snmp as env:NAME or file:PATH`,
   'several-sheets': (issue) => `several sheets look like an address list${because(issue)}; keep one`,

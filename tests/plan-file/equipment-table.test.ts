@@ -87,6 +87,11 @@ describe('an equipment list as a table', () => {
     ['no name to begin with', 'name,port\n,m\n', ['e.csv, row 2, column "name"']],
     ['no header', 'a,b\nc,d\n', ['e.csv: ']],
     ['a port twice in columns', 'name,port,port\nv,m,n\n', ['e.csv, row 1, column "port"']],
+    [
+      'several in one cell without commas',
+      'name,port,controllers,feeds\nv,m,A B,"A, B"\n',
+      ['e.csv, row 2, column "controllers": "A B" was read as one name; for several write "A, B"'],
+    ],
     ['a run that goes down', 'name,port,switch-ports\nv,m,1/9-1/3\n', ['a run upward of at most 1000 ports']],
   ])('%s', async (_name, text, said) => {
     const { issues } = await read(csv(text));
