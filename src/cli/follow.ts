@@ -7,6 +7,7 @@ import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
 import { realPulse } from '../pulse/question.js';
 import { realDeps } from '../run/real.js';
+import { processorMs } from '../system/processor-time.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { runFolderName } from './files.js';
@@ -64,7 +65,7 @@ export const registerFollow = defineCommand({
       .option('--only <device>', 'look at this device alone; may be given several times', collect)
       .option(
         '--interval <seconds>',
-        'rest between two looks, 1 to 3600; who goes or comes shows at once',
+        'rest between two looks, 1 to 3600, longer where looks cost too much; who goes or comes shows at once',
         wholeFrom('--interval', 1, 3_600),
         20,
       )
@@ -113,6 +114,8 @@ async function lookAgain(
   const progress = progressView(deps.stderr, () => performance.now(), quiet);
   const keys = process.stdin.isTTY ? '; q ends and writes the matrix' : '';
   if (!quiet && form !== 'live') deps.stderr.write(`Following, a look every ${options.interval} s${keys}.\n`);
+  let restS = options.interval;
+  let slowTold = false;
   try {
     let last: Matrix | undefined;
     const work = followSite(
@@ -133,6 +136,16 @@ async function lookAgain(
         deps: () => realDeps(deps),
         pulse: realPulse(),
         pulseElsewhere,
+        processorMs,
+        onRest: (restMs) => {
+          const seconds = Math.round(restMs / 1000);
+          if (seconds > options.interval && !slowTold && !quiet && form !== 'live')
+            deps.stderr.write(
+              `note: a look every ${options.interval} s would take more than a tenth of a processor here: one every ${seconds} s.\n`,
+            );
+          slowTold ||= seconds > options.interval;
+          restS = seconds;
+        },
         onProgress: progress.show,
         onChanges: (changes, at) => {
           view.changed(changes, at);
@@ -143,10 +156,7 @@ async function lookAgain(
           if (round === 1) progress.end();
           if (round === 1 && !quiet && form !== 'live')
             deps.stderr.write(`First look: ${firstLook(result)}\n`);
-          view.show(
-            result,
-            `${clockText(deps.date())}  look ${round}, the next in ${options.interval} s${keys}`,
-          );
+          view.show(result, `${clockText(deps.date())}  look ${round}, the next in ${restS} s${keys}`);
         },
       },
       signal,

@@ -20,7 +20,7 @@ import { devicesToAsk, feltState, isNews, siteState, subjectsAt } from './state.
 
 export interface FollowRequest extends CheckRequest {
   readonly elsewhere?: LookElsewhere | undefined;
-  /** From the end of one look to the start of the next. */
+  /** From the end of one look to the start of the next; longer where the looks would take more than a tenth of a core. */
   readonly intervalMs: number;
   /** Looks in all, the first full one included; absent: until the signal aborts. */
   readonly rounds?: number | undefined;
@@ -36,11 +36,18 @@ export interface FollowWorld {
   readonly pulse?: Pulse | undefined;
   /** The same from each of the other places. */
   readonly pulseElsewhere?: PulseElsewhere | undefined;
+  /** Processor time of this program so far, in milliseconds; absent: looks may cost what they like. */
+  readonly processorMs?: (() => number) | undefined;
+  /** Before a look is told: how long the rest until the next will be. */
+  readonly onRest?: ((restMs: number) => void) | undefined;
   readonly onProgress: (progress: Progress) => void;
   readonly onChanges: (changes: readonly Change[], at: Date) => void;
   /** The result as it stands, after each look; `round` counts from 1. */
   readonly onLook: (matrix: Matrix, round: number) => void;
 }
+
+/** So many times its processor time is rested after a quick look: with the look itself it stays below a tenth of a core. */
+const REST_FOR_COST = 10;
 
 /** Gives the last result that is whole; an incomplete one only where the first look was cut short. */
 export async function followSite(
@@ -114,10 +121,16 @@ export async function followSite(
     );
     wake.abort();
   };
+  let restMs = request.intervalMs;
+  /** Looks of this cost are kept to a tenth of a core. */
+  const restAfter = (costMs: number): void => {
+    restMs = Math.max(request.intervalMs, REST_FOR_COST * costMs);
+    world.onRest?.(restMs);
+  };
   /** Until the next look is due; what the pulse tells meanwhile is looked at more closely at once. */
   const rest = async (round: number): Promise<void> => {
-    const untilMs = performance.now() + request.intervalMs;
-    for (let leftMs = request.intervalMs; ; leftMs = untilMs - performance.now()) {
+    const untilMs = performance.now() + restMs;
+    for (let leftMs = restMs; ; leftMs = untilMs - performance.now()) {
       wake = new AbortController();
       if (called.size === 0) await sleep(leftMs, AbortSignal.any([signal, wake.signal]));
       if (signal.aborted || called.size === 0) return;
@@ -163,10 +176,12 @@ export async function followSite(
       const full = round % request.fullEvery === 0;
       const deps = world.deps();
       const beganMs = performance.now();
+      const costBefore = world.processorMs?.() ?? 0;
       const look = full
         ? await observe(request, deps, signal)
         : await observe({ ...request, patiences: QUICK_PATIENCES }, quickLook(deps), signal);
       if (signal.aborted) return matrix;
+      if (!full) restAfter((world.processorMs?.() ?? 0) - costBefore);
       const changed = take(look, deps.clock.date(), beganMs);
       if (full) rejudgeWith({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
       else if (changed.size > 0) await lookInFull(changed, deps);

@@ -25,7 +25,7 @@ interface Followed {
 /** `there[n]` are the addresses that somebody claims in look n + 1, also where it looks closer; the last one stays. */
 async function followed(
   there: readonly (readonly string[])[],
-  more: { rounds?: number; fullEvery?: number; stopAfter?: number } = {},
+  more: { rounds?: number; fullEvery?: number; stopAfter?: number; processorMs?: () => number } = {},
 ): Promise<Followed> {
   const said: string[] = [];
   const proofs: string[][] = [];
@@ -80,6 +80,7 @@ async function followed(
     { plan, stage: 'configured', runId: 'r', version: '1', intervalMs: 5_000, fullEvery: 100, ...more },
     {
       deps,
+      processorMs: more.processorMs,
       sleep: async (milliseconds) => {
         rests.push(milliseconds);
       },
@@ -122,6 +123,16 @@ describe('following a site', () => {
   it('asks everything in full every so often', async () => {
     const { proofs } = await followed([[A, B]], { rounds: 5, fullEvery: 2 });
     expect(proofs.map((each) => each.length)).toEqual([2, 2, 0, 2, 0]);
+  });
+
+  it('rests longer where its looks would take more than a tenth of a core', async () => {
+    let spentMs = 0;
+    const processorMs = (): number => {
+      spentMs += 700;
+      return spentMs;
+    };
+    const { rests } = await followed([[A, B]], { rounds: 4, processorMs });
+    expect(rests.map(Math.round)).toEqual([5_000, 7_000, 7_000]);
   });
 
   it('gives the last whole result when it is stopped', async () => {

@@ -104,6 +104,20 @@ describe.skipIf(refusal !== undefined || programsRefusal('script') !== undefined
     });
     afterAll(() => site?.lab.remove());
 
+    it('takes no more than that where a look every second is asked for, and says when the next comes', async () => {
+      const running = await followHall(site, {}, ['--interval', '1']);
+      await running.waitFor(/look 3, /, 60_000);
+      const share = await shareOfACore(running, 30);
+      const rests = [...running.output().matchAll(/look (\d+), the next in (\d+) s/g)].map(([, , rest]) =>
+        Number(rest),
+      );
+      console.info(
+        `at an interval of 1 s: ${(share * 100).toFixed(1)} % of one core, rests of ${[...new Set(rests)].join(', ')} s`,
+      );
+      expect(share).toBeLessThan(0.1);
+      await running.stop();
+    });
+
     it('takes less than a tenth of one core, and tells who goes and comes at once', async () => {
       const running = await followHall(site);
       // More than the rest between two looks, so that one is in it.

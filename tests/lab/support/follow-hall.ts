@@ -5,9 +5,13 @@ import { PROJECT } from './lab.js';
 import { processorSeconds } from './processor.js';
 import type { Running } from './run.js';
 
-/** With the default rest between two looks. `script` (util-linux) gives it a terminal, so that the screen is drawn too. */
-export async function followHall(site: HallSite, env: Record<string, string> = {}): Promise<Running> {
-  const line = [process.execPath, path.join(PROJECT, 'bin/matchmark.js'), 'follow', site.planFile];
+/** With the default rest between two looks, unless `more` says otherwise. `script` (util-linux) gives it a terminal, so that the screen is drawn too. */
+export async function followHall(
+  site: HallSite,
+  env: Record<string, string> = {},
+  more: readonly string[] = [],
+): Promise<Running> {
+  const line = [process.execPath, path.join(PROJECT, 'bin/matchmark.js'), 'follow', site.planFile, ...more];
   const out = path.join(site.lab.folder, `followed-${Math.random().toString(36).slice(2)}`);
   const running = site.laptop.start('script', ['-qfec', [...line, '--out', out].join(' '), '/dev/null'], {
     env,
