@@ -11,7 +11,7 @@ const MEASURING = ['presence-times', 'drill', 'follow', 'interrupt', 'wire-speed
 
 /** Unit tests that wait, and hold how long: with nothing that computes beside them. */
 const WAITING = [
-  ...['drill/sampler', 'follow/loop', 'contract/probe.contract', 'system/programs'],
+  ...['run/device-cost', 'drill/sampler', 'follow/loop', 'contract/probe.contract', 'system/programs'],
   ...['capture', 'datagrams', 'find-present', 'windows'].map((name) => `presence/${name}`),
   ...['fault-table', 'http', 'icmp', 'iscsi', 'path-mtu', 'service-question', 'services', 'tcp'].map(
     (name) => `probe/${name}`,

@@ -13,6 +13,9 @@ import { cleanText } from '../text/clean.js';
 /** Octets; the journal of some four thousand endpoints is a tenth of it. */
 const LARGEST_JOURNAL_BYTES = 512 * 1024 * 1024;
 
+/** Characters; what is kept of all devices together is less (sighting/ceilings.ts). */
+const LONGEST_LINE = 16 * 1024 * 1024;
+
 const headSchema = z.object({
   format: z.literal('matchmark.journal/1'),
   runId: z.string(),
@@ -46,6 +49,8 @@ export async function readRunJournal(folder: string): Promise<ReadJournal | unde
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
     throw damaged(file, reasonOf(error));
   }
+  const long = firstLongerThan(text, LONGEST_LINE);
+  if (long !== undefined) throw damaged(file, `line ${long} is longer than any that a run writes`);
   const { values, damaged: line } = journalLines(text);
   if (line !== undefined) throw damaged(file, `line ${line} cannot be read, and others after it can`);
   const [first, ...rest] = values;
@@ -56,9 +61,22 @@ export async function readRunJournal(folder: string): Promise<ReadJournal | unde
     const entry = entrySchema.safeParse(value);
     if (entry.success) return entry.data;
     const [issue] = entry.error.issues;
-    throw damaged(file, cleanText(`entry ${index + 1}, ${issue?.path.join('.')}: ${issue?.message}`));
+    const where = [`entry ${index + 1}`, ...(issue?.path.length ? [issue.path.join('.')] : [])].join(', ');
+    throw damaged(file, cleanText(`${where}: ${issue?.message}`));
   });
   return { head: head.data, entries };
+}
+
+/** Number of the line, from 1. */
+function firstLongerThan(text: string, most: number): number | undefined {
+  let line = 1;
+  for (let at = 0; at < text.length; line += 1) {
+    const end = text.indexOf('\n', at);
+    const next = end === -1 ? text.length : end;
+    if (next - at > most) return line;
+    at = next + 1;
+  }
+  return undefined;
 }
 
 function damaged(file: string, why: string): MatchmarkError {

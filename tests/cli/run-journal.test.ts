@@ -1,5 +1,5 @@
 /** A journal changed in whatever way: read as far as it is whole, or named as damaged; nothing else (issue 13.16). */
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 import { readRunJournal, writeRunJournal } from '../../src/cli/run-journal.js';
@@ -73,4 +73,74 @@ test('500 changed ones', async () => {
     }
   }
   expect(damaged).toBeGreaterThan(50);
+});
+
+const LINES = [HEAD, ...ENTRIES].map((value) => JSON.stringify(value));
+
+/** A journal of which line 3 is another; what `readRunJournal` says of it. */
+async function damageOf(line: string): Promise<string> {
+  const folder = folderWith({
+    '.matchmark-journal': [...LINES.slice(0, 2), line, ...LINES.slice(2)].join('\n'),
+  });
+  return readRunJournal(folder).then(
+    () => 'taken',
+    (error: unknown) =>
+      error instanceof MatchmarkError ? `${error.code}: ${error.message}` : `raw: ${error}`,
+  );
+}
+
+test.each([
+  ['no object', 'null', 'entry 2: '],
+  ['a list that is nested without end', `${'['.repeat(200_000)}${']'.repeat(200_000)}`, 'entry 2: '],
+  [
+    'objects that are nested without end',
+    `{"kind":"sighting","sighting":${'{"a":'.repeat(100_000)}1${'}'.repeat(100_000)}}`,
+    'entry 2, sighting.address: ',
+  ],
+  ['a kind that there is not', '{"kind":"__proto__"}', 'entry 2, kind: '],
+  [
+    'a number where an address belongs',
+    '{"kind":"sighting","sighting":{"address":7}}',
+    'entry 2, sighting.address: ',
+  ],
+  ['a list where text belongs', '{"kind":"begun","at":[],"vantage":{"name":{}}}', 'entry 2, vantage.name: '],
+])('a line that holds %s is named', async (_what, line, where) => {
+  expect(await damageOf(line)).toMatch(/^result-invalid: .* is damaged: /);
+  expect(await damageOf(line)).toContain(where);
+});
+
+test('a line that is longer than what a run keeps of all devices is named, and no result is made of it', async () => {
+  const facts = { ownNeighbours: [], proxyArp: [], notes: ['x'.repeat(17 * 1024 * 1024)] };
+  expect(await damageOf(JSON.stringify({ kind: 'presence', facts }))).toContain(
+    'is damaged: line 3 is longer than',
+  );
+});
+
+test('names that objects have by themselves change nothing', async () => {
+  expect(
+    await damageOf(
+      '{"kind":"presence","__proto__":{"kind":"links"},"facts":{"ownNeighbours":[],"proxyArp":[],"notes":[]}}',
+    ),
+  ).toBe('taken');
+});
+
+test('a journal of 3 GB, a folder or a device in its place is named unread', async () => {
+  const folder = folderWith({ '.matchmark-journal': '' });
+  truncateSync(path.join(folder, '.matchmark-journal'), 3 * 1024 ** 3);
+  await expect(readRunJournal(folder)).rejects.toMatchObject({
+    code: 'result-invalid',
+    message: expect.stringContaining('is larger than'),
+  });
+  const beside = folderWith({});
+  mkdirSync(path.join(beside, '.matchmark-journal'));
+  await expect(readRunJournal(beside)).rejects.toMatchObject({
+    code: 'result-invalid',
+    message: expect.stringContaining('it is a folder'),
+  });
+  const linked = folderWith({});
+  symlinkSync('/dev/zero', path.join(linked, '.matchmark-journal'));
+  await expect(readRunJournal(linked)).rejects.toMatchObject({
+    code: 'result-invalid',
+    message: expect.stringContaining('no ordinary file'),
+  });
 });
