@@ -1,7 +1,9 @@
 /** Workbooks are made with write-excel-file, or by hand where it cannot write what real ones hold. */
 
+import dns from 'node:dns';
+import { readFileSync } from 'node:fs';
 import { strToU8, unzipSync, zipSync } from 'fflate';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import writeWorkbook from 'write-excel-file/node';
 import { workMs } from '../support/work.js';
 import { errorsOf, lines, load, loadGood } from './helpers.js';
@@ -125,6 +127,86 @@ test('a cell at the far corner of the sheet is refused', async () => {
   );
   const loaded = await load({ 'list.xlsx': far }, 'list.xlsx');
   expect(loaded.issues.map((issue) => issue.code)).toEqual(['workbook-too-large']);
+});
+
+/** One endpoint, and a sheet whose XML is changed. */
+async function sheetWith(change: (xml: string) => string): Promise<Uint8Array> {
+  const bytes = await workbook({
+    Ports: [[...HEADER], ['vault-1', 'A', 'mgmt', '192.0.2.11/24', null, null, null]],
+  });
+  return rewritten(bytes, /worksheets\/sheet1\.xml$/, change);
+}
+
+test.each([
+  [
+    'elements nested without end',
+    (xml: string) => xml.replace('</sheetData>', `${'<row><c>'.repeat(100_000)}</sheetData>`),
+  ],
+  [
+    'elements nested and closed',
+    (xml: string) =>
+      xml.replace('</worksheet>', `${'<a>'.repeat(100_000)}${'</a>'.repeat(100_000)}</worksheet>`),
+  ],
+  [
+    'entities that multiply',
+    (xml: string) =>
+      `<!DOCTYPE x [<!ENTITY a "${'y'.repeat(1000)}">${Array.from({ length: 20 }, (_, n) => `<!ENTITY a${n + 1} "${`&a${n === 0 ? '' : n};`.repeat(10)}">`).join('')}]>${xml.replace(/<\?xml[^>]*>/, '').replace('</sheetData>', '<row r="3"><c r="A3" t="inlineStr"><is><t>&a20;</t></is></c></row></sheetData>')}`,
+  ],
+  [
+    'an entity that names a file',
+    (xml: string) =>
+      `<!DOCTYPE x [<!ENTITY f SYSTEM "file:///etc/hostname">]>${xml.replace(/<\?xml[^>]*>/, '').replace('</sheetData>', '<row r="3"><c r="A3" t="inlineStr"><is><t>&f;</t></is></c></row></sheetData>')}`,
+  ],
+  [
+    'a text that stands at no place of the list of texts',
+    (xml: string) =>
+      xml.replace('</sheetData>', '<row r="3"><c r="A3" t="s"><v>99999999999</v></c></row></sheetData>'),
+  ],
+  [
+    'rows and cells without a number',
+    (xml: string) => xml.replace('</sheetData>', `${'<row><c/></row>'.repeat(50)}</sheetData>`),
+  ],
+])('a sheet with %s: a plan or a refusal, soon', async (_what, change) => {
+  const bytes = await sheetWith(change);
+  const began = workMs();
+  const loaded = await load({ 'list.xlsx': bytes }, 'list.xlsx');
+  expect(workMs() - began).toBeLessThan(10_000);
+  const said = JSON.stringify(loaded);
+  expect(said.length).toBeLessThan(100_000);
+  expect(said).not.toContain(readFileSync('/etc/hostname', 'utf8').trim() || 'no name');
+  if (loaded.ok) expect(loaded.plan.endpoints.map(({ address }) => address)).toContain('192.0.2.11');
+});
+
+test('formulas that ask elsewhere and links to other workbooks are left alone: what was kept is read', async () => {
+  const fetched = vi.spyOn(globalThis, 'fetch').mockRejectedValue(new Error('nothing may be fetched'));
+  const looked = vi.spyOn(dns, 'lookup');
+  const formula = 'WEBSERVICE(&quot;http://198.51.100.7/&quot;)+[1]Sheet1!A1';
+  const sheet = await sheetWith((xml) =>
+    xml.replace(/<c r="A2"[^>]*>.*?<\/c>/, `<c r="A2" t="str"><f>${formula}</f><v>vault-7</v></c>`),
+  );
+  const bytes = zipSync({
+    ...unzipSync(sheet),
+    'xl/externalLinks/externalLink1.xml': strToU8('<externalLink><externalBook r:id="rId1"/></externalLink>'),
+    'xl/externalLinks/_rels/externalLink1.xml.rels': strToU8(
+      '<Relationships><Relationship Id="rId1" Target="file:///etc/hostname" TargetMode="External"/></Relationships>',
+    ),
+    'xl/../../outside.txt': strToU8('nothing is written'),
+  });
+  const plan = await loadGood({ 'list.xlsx': bytes }, 'list.xlsx');
+  expect(plan.endpoints.map(({ device, address }) => [device, address])).toEqual([['vault-7', '192.0.2.11']]);
+  expect(fetched).not.toHaveBeenCalled();
+  expect(looked).not.toHaveBeenCalled();
+});
+
+test('of a part that states less than it unpacks to, no more than that is unpacked', async () => {
+  const bytes = await sheetWith((xml) => xml + ' '.repeat(80_000_000));
+  const lying = Buffer.from(bytes);
+  // APPNOTE.TXT of the ZIP format, 4.3.12: the size unpacked stands 24 octets behind the signature of an entry of the directory.
+  for (let at = lying.indexOf('PK\x01\x02'); at !== -1; at = lying.indexOf('PK\x01\x02', at + 4))
+    if (lying.readUInt32LE(at + 24) > 1_000_000) lying.writeUInt32LE(200, at + 24);
+  const loaded = await load({ 'list.xlsx': lying }, 'list.xlsx');
+  // All of it would be a list of one endpoint; the first 200 octets are none.
+  expect(errorsOf(loaded.issues).length).toBeGreaterThan(0);
 });
 
 test.each([
