@@ -13,7 +13,7 @@ import { type CheckRequest, runCheck } from '../run/run.js';
 import type { Evidence } from '../sighting/types.js';
 import { type Change, changesBetween, verdictChanges } from './changes.js';
 import { followElsewhere, keepLooking, type LookElsewhere } from './elsewhere.js';
-import { mergeEvidence } from './merge.js';
+import { laidOver, mergeEvidence } from './merge.js';
 import type { PulseElsewhere } from './place-pulses.js';
 import { QUICK_PATIENCES, quickLook } from './quick-look.js';
 import { devicesToAsk, feltState, isNews, siteState, subjectsAt } from './state.js';
@@ -183,7 +183,7 @@ export async function followSite(
       if (signal.aborted) return matrix;
       if (!full) restAfter((world.processorMs?.() ?? 0) - costBefore);
       const changed = take(look, deps.clock.date(), beganMs);
-      if (full) rejudgeWith({ ...look, startedAt: evidence.startedAt }, deps.clock.date());
+      if (full) rejudgeWith(laidOver(evidence, look), deps.clock.date());
       else if (changed.size > 0) await lookInFull(changed, deps);
       if (signal.aborted) return matrix;
       looks = round;

@@ -11,6 +11,7 @@ import { createCeilings, cutNote } from '../sighting/ceilings.js';
 import type { AddressSighting, Evidence, NotRun, PresenceSighting, Vantage } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { count, list } from '../text/sentence.js';
+import { laterTime } from '../text/time.js';
 import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
@@ -33,6 +34,7 @@ import {
   type Surroundings,
 } from './surroundings.js';
 import { startTables } from './tables.js';
+import { startTiming } from './timing.js';
 
 export interface ObserveRequest {
   readonly plan: Plan;
@@ -80,7 +82,8 @@ export async function observe(
   onProgress: (progress: Progress) => void = () => {},
 ): Promise<Evidence> {
   const { plan } = request;
-  const now = deps.clock.date().toISOString();
+  const timing = startTiming(deps.clock);
+  const now = timing.startedAt;
   const questions = questionsFor(plan, { only: request.only, sweep: request.sweep });
   const pacer = createPacer(request.pace ?? DEFAULT_PACE, deps.clock, deps.sleep ?? realSleep, signal);
   const patiences = request.patiences ?? deps.patiences ?? DEFAULT_PATIENCES;
@@ -247,7 +250,7 @@ export async function observe(
   return {
     vantage,
     startedAt: request.earlier?.startedAt ?? now,
-    finishedAt: deps.clock.date().toISOString(),
+    finishedAt: laterTime(request.earlier?.startedAt ?? '', timing.finishedAt()),
     stage: request.stage,
     ...(request.only === undefined ? {} : { only: request.only }),
     complete: !signal.aborted,

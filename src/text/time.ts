@@ -28,3 +28,8 @@ export function zoneName(zoneMinutes: number): string {
   const two = (part: number): string => String(part).padStart(2, '0');
   return `UTC${zoneMinutes < 0 ? '-' : '+'}${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
 }
+
+/** Of two times of one run the later: a look that follows another did not end before it, whatever the clock says. */
+export function laterTime(one: string, other: string): string {
+  return Date.parse(one) > Date.parse(other) ? one : other;
+}

@@ -26,6 +26,7 @@ interface Followed {
 async function followed(
   there: readonly (readonly string[])[],
   more: { rounds?: number; fullEvery?: number; stopAfter?: number; processorMs?: () => number } = {},
+  date: () => Date = () => new Date('2030-01-02T03:04:05Z'),
 ): Promise<Followed> {
   const said: string[] = [];
   const proofs: string[][] = [];
@@ -41,7 +42,7 @@ async function followed(
       throw new Error('not in this test');
     };
     return {
-      clock: { now: () => performance.now(), date: () => new Date('2030-01-02T03:04:05Z') },
+      clock: { now: () => performance.now(), date },
       surroundings: {
         vantage: async () => aVantage(),
         standpoint: () => ({ reach: 'on-link', interface: 'eth0', own: false }),
@@ -133,6 +134,23 @@ describe('following a site', () => {
     };
     const { rests } = await followed([[A, B]], { rounds: 4, processorMs });
     expect(rests.map(Math.round)).toEqual([5_000, 7_000, 7_000]);
+  });
+
+  it('goes on as before where somebody sets the clock back an hour, and ends after it began', async () => {
+    const setBack = () => {
+      let read = 0;
+      return (): Date => {
+        read += 1;
+        return new Date(read === 1 ? '2030-01-02T03:04:05Z' : '2030-01-02T02:04:10Z');
+      };
+    };
+    for (const fullEvery of [2, 100]) {
+      const { said, rests, matrix } = await followed([[A], [A, B]], { rounds: 4, fullEvery }, setBack());
+      expect(said).toEqual(['vault-2/A/mgmt: now answers', 'vault-2/A/mgmt: was missing, now matches']);
+      expect(rests).toEqual([5_000, 5_000, 5_000]);
+      expect(matrix.run.startedAt).toBe('2030-01-02T03:04:05.000Z');
+      expect(Date.parse(matrix.run.finishedAt)).toBeGreaterThanOrEqual(Date.parse(matrix.run.startedAt));
+    }
   });
 
   it('gives the last whole result when it is stopped', async () => {
