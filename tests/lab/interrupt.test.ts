@@ -1,6 +1,16 @@
 /** Ctrl-C ends a command at once while it reads a large result or makes something of it (issue 13.9). Wants `npm run build`. */
 import type { ChildProcess } from 'node:child_process';
-import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
@@ -52,6 +62,26 @@ function fileWith(text: string): string {
   return file;
 }
 
+function hugeList(): string {
+  const rows = Array.from(
+    { length: 12_000 },
+    (_, n) => `d${n >> 2},p${n},10.0.${n >> 8}.${n & 255}/8,g${n >> 2},sw${n >> 5},${n & 31}`,
+  );
+  return ['device,port,address,group,switch,switch port', ...rows].join('\n');
+}
+
+function hugeEquipment(): string {
+  const ports = Array.from(
+    { length: 8 },
+    (_, n) => `{ name: data${n}, role: data, network: site, services: https, speed: 10G }`,
+  );
+  const items = Array.from(
+    { length: 1_500 },
+    (_, n) => `  - { name: vault${n}, controllers: [A, B], ports: [${ports.join(', ')}] }`,
+  );
+  return `equipment: 1\nsite: { name: Harbour Library }\nnetworks:\n  - { name: site, cidr: 10.0.0.0/8 }\nitems:\n${items.join('\n')}\n`;
+}
+
 const SAW = ['--subject', 'vault-1', '--item', 'roof', '--saw', 'green', '--by', 'R. Hale', '--extra'];
 
 // Every command that reads a result, of its own or one that it would write over.
@@ -77,19 +107,53 @@ test.each([
 });
 
 test('a large plan whose pull list is made', async () => {
-  const rows = Array.from(
-    { length: 12_000 },
-    (_, n) => `d${n >> 2},p${n},10.0.${n >> 8}.${n & 255}/8,g${n >> 2},sw${n >> 5},${n & 31}`,
-  );
-  writeFileSync(
-    path.join(cwd, 'huge.csv'),
-    ['device,port,address,group,switch,switch port', ...rows].join('\n'),
-  );
+  writeFileSync(path.join(cwd, 'huge.csv'), hugeList());
   const { child, ended } = startProgram(['drill', 'huge.csv', '--list'], { cwd });
   // Start and reading take a tenth of it.
   void interruptAt(child, hasWorked(200));
   const { signal, status, err } = await ended;
   expect([signal, status], err).toEqual(['SIGINT', null]);
+});
+
+/** Lists that take some seconds of processor time. */
+const LARGE: readonly (readonly [string, readonly string[], () => void])[] = [
+  [
+    'a large plan that is reviewed',
+    ['review', 'huge.csv', '--out', 'out'],
+    () => writeFileSync(path.join(cwd, 'huge.csv'), hugeList()),
+  ],
+  [
+    'a large list that a plan is drafted from',
+    ['draft', 'equipment.yaml', '--out', 'out'],
+    () => writeFileSync(path.join(cwd, 'equipment.yaml'), hugeEquipment()),
+  ],
+];
+
+test.each(LARGE)('%s', async (_what, argv, make) => {
+  make();
+  const { child, ended } = startProgram(argv, { cwd });
+  // The start of the program takes a third of it.
+  void interruptAt(child, hasWorked(60));
+  const { status, signal, err } = await ended;
+  expect([signal, status], err).toEqual(['SIGINT', null]);
+  expect(existsSync(path.join(cwd, 'out'))).toBe(false);
+});
+
+test('a folder with a file of 40 GB that is held against its seal', async () => {
+  mkdirSync(path.join(cwd, 'sealed'));
+  writeFileSync(path.join(cwd, 'sealed', 'large'), '');
+  truncateSync(path.join(cwd, 'sealed', 'large'), 40 * 1024 ** 3);
+  writeFileSync(path.join(cwd, 'sealed', 'SHA256SUMS'), `${'0'.repeat(64)}  large\n`);
+  const { child, ended } = startProgram(['verify', 'sealed', '--out', 'out'], { cwd });
+  void interruptAt(child, hasWorked(60));
+  // Nothing is said of a file that was not read to its end.
+  const { status, err, out } = await ended;
+  expect({ status, out, err }).toEqual({
+    status: 130,
+    out: '',
+    err: 'Interrupted: not every file was looked at.\n',
+  });
+  expect(existsSync(path.join(cwd, 'out'))).toBe(false);
 });
 
 test('what was ended so holds nobody up: the next command takes the folder', async () => {
