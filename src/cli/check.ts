@@ -4,7 +4,7 @@ import { MatchmarkError } from '../errors.js';
 import { nothingTested } from '../result/outcome.js';
 import type { Entry } from '../run/journal-entry.js';
 import { moment } from '../run/moment.js';
-import { realDeps } from '../run/real.js';
+import { type RealDeps, realDeps } from '../run/real.js';
 import { requireSameScope } from '../run/resume.js';
 import { type CheckRequest, cutOffMatrix, runCheck } from '../run/run.js';
 import { forASiteOf } from '../system/short-run.js';
@@ -69,6 +69,22 @@ export const registerCheck = defineCommand({
 });
 
 async function check(file: string | undefined, options: CheckOptions, deps: CliDeps): Promise<number> {
+  // Where the laptop stands is read while the plan is.
+  const world = realDeps(deps);
+  world.ahead(options.vantage);
+  try {
+    return await checkIn(world, file, options, deps);
+  } finally {
+    await world.end();
+  }
+}
+
+async function checkIn(
+  world: RealDeps,
+  file: string | undefined,
+  options: CheckOptions,
+  deps: CliDeps,
+): Promise<number> {
   const resumed = options.resume === undefined ? undefined : await folderOfRun(options.resume, deps);
   // Whatever is wrong with what was given is said before a folder is made or anything is asked.
   const earlier = resumed === undefined ? undefined : await openEarlierRun(resumed, deps);
@@ -79,7 +95,7 @@ async function check(file: string | undefined, options: CheckOptions, deps: CliD
   const folder = out ?? path.resolve(deps.cwd, runFolderName(deps.date()));
   return inFolder(folder, {}, async () => {
     await requireReplaceable(folder, options, deps, { evidence: earlier?.folder === folder });
-    return run(look, earlier, folder, options, deps);
+    return run(world, look, earlier, folder, options, deps);
   });
 }
 
@@ -138,6 +154,7 @@ function planNotNamed(earlier: EarlierRun | undefined): MatchmarkError {
 }
 
 async function run(
+  world: RealDeps,
   { request, planFile, from }: Prepared,
   earlier: EarlierRun | undefined,
   folder: string,
@@ -170,7 +187,7 @@ async function run(
   const view = progressView(deps.stderr, () => performance.now(), options.quiet === true);
   try {
     const matrix = await windUp(
-      runCheck({ ...request, onEntry }, realDeps(deps), deps.signal, view.show),
+      runCheck({ ...request, onEntry }, world, deps.signal, view.show),
       deps.signal,
       () => cutOffMatrix(request, entries, deps.date().toISOString()),
     );

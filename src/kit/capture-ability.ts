@@ -1,5 +1,5 @@
 import { performance } from 'node:perf_hooks';
-import { openCapture } from '../presence/capture.js';
+import { type KeptCapture, openCapture } from '../presence/capture.js';
 import type { Abilities, VantageInterface } from '../sighting/types.js';
 import type { CaptureProgram } from '../system/types.js';
 import { bestPort } from '../vantage/best-port.js';
@@ -10,7 +10,7 @@ type CaptureAbility = Abilities['capture'];
 
 const CLOCK = { now: () => performance.now() };
 
-/** Permission shows itself only by opening a port: that is done, and closed again at once. */
+/** Permission shows itself only by opening a port: that is done, and closed again at once where nobody wants it kept (`keep`). */
 export async function findCapture(deps: AbilityDeps): Promise<CaptureAbility> {
   const port = portToTry(deps.interfaces);
   if (port === undefined)
@@ -47,11 +47,16 @@ async function tryOnce(
   program: CaptureProgram,
   port: string,
 ): ReturnType<typeof openCapture> {
-  const opened = await openCapture({ system: deps.system, clock: CLOCK }, program, port, () => {});
-  if (opened.ok) {
-    opened.capture.stop();
-    await opened.capture.ended;
-  }
+  const taker: Pick<KeptCapture, 'frames'> = { frames: () => {} };
+  const opened = await openCapture({ system: deps.system, clock: CLOCK }, program, port, (frame) =>
+    taker.frames(frame),
+  );
+  if (!opened.ok) return opened;
+  const { capture } = opened;
+  if (deps.keep === undefined) {
+    capture.stop();
+    await capture.ended;
+  } else deps.keep(Object.assign(taker, { program, port, capture }));
   return opened;
 }
 

@@ -1,4 +1,5 @@
 import { release } from 'node:os';
+import type { KeptCapture } from '../presence/capture.js';
 import type { Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
 import { joinPorts } from '../vantage/join-ports.js';
@@ -9,10 +10,11 @@ export async function readVantage(
   name: string,
   system: System,
   version: string = release(),
+  keep?: (capture: KeptCapture) => void,
 ): Promise<Vantage> {
   const [told, routes] = await Promise.all([system.ports(), system.routes()]);
   const interfaces = joinPorts(system.networkInterfaces(), told);
-  const abilities = await findAbilities({ system, interfaces });
+  const abilities = await findAbilities({ system, interfaces, keep });
   return {
     name,
     platform: `${system.platform} ${version}`,

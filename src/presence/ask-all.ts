@@ -13,7 +13,7 @@ import { forgetRecords } from './forget.js';
 import { isOldEntry } from './freshness.js';
 import type { Listener } from './listen.js';
 import { isLocalNetworkDenied, LOCAL_NETWORK_DENIED, type Tries } from './local-network.js';
-import { type AddressRecord, macsOf, startOver } from './record.js';
+import { type AddressRecord, LATE_ANSWER_MS, macsOf, startOver } from './record.js';
 import {
   isHeard,
   isOver,
@@ -317,7 +317,10 @@ async function look(records: readonly AddressRecord[], { deps }: PresenceContext
 
 async function pause(open: Set<AddressRecord>, nowMs: number, signal: AbortSignal): Promise<void> {
   const young = [...open].some((record) => nowMs - (record.openedAtMs ?? nowMs) < YOUNG_MS);
-  await sleep(young ? QUICK_TICK_MS : SLOW_TICK_MS, undefined, { signal }).catch(() => {});
+  // A claimed address is done so long after its first question: not a tick later.
+  const due = [...open].map(({ firstHeardMs = nowMs }) => firstHeardMs + LATE_ANSWER_MS - nowMs);
+  const slow = Math.max(QUICK_TICK_MS, Math.min(SLOW_TICK_MS, ...due.filter((ms) => ms > 0)));
+  await sleep(young ? QUICK_TICK_MS : slow, undefined, { signal }).catch(() => {});
 }
 
 function report(

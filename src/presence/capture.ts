@@ -30,6 +30,14 @@ export interface Capture {
   stop(): void;
 }
 
+/** A capture that was opened to see whether it may be, and goes on. Whoever listens to its port later sets `frames`. */
+export interface KeptCapture {
+  readonly program: CaptureProgram;
+  readonly port: string;
+  readonly capture: Capture;
+  frames: (frame: CaptureFrame) => void;
+}
+
 export type OpenedCapture =
   | { readonly ok: true; readonly capture: Capture }
   | {

@@ -5,7 +5,7 @@ import type { CaptureProgram, System } from '../system/types.js';
 import { type AddressStatement, statementsOf } from '../wire/arp-claims.js';
 import { decodeLinkFrame, ETHERTYPE } from '../wire/ethernet.js';
 import type { CaptureFrame } from '../wire/pcap-frame.js';
-import { type Capture, openCapture } from './capture.js';
+import { type Capture, type KeptCapture, openCapture } from './capture.js';
 import { createNeighbourList } from './neighbour-book.js';
 
 /** One statement of a frame about an address, with where and when it was heard. */
@@ -36,6 +36,8 @@ export interface ListenDeps {
   readonly clock: Pick<Clock, 'now'>;
   /** Does not wait until the captures have begun. */
   readonly atOnce?: boolean | undefined;
+  /** A capture that is under way already: its port needs no other. */
+  readonly kept?: KeptCapture | undefined;
 }
 
 /** Frames kept waiting for a reader; more than that in one run is a storm. */
@@ -83,22 +85,34 @@ export async function listen(
     begun.add(port);
     const opened = await openCapture(deps, by, port, (frame) => onFrame(port, frame));
     begun.delete(port);
-    if (!opened.ok) {
-      notes.push(`No capture on ${port}: ${opened.reason}.`);
-      return;
-    }
-    running.set(port, opened.capture);
-    if (over || signal.aborted) opened.capture.stop();
-    void opened.capture.ended.then((reason) => {
+    if (opened.ok) follow(port, opened.capture);
+    else notes.push(`No capture on ${port}: ${opened.reason}.`);
+  };
+  const follow = (port: string, capture: Capture): void => {
+    running.set(port, capture);
+    if (over || signal.aborted) capture.stop();
+    void capture.ended.then((reason) => {
       running.delete(port);
       if (reason !== undefined) notes.push(`The capture on ${port} ended early: ${reason}.`);
     });
+  };
+  const takeOver = (kept: KeptCapture): void => {
+    kept.frames = (frame) => onFrame(kept.port, frame);
+    follow(kept.port, kept.capture);
   };
 
   const opening =
     program === undefined || signal.aborted
       ? Promise.resolve([])
-      : Promise.all([...new Set(ports)].slice(0, PORT_LIMIT).map((port) => open(port, program)));
+      : Promise.all(
+          [...new Set(ports)]
+            .slice(0, PORT_LIMIT)
+            .map((port) =>
+              deps.kept?.port === port && deps.kept.program === program
+                ? takeOver(deps.kept)
+                : open(port, program),
+            ),
+        );
   // Where the system can be made to ask again, the first question does not wait for the capture: a later one is heard.
   if (deps.atOnce !== true) await opening;
 

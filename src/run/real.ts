@@ -4,6 +4,7 @@ import { hostname } from 'node:os';
 import { readVantage } from '../kit/read-vantage.js';
 import { familyOf, hostOf, needsZone } from '../plan/address.js';
 import type { Plan } from '../plan/model.js';
+import type { KeptCapture } from '../presence/capture.js';
 import { openDatagrams } from '../presence/datagrams.js';
 import { findPresent } from '../presence/find-present.js';
 import { type Listener, listen } from '../presence/listen.js';
@@ -53,16 +54,23 @@ const clock: Clock = { now: () => performance.now(), date: () => new Date() };
 /** A community or a key is a line. */
 const LARGEST_SECRET_BYTES = 4 * 1024;
 
-function realVantage(name?: string): Promise<Vantage> {
-  return readVantage(name ?? hostname(), thisSystem());
+export interface RealDeps extends ObserveDeps {
+  /** Begins to read where the laptop stands, before anybody asks for it. */
+  ahead(name?: string): void;
+  /** Ends what `ahead` began and no run has ended. Never rejects. */
+  end(): Promise<void>;
 }
 
 /** Deps for `observe` on this laptop. The probes are chosen by what the vantage turns out to be able to do. */
-export function realDeps(world: World): ObserveDeps {
+export function realDeps(world: World): RealDeps {
   let standpoint: ReturnType<typeof standpointFinder> | undefined;
   let abilities: Abilities | undefined;
   // Open for as long as the run takes: a switch says who it is every 30 s (IEEE 802.1AB default).
   let listener: Listener | undefined;
+  let stopped: Promise<void> | undefined;
+  let early: Promise<Vantage> | undefined;
+  /** Open since the right to capture was tried, so that it hears the first question. */
+  let kept: KeptCapture | undefined;
   let own: OwnWatch | undefined;
   let ports: PortWatch | undefined;
   /** Address -> the laptop's port that leads there. */
@@ -70,9 +78,11 @@ export function realDeps(world: World): ObserveDeps {
   const portOf = (address: string): string | undefined => leavesBy.get(address);
   const surroundings: Surroundings = {
     async vantage(name) {
-      const vantage = await realVantage(name);
+      const own = name ?? hostname();
+      const vantage = await (early ?? readVantage(own, thisSystem()));
+      early = undefined;
       abilities = vantage.abilities;
-      return vantage;
+      return { ...vantage, name: own };
     },
     standpoint(vantage, address, plan) {
       standpoint ??= standpointFinder(world.platform, vantage, plan);
@@ -85,8 +95,8 @@ export function realDeps(world: World): ObserveDeps {
       const used = portsTo(vantage, addresses, portOf);
       // Without the rights to make the system ask again, the one question that it puts must be heard.
       const atOnce = vantage.abilities.privileged;
-      listener = await listen(vantage, used, { system: thisSystem(), clock, atOnce }, signal);
-      own = watchOwnAddresses(vantage, used, { programs, listener }, signal);
+      listener = await listen(vantage, used, { system: thisSystem(), clock, atOnce, kept }, signal);
+      own = watchOwnAddresses(vantage, used, { programs, listener, clock }, signal);
       return findPresent(
         {
           addresses,
@@ -110,7 +120,8 @@ export function realDeps(world: World): ObserveDeps {
         ownClaimed,
         notes: listener?.notes() ?? [],
       };
-      await listener?.stop();
+      // What it heard is told: nobody waits until the program that captured has ended.
+      stopped = listener?.stop();
       listener = undefined;
       return heard;
     },
@@ -130,7 +141,21 @@ export function realDeps(world: World): ObserveDeps {
       return ports;
     },
   );
-  return { ...told, clock, patiences: patiencesOn(thisSystem().timings) };
+  return {
+    ...told,
+    clock,
+    patiences: patiencesOn(thisSystem().timings),
+    ahead(name) {
+      early = readVantage(name ?? hostname(), thisSystem(), undefined, (capture) => {
+        kept = capture;
+      });
+    },
+    async end() {
+      await early;
+      kept?.capture.stop();
+      await Promise.all([stopped, kept?.capture.ended]);
+    },
+  };
 }
 
 /** From so many first echoes at a time on, they are handed to one program: the first of these that may. */

@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { findAbilities } from '../../src/kit/abilities.js';
+import type { KeptCapture } from '../../src/presence/capture.js';
 import { type Heard, listen } from '../../src/presence/listen.js';
 import { aVantage } from '../support/evidence.js';
 import { aSystem, CLOCK, fakePrograms, fakeStream, NOT_PERMITTED } from '../system/fakes.js';
@@ -34,6 +36,28 @@ describe('listening', () => {
     await listener.stop();
     expect(listener.interfaces()).toEqual([]);
     expect(listener.notes()).toEqual([]);
+  });
+
+  it('goes on with a capture that is under way, and starts no other on that port', async () => {
+    const programs = fakePrograms(
+      {},
+      { tcpdump: () => fakeStream([packets('arp-cases.pcap')], { restAfterMs: 60 }) },
+    );
+    const deps = { system: aSystem(programs), clock: CLOCK };
+    let taken: KeptCapture | undefined;
+    const keep = (kept: KeptCapture): void => {
+      taken = kept;
+    };
+    const { capture } = await findAbilities({ system: deps.system, interfaces: VANTAGE.interfaces, keep });
+    expect([capture.able, taken?.port]).toEqual([true, 'eth0']);
+    const vantage = { ...VANTAGE, abilities: { ...VANTAGE.abilities, capture } };
+    const listener = await listen(vantage, ['eth0'], { ...deps, atOnce: true, kept: taken }, quiet);
+    expect([listener.interfaces(), listener.opening?.()]).toEqual([['eth0'], []]);
+    const opened = programs.calls.filter((call) => call.includes('tcpdump -i'));
+    expect(opened).toHaveLength(1);
+    await listener.stop();
+    expect(await taken?.capture.ended).toBeUndefined();
+    expect(listener.interfaces()).toEqual([]);
   });
 
   it('tells the LLDP neighbour of the own port, but not itself', async () => {
