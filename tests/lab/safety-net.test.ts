@@ -116,10 +116,13 @@ test('so few files that the program cannot read its own parts: said in a sentenc
 test('a second run into the folder of a run under way is refused, and changes nothing', async () => {
   const cwd = site();
   const first = startProgram(['check', 'list.csv', '--out', 'run'], { cwd });
-  await first.said(PROBING);
+  // Held still while the other tries: on a busy machine it would be done before the other has started.
+  await first.said(/Finding out/);
+  first.child.kill('SIGSTOP');
   const second = await startProgram(['check', 'list.csv', '--out', 'run'], { cwd }).ended;
   expect(second.status, second.err).toBe(2);
   expect(second.err).toContain('another matchmark works in');
+  first.child.kill('SIGCONT');
   first.child.kill('SIGINT');
   expect((await first.ended).status).toBe(130);
 });

@@ -53,7 +53,8 @@ describe.skipIf(refusal !== undefined)('the time of a check of a /24 with 20 pre
     expect(present.matrix.summary).toMatchObject({ matches: PRESENT.length, missing: 0 });
     expect(one.matrix.summary).toMatchObject({ matches: PRESENT.length, missing: 1 });
     expect(all.matrix.summary).toMatchObject({ matches: PRESENT.length, missing: ABSENT.length });
-    expect(all.lookMs - one.lookMs).toBeLessThan(1000);
+    // One silent address is settled in less than one patience where nothing is lost; all of them together take no more than one.
+    expect(all.lookMs - one.lookMs).toBeLessThan(PATIENCE_MS / 2);
     expect(all.lookMs - present.lookMs).toBeLessThan(PATIENCE_MS + 1000);
     console.info(
       [
