@@ -7,7 +7,7 @@ const AGAIN = 1;
 const few = { rounds: 'few' } as const;
 
 /** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: no other test runs beside them. */
-const MEASURING = ['presence-times', 'drill', 'follow', 'interrupt', 'wire-speed', 'pace'].map(
+const MEASURING = ['presence-times', 'drill', 'follow', 'interrupt', 'start-up', 'wire-speed', 'pace'].map(
   (name) => `tests/lab/${name}.test.ts`,
 );
 
