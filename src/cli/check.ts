@@ -19,7 +19,7 @@ import { type PaceOptions, withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
-import { removeRunJournal, writeRunJournal } from './run-journal.js';
+import { journalHead, removeRunJournal, writeRunJournal } from './run-journal.js';
 import { collect, requireDevices, stageOf } from './scope-options.js';
 import { readSurvey } from './survey-input.js';
 import { VERSION } from './version.js';
@@ -161,24 +161,12 @@ async function run(
   options: CheckOptions,
   deps: CliDeps,
 ): Promise<number> {
-  const { plan, stage, only, vantageName, survey } = request;
   const startedAt = deps.date().toISOString();
   const before =
     earlier === undefined ? [] : earlier.hasJournal ? earlier.entries : entriesOf(earlier.answers);
   const goOn = earlier?.hasJournal === true && earlier.folder === folder;
-  const head = {
-    runId: request.runId,
-    startedAt,
-    stage,
-    only,
-    vantageName,
-    from,
-    ...(request.here === false ? { onlyFrom: true } : {}),
-    planFile,
-    files: plan.files,
-    survey,
-  };
-  const journal = writeRunJournal(folder, { format: 'matchmark.journal/1', ...head }, before, goOn);
+  const head = journalHead(request, { planFile, from, startedAt });
+  const journal = writeRunJournal(folder, head, before, goOn);
   const entries: Entry[] = [...before];
   const onEntry = (entry: Entry): void => {
     entries.push(entry);

@@ -12,6 +12,7 @@ import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
 import { defineCommand } from './define-command.js';
 import { runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
+import { type Files, keepSeen } from './follow-kept.js';
 import { clockText, followView } from './follow-view.js';
 import { type Elsewhere, elsewhereOf, type FromOptions, withFromOptions } from './from-options.js';
 import { watchKeys } from './keys.js';
@@ -20,6 +21,7 @@ import { type PaceOptions, withPaceOption } from './pace-option.js';
 import { readPlan } from './plan-input.js';
 import { requireTrust, type TrustOptions, withTrustOption } from './plan-trust.js';
 import { progressView } from './progress.js';
+import { removeRunJournal } from './run-journal.js';
 import { collect, requireDevices, stageOf } from './scope-options.js';
 import { VERSION } from './version.js';
 import { windUp } from './wind-up.js';
@@ -88,16 +90,16 @@ async function follow(file: string, options: FollowOptions, deps: CliDeps): Prom
   const places = await elsewhereOf({ ...scope, pace: options.pace }, options, deps);
   return inFolder(folder, {}, async () => {
     await requireReplaceable(folder, options, deps);
-    return lookAgain(plan, folder, options, deps, places);
+    return lookAgain(plan, { folder, planFile: path.resolve(deps.cwd, file) }, options, deps, places);
   });
 }
 
 async function lookAgain(
   plan: Plan,
-  folder: string,
+  files: Files,
   options: FollowOptions,
   deps: CliDeps,
-  { looks, pulse: pulseElsewhere }: Elsewhere,
+  { from, looks, pulse: pulseElsewhere }: Elsewhere,
 ): Promise<number> {
   const quiet = options.quiet === true;
 
@@ -116,18 +118,23 @@ async function lookAgain(
   if (!quiet && form !== 'live') deps.stderr.write(`Following, a look every ${options.interval} s${keys}.\n`);
   let restS = options.interval;
   let slowTold = false;
+  const request = {
+    plan,
+    stage: options.stage,
+    only: options.only,
+    vantageName: options.vantage,
+    runId: randomUUID(),
+    version: VERSION,
+    pace: options.pace,
+    ...looks,
+  };
+  const kept = keepSeen(request, from, files, deps);
   try {
     let last: Matrix | undefined;
     const work = followSite(
       {
-        plan,
-        stage: options.stage,
-        only: options.only,
-        vantageName: options.vantage,
-        runId: randomUUID(),
-        version: VERSION,
-        pace: options.pace,
-        ...looks,
+        ...request,
+        onEntry: kept.onEntry,
         intervalMs: options.interval * 1000,
         rounds: options.rounds,
         fullEvery: FULL_EVERY,
@@ -153,6 +160,7 @@ async function lookAgain(
         },
         onLook: (result, round) => {
           last = result;
+          kept.look(result);
           if (round === 1) progress.end();
           if (round === 1 && !quiet && form !== 'live')
             deps.stderr.write(`First look: ${firstLook(result)}\n`);
@@ -161,17 +169,20 @@ async function lookAgain(
       },
       signal,
     );
-    const matrix = await windUp<Matrix | undefined>(work, signal, () => last);
+    const matrix = await windUp<Matrix | undefined>(work, signal, () => last ?? kept.cutOff());
+    await kept.end();
     progress.end();
     view.end();
     if (matrix === undefined) {
       deps.stderr.write('Ended before anything was seen; nothing was written.\n');
       return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
     }
-    const status = await finishRun(matrix, folder, options, deps);
+    const status = await finishRun(matrix, files.folder, options, deps);
+    if (matrix.run.complete) await removeRunJournal(files.folder);
     return deps.signal.aborted ? EXIT.interrupted : status;
   } finally {
     stopKeys();
+    await kept.end();
   }
 }
 

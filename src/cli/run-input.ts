@@ -1,5 +1,7 @@
+import { lstat } from 'node:fs/promises';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
+import { JOURNAL_NAME } from '../files/journal.js';
 import type { Matrix } from '../matrix/matrix.js';
 import { readMatrix } from '../matrix/read.js';
 import { readOrdinaryFile } from '../system/ordinary-file.js';
@@ -44,7 +46,13 @@ async function open(given: string, place: string): Promise<OpenedRun> {
       });
     }
   }
-  throw new MatchmarkError('result-unreadable', `there is no matrix.json in ${given}`, { next: NEXT });
+  const begun = await lstat(path.join(place, JOURNAL_NAME)).catch(() => undefined);
+  throw new MatchmarkError('result-unreadable', `there is no matrix.json in ${given}`, {
+    next:
+      begun === undefined
+        ? NEXT
+        : `A run was cut off there: "matchmark check --resume ${given}" goes on with it and keeps what it had seen.`,
+  });
 }
 
 /** As relyingOn, for what is made in memory alone: Ctrl-C ends the program at once. */

@@ -7,6 +7,7 @@ import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/
 import { reasonOf, whyNotWritten } from '../files/reason.js';
 import { surveySchema } from '../matrix/survey-schema.js';
 import { type Entry, entrySchema } from '../run/journal-entry.js';
+import type { CheckRequest } from '../run/run.js';
 import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { cleanText } from '../text/clean.js';
 
@@ -33,6 +34,27 @@ const headSchema = z.object({
   survey: surveySchema.optional(),
 });
 export type JournalHead = Readonly<z.infer<typeof headSchema>>;
+
+/** What is said of a run before anything is asked. */
+export function journalHead(
+  request: Pick<CheckRequest, 'plan' | 'stage' | 'only' | 'vantageName' | 'survey' | 'runId' | 'here'>,
+  { planFile, from, startedAt }: Pick<JournalHead, 'planFile' | 'from' | 'startedAt'>,
+): JournalHead {
+  const { plan, stage, only, vantageName, survey, runId, here } = request;
+  return {
+    format: 'matchmark.journal/1',
+    runId,
+    startedAt,
+    stage,
+    only,
+    vantageName,
+    from,
+    ...(here === false ? { onlyFrom: true } : {}),
+    planFile,
+    files: plan.files,
+    survey,
+  };
+}
 
 export interface ReadJournal {
   readonly head: JournalHead;

@@ -49,16 +49,17 @@ export interface FollowWorld {
 /** So many times its processor time is rested after a quick look: with the look itself it stays below a tenth of a core. */
 const REST_FOR_COST = 10;
 
-/** Gives the last result that is whole; an incomplete one only where the first look was cut short. */
+/** Gives the last result that is whole; an incomplete one only where the first look was cut short. `onEntry` is told of that look alone. */
 export async function followSite(
-  request: FollowRequest,
+  given: FollowRequest,
   world: FollowWorld,
   signal: AbortSignal,
 ): Promise<Matrix> {
+  const { onEntry: _, ...request } = given;
   const { plan } = request;
   const firstDeps = world.deps();
   const { clock } = firstDeps;
-  const first = await runCheck(request, firstDeps, signal, world.onProgress);
+  const first = await runCheck(given, firstDeps, signal, world.onProgress);
   if (first.run.complete && request.here === false)
     return followElsewhere(
       first,
