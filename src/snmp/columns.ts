@@ -1,15 +1,23 @@
-/** Several columns of one device, read one after the other, and what was cut off on the way. */
+/** Columns of one device, those of a table together, and what was cut off on the way. */
 import type { Varbind } from 'net-snmp';
 import type { Clock, Patience, ResolvedSnmp } from '../probe/types.js';
 import type { Cause } from '../sighting/types.js';
-import type { SnmpFailure } from './failure.js';
 import { openSession, type SnmpSession } from './session.js';
-import { type Cut, TABLE_LIMITS, type WalkLimits, walkColumn, within } from './walk.js';
+import { type Cut, endsAll, TABLE_LIMITS, type WalkLimits, walkColumns, within } from './walk.js';
 
 /** Longest reading of one device, all tables together, in milliseconds: whatever it does, it costs no more. */
 const DEVICE_BUDGET_MS = 10_000;
 
 export type ColumnReader = (index: readonly number[], varbind: Varbind) => void;
+
+export interface Column {
+  /** Names the table for the reader. */
+  readonly table: string;
+  readonly oid: string;
+  readonly read: ColumnReader;
+  /** A ceiling of this column's own. */
+  readonly maxRows?: number | undefined;
+}
 
 /** What a table that is not whole says of it (src/sighting/tables.ts). */
 export interface CutShort {
@@ -38,23 +46,36 @@ export class TableReader {
     this.#deadlineMs = clock.now() + budgetMs;
   }
 
-  /**
-   * Rows read; 0 where the agent has no such column or has stopped answering before. `table` names it for the reader, `maxRows` is a
-   * ceiling of this table's own.
-   */
+  /** Rows read; 0 where the agent has no such column or has stopped answering before. */
   async column(table: string, oid: string, read: ColumnReader, maxRows?: number): Promise<number> {
+    return (await this.columns([{ table, oid, read, maxRows }]))[0] ?? 0;
+  }
+
+  /** The same of several columns, asked for together. They are given to their readers one after the other, as they stand here. */
+  async columns(wanted: readonly Column[]): Promise<readonly number[]> {
     const leftMs = this.#leftMs();
-    if (this.#gone || leftMs <= 0) return 0;
-    const limits = {
-      ...this.#limits,
-      maxRows: Math.min(this.#limits.maxRows, maxRows ?? this.#limits.maxRows),
-      maxMs: Math.min(this.#limits.maxMs, leftMs),
-    };
-    const result = await walkColumn(this.#session, oid, read, limits, this.#clock);
-    if (result.cut !== undefined && !this.#isLate(result.cut))
-      this.note(`${table}: ${result.cut.text}`, result.cut.cause);
-    if (result.failure !== undefined && endsAll(result.failure)) this.#gone = true;
-    return result.rows;
+    if (this.#gone || leftMs <= 0) return wanted.map(() => 0);
+    const replays: (() => void)[] = [];
+    const walks = wanted.map(({ oid, read, maxRows }) => {
+      const limits = {
+        ...this.#limits,
+        maxRows: Math.min(this.#limits.maxRows, maxRows ?? this.#limits.maxRows),
+        maxMs: Math.min(this.#limits.maxMs, leftMs),
+      };
+      if (wanted.length === 1) return { column: oid, onRow: read, limits };
+      const rows: Parameters<ColumnReader>[] = [];
+      replays.push(() => {
+        for (const row of rows) read(...row);
+      });
+      return { column: oid, onRow: (...row: Parameters<ColumnReader>) => void rows.push(row), limits };
+    });
+    const results = await walkColumns(this.#session, walks, this.#clock);
+    for (const replay of replays) replay();
+    results.forEach(({ cut, failure }, at) => {
+      if (cut !== undefined && !this.#isLate(cut)) this.note(`${wanted[at]?.table}: ${cut.text}`, cut.cause);
+      if (failure !== undefined && endsAll(failure)) this.#gone = true;
+    });
+    return results.map(({ rows }) => rows);
   }
 
   /** Single objects, by identifier; absent ones are left out. */
@@ -105,11 +126,6 @@ export class TableReader {
   #isLate({ cause }: Cut): boolean {
     return cause === 'bound-reached' && this.#leftMs() <= 0;
   }
-}
-
-/** Asking for the next table would only cost the same patience again. */
-function endsAll(failure: SnmpFailure): boolean {
-  return failure.kind !== 'error-status' && failure.kind !== 'malformed';
 }
 
 export interface AgentTarget {

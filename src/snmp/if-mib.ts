@@ -1,6 +1,6 @@
 /** Interfaces as an agent tells them (IF-MIB, RFC 2863). */
 import type { LinkStatus } from '../sighting/types.js';
-import type { TableReader } from './columns.js';
+import type { Column, TableReader } from './columns.js';
 import { macValue, numberValue, textValue } from './values.js';
 
 const IF_ENTRY = '1.3.6.1.2.1.2.2.1';
@@ -56,29 +56,30 @@ export async function readInterfaces(
   const column = (
     oid: string,
     set: (one: Interface, varbind: Parameters<typeof numberValue>[0]) => void,
-  ): Promise<number> =>
-    reader.column(
-      'IF-MIB',
-      oid,
-      ([ifIndex], varbind) => {
-        const one = at(ifIndex);
-        if (one !== undefined) set(one, varbind);
-      },
-      INTERFACE_LIMIT,
-    );
+  ): Column => ({
+    table: 'IF-MIB',
+    oid,
+    read: ([ifIndex], varbind) => {
+      const one = at(ifIndex);
+      if (one !== undefined) set(one, varbind);
+    },
+    maxRows: INTERFACE_LIMIT,
+  });
 
-  await column(`${IF_ENTRY}.2`, (one, value) => assign(one, 'ifDescr', textValue(value, DESCR_LIMIT)));
-  await column(`${IF_ENTRY}.3`, (one, value) => assign(one, 'ifType', numberValue(value)));
-  await column(`${IF_ENTRY}.4`, (one, value) => assign(one, 'mtu', numberValue(value)));
-  await column(`${IF_ENTRY}.5`, (one, value) => assign(one, 'speedMbps', speedFromBps(numberValue(value))));
-  await column(`${IF_ENTRY}.6`, (one, value) => assign(one, 'mac', macValue(value)));
-  await column(`${IF_ENTRY}.7`, (one, value) => assign(one, 'adminStatus', statusOf(numberValue(value))));
-  await column(`${IF_ENTRY}.8`, (one, value) => assign(one, 'operStatus', statusOf(numberValue(value))));
-  await column(`${IF_X_ENTRY}.1`, (one, value) => assign(one, 'ifName', textValue(value, NAME_LIMIT)));
-  await column(`${IF_X_ENTRY}.15`, (one, value) => assign(one, 'speedMbps', positive(numberValue(value))));
-  if (options.alias === true) {
-    await column(`${IF_X_ENTRY}.18`, (one, value) => assign(one, 'ifAlias', textValue(value, NAME_LIMIT)));
-  }
+  await reader.columns([
+    column(`${IF_ENTRY}.2`, (one, value) => assign(one, 'ifDescr', textValue(value, DESCR_LIMIT))),
+    column(`${IF_ENTRY}.3`, (one, value) => assign(one, 'ifType', numberValue(value))),
+    column(`${IF_ENTRY}.4`, (one, value) => assign(one, 'mtu', numberValue(value))),
+    column(`${IF_ENTRY}.5`, (one, value) => assign(one, 'speedMbps', speedFromBps(numberValue(value)))),
+    column(`${IF_ENTRY}.6`, (one, value) => assign(one, 'mac', macValue(value))),
+    column(`${IF_ENTRY}.7`, (one, value) => assign(one, 'adminStatus', statusOf(numberValue(value)))),
+    column(`${IF_ENTRY}.8`, (one, value) => assign(one, 'operStatus', statusOf(numberValue(value)))),
+    column(`${IF_X_ENTRY}.1`, (one, value) => assign(one, 'ifName', textValue(value, NAME_LIMIT))),
+    column(`${IF_X_ENTRY}.15`, (one, value) => assign(one, 'speedMbps', positive(numberValue(value)))),
+    ...(options.alias === true
+      ? [column(`${IF_X_ENTRY}.18`, (one, value) => assign(one, 'ifAlias', textValue(value, NAME_LIMIT)))]
+      : []),
+  ]);
   return interfaces;
 }
 

@@ -1,5 +1,5 @@
 /** Which interface carries which address: ipAddressTable (RFC 4293) and the older ipAddrTable. */
-import type { TableReader } from './columns.js';
+import type { Column } from './columns.js';
 import { addressFromBytes, numberValue } from './values.js';
 
 /** ipAddressIfIndex, indexed by address type, length and octets. */
@@ -11,28 +11,31 @@ const IP_AD_ENT_IF_INDEX = '1.3.6.1.2.1.4.20.1.2';
 const ADDRESS_LIMIT = 64;
 const ROW_LIMIT = 4096;
 
-/** Addresses by ifIndex. Both tables are asked: there are agents that list only IPv6 in the newer one (common practice, no source). */
-export async function readAddresses(reader: TableReader): Promise<ReadonlyMap<number, readonly string[]>> {
+/**
+ * Addresses by ifIndex, and the columns that fill them. Both tables are asked: there are agents that list only IPv6 in the newer one
+ * (common practice, no source).
+ */
+export function addressColumns(): {
+  readonly addresses: ReadonlyMap<number, readonly string[]>;
+  readonly columns: readonly Column[];
+} {
   const byInterface = new Map<number, string[]>();
-  const add = (address: string | undefined, ifIndex: number | undefined) => {
-    if (address === undefined || ifIndex === undefined) return;
-    const known = byInterface.get(ifIndex);
-    if (known === undefined) byInterface.set(ifIndex, [address]);
-    else if (known.length < ADDRESS_LIMIT && !known.includes(address)) known.push(address);
+  const column = (oid: string, addressFrom: (index: readonly number[]) => string | undefined): Column => ({
+    table: 'IP-MIB',
+    oid,
+    read: (index, varbind) => {
+      const [address, ifIndex] = [addressFrom(index), numberValue(varbind)];
+      if (address === undefined || ifIndex === undefined) return;
+      const known = byInterface.get(ifIndex);
+      if (known === undefined) byInterface.set(ifIndex, [address]);
+      else if (known.length < ADDRESS_LIMIT && !known.includes(address)) known.push(address);
+    },
+    maxRows: ROW_LIMIT,
+  });
+  return {
+    addresses: byInterface,
+    columns: [column(IP_ADDRESS_IF_INDEX, addressFromIndex), column(IP_AD_ENT_IF_INDEX, addressFromBytes)],
   };
-  await reader.column(
-    'IP-MIB',
-    IP_ADDRESS_IF_INDEX,
-    (index, varbind) => add(addressFromIndex(index), numberValue(varbind)),
-    ROW_LIMIT,
-  );
-  await reader.column(
-    'IP-MIB',
-    IP_AD_ENT_IF_INDEX,
-    (index, varbind) => add(addressFromBytes(index), numberValue(varbind)),
-    ROW_LIMIT,
-  );
-  return byInterface;
 }
 
 /** InetAddressType, length, octets (RFC 4001); the zone of the zoned types comes last and is dropped. */

@@ -2,9 +2,9 @@
 import { macFromBytes } from '../plan/mac.js';
 import type { Probe, ResolvedSnmp } from '../probe/types.js';
 import type { DeviceLinks, LinkSighting } from '../sighting/types.js';
-import { readingTables, type TableReader } from './columns.js';
+import { type Column, readingTables } from './columns.js';
 import { INTERFACE_LIMIT, readInterfaces } from './if-mib.js';
-import { readAddresses } from './ip-mib.js';
+import { addressColumns } from './ip-mib.js';
 import { bytesValue } from './values.js';
 
 export interface LinksTarget {
@@ -23,8 +23,9 @@ export const readLinks: Probe<LinksTarget, DeviceLinks> = async (target, patienc
   const head = { device, ...(controller === undefined ? {} : { controller }), askedAt: address };
   const read = await readingTables(target, patience, signal, NONE, async (reader) => {
     const interfaces = await readInterfaces(reader);
-    const addresses = await readAddresses(reader);
-    const names = await readPortNames(reader);
+    const { addresses, columns } = addressColumns();
+    const names = new Map<number, string>();
+    await reader.columns([...columns, portNames(names)]);
     const links = [...interfaces.values()].map(({ ifAlias: _, ...one }): LinkSighting => {
       const wwn = names.get(one.ifIndex);
       return { ...one, addresses: addresses.get(one.ifIndex) ?? [], ...(wwn === undefined ? {} : { wwn }) };
@@ -36,18 +37,17 @@ export const readLinks: Probe<LinksTarget, DeviceLinks> = async (target, patienc
 
 const NONE: Pick<DeviceLinks, 'links'> = { links: [] };
 
-async function readPortNames(reader: TableReader): Promise<ReadonlyMap<number, string>> {
-  const names = new Map<number, string>();
-  await reader.column(
-    'FC-MGMT-MIB',
-    FCM_PORT_WWN,
-    ([ifIndex], varbind) => {
+/** ifIndex -> Fibre Channel name. */
+function portNames(names: Map<number, string>): Column {
+  return {
+    table: 'FC-MGMT-MIB',
+    oid: FCM_PORT_WWN,
+    read: ([ifIndex], varbind) => {
       const name = bytesValue(varbind);
       // FcNameIdOrZero: 8 or 16 octets, or none (RFC 4044).
       if (ifIndex !== undefined && (name?.length === 8 || name?.length === 16))
         names.set(ifIndex, macFromBytes(name));
     },
-    INTERFACE_LIMIT,
-  );
-  return names;
+    maxRows: INTERFACE_LIMIT,
+  };
 }

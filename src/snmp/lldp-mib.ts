@@ -4,7 +4,7 @@
  */
 import type { LldpNeighbour } from '../sighting/types.js';
 import { chassisId, type LldpId, portId } from '../wire/lldp-id.js';
-import type { TableReader } from './columns.js';
+import type { Column, ColumnReader, TableReader } from './columns.js';
 import { addressFromBytes, bytesValue, numberValue, textValue } from './values.js';
 
 const ROOT = '1.0.8802.1.1.2.1';
@@ -61,21 +61,27 @@ export interface LocalPort {
 export async function readLocalPorts(reader: TableReader): Promise<ReadonlyMap<number, LocalPort>> {
   const subtypes = new Map<number, number>();
   const ports = new Map<number, LocalPort>();
-  const column = (number: number, read: Parameters<TableReader['column']>[2]) =>
-    reader.column('LLDP-MIB local ports', `${LOC_PORT}.${number}`, read, LOCAL_PORT_LIMIT);
-  await column(2, ([port], varbind) => {
-    const subtype = numberValue(varbind);
-    if (port !== undefined && subtype !== undefined) subtypes.set(port, subtype);
+  const column = (number: number, read: ColumnReader): Column => ({
+    table: 'LLDP-MIB local ports',
+    oid: `${LOC_PORT}.${number}`,
+    read,
+    maxRows: LOCAL_PORT_LIMIT,
   });
-  await column(3, ([port], varbind) => {
-    if (port === undefined) return;
-    const id = identifier(portId, subtypes.get(port), bytesValue(varbind));
-    ports.set(port, { number: port, id });
-  });
-  await column(4, ([port], varbind) => {
-    if (port === undefined) return;
-    ports.set(port, { ...(ports.get(port) ?? { number: port }), description: textValue(varbind) });
-  });
+  await reader.columns([
+    column(2, ([port], varbind) => {
+      const subtype = numberValue(varbind);
+      if (port !== undefined && subtype !== undefined) subtypes.set(port, subtype);
+    }),
+    column(3, ([port], varbind) => {
+      if (port === undefined) return;
+      const id = identifier(portId, subtypes.get(port), bytesValue(varbind));
+      ports.set(port, { number: port, id });
+    }),
+    column(4, ([port], varbind) => {
+      if (port === undefined) return;
+      ports.set(port, { ...(ports.get(port) ?? { number: port }), description: textValue(varbind) });
+    }),
+  ]);
   return ports;
 }
 
@@ -121,36 +127,39 @@ async function readNeighbours(reader: TableReader, layout: Layout): Promise<read
     number: number,
     key: Key,
     read: (varbind: Parameters<typeof textValue>[0]) => Row[Key] | undefined,
-  ) =>
-    reader.column(
-      `${name} neighbours`,
-      `${entry}.${firstColumn + number}`,
-      (index, varbind) => {
-        const row = at(index);
-        const value = read(varbind);
-        if (row !== undefined && value !== undefined) row[key] = value;
-      },
-      NEIGHBOUR_LIMIT,
-    );
-
-  if ((await column(0, 'chassisSubtype', numberValue)) === 0) return [];
-  await column(1, 'chassis', bytesValue);
-  await column(2, 'portSubtype', numberValue);
-  await column(3, 'port', bytesValue);
-  await column(4, 'portDescription', shortText);
-  await column(5, 'sysName', shortText);
-  await column(6, 'sysDescription', textValue);
-  await reader.column(
-    `${name} management addresses`,
-    layout.managementAddress,
-    (index) => {
+  ): Column => ({
+    table: `${name} neighbours`,
+    oid: `${entry}.${firstColumn + number}`,
+    read: (index, varbind) => {
+      const row = at(index);
+      const value = read(varbind);
+      if (row !== undefined && value !== undefined) row[key] = value;
+    },
+    maxRows: NEIGHBOUR_LIMIT,
+  });
+  const managementAddresses: Column = {
+    table: `${name} management addresses`,
+    oid: layout.managementAddress,
+    read: (index) => {
       const address = managementAddress(index.slice(indexLength));
       const row = address === undefined ? undefined : at(index);
       if (row !== undefined && address !== undefined && row.managementAddresses.length < ADDRESS_LIMIT)
         row.managementAddresses.push(address);
     },
-    NEIGHBOUR_LIMIT * 4,
-  );
+    maxRows: NEIGHBOUR_LIMIT * 4,
+  };
+
+  const [subtypes] = await reader.columns([
+    column(0, 'chassisSubtype', numberValue),
+    column(1, 'chassis', bytesValue),
+    column(2, 'portSubtype', numberValue),
+    column(3, 'port', bytesValue),
+    column(4, 'portDescription', shortText),
+    column(5, 'sysName', shortText),
+    column(6, 'sysDescription', textValue),
+    managementAddresses,
+  ]);
+  if (subtypes === 0) return [];
   return [...rows.values()]
     .map((row) => neighbourOf(row, layout))
     .filter((neighbour) => neighbour !== undefined);

@@ -25,12 +25,19 @@ export type SnmpResult =
   | { readonly ok: true; readonly varbinds: readonly Varbind[] }
   | { readonly ok: false; readonly failure: SnmpFailure };
 
+export type SnmpRows =
+  | { readonly ok: true; readonly columns: readonly (readonly Varbind[])[] }
+  | { readonly ok: false; readonly failure: SnmpFailure };
+
 export interface SnmpSession {
   readonly version: '1' | '2c' | '3';
   get(oids: readonly string[]): Promise<SnmpResult>;
   getNext(oid: string): Promise<SnmpResult>;
-  /** One column, up to `repetitions` rows; on version 1, one row by getNext. */
-  getBulk(oid: string, repetitions: number): Promise<SnmpResult>;
+  /**
+   * What follows each of these, up to `repetitions` rows of each: a list for each, in the order asked. On version 1 one row of the first,
+   * by getNext.
+   */
+  getBulk(oids: readonly string[], repetitions: number): Promise<SnmpRows>;
   /** Resolves when the next request of a walk may leave; absent where nobody holds it back. */
   readonly ready?: (() => Promise<void>) | undefined;
   close(): void;
@@ -100,12 +107,21 @@ export function openSession(
     ready: patience.mayAsk,
     get: (oids) => ask((callback) => raw.get([...oids], callback)),
     getNext,
-    getBulk: (oid, repetitions) =>
-      credential.version === '1'
-        ? getNext(oid)
-        : ask((callback) =>
-            raw.getBulk([oid], 0, repetitions, (error, rows) => callback(error, rows?.flat())),
-          ),
+    getBulk: async (oids, repetitions) => {
+      let columns: readonly (readonly Varbind[])[] = [];
+      const result =
+        credential.version === '1'
+          ? await getNext(oids[0] ?? '')
+          : await ask((callback) =>
+              raw.getBulk([...oids], 0, repetitions, (error, rows) => {
+                // Without objects that are asked for once, net-snmp gives a list for each.
+                columns = (rows ?? []).map((row) => [row].flat());
+                callback(error, columns.flat());
+              }),
+            );
+      if (!result.ok) return result;
+      return { ok: true, columns: credential.version === '1' ? [result.varbinds] : columns };
+    },
     close,
   };
 }

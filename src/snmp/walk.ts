@@ -1,10 +1,10 @@
-/** One column of a table, read to its end or to a limit, whatever the agent does. */
+/** Columns of a table, read to their end or to a limit, whatever the agent does. */
 import { ErrorStatus, ObjectType, type Varbind } from 'net-snmp';
 import type { Clock } from '../probe/types.js';
 import type { Cause } from '../sighting/types.js';
 import type { SnmpFailure } from './failure.js';
 import { compareOids, indexOf, isUnder } from './oid.js';
-import type { SnmpResult, SnmpSession } from './session.js';
+import type { SnmpSession } from './session.js';
 
 export interface WalkLimits {
   readonly maxRows: number;
@@ -35,10 +35,13 @@ const REPETITIONS = 30;
 
 export type RowReader = (index: readonly number[], varbind: Varbind) => void;
 
-/**
- * Calls `onRow` for each instance under `column`, in the agent's order. Each identifier must follow the one before
- * (RFC 3416 §4.2.2): an agent that goes back would go round for ever, so it is cut off there.
- */
+export interface ColumnWalk {
+  readonly column: string;
+  readonly onRow: RowReader;
+  readonly limits: WalkLimits;
+}
+
+/** One column by itself: as `walkColumns`. */
 export async function walkColumn(
   session: SnmpSession,
   column: string,
@@ -46,45 +49,103 @@ export async function walkColumn(
   limits: WalkLimits = TABLE_LIMITS,
   clock: Pick<Clock, 'now'> = performance,
 ): Promise<WalkResult> {
-  const deadline = clock.now() + limits.maxMs;
-  let last = column;
-  let rows = 0;
-  let bytes = 0;
-  let repetitions = REPETITIONS;
-  const late: Cut = { cause: 'bound-reached', text: `stopped after ${Math.round(limits.maxMs / 1000)} s` };
+  const [result] = await walkColumns(session, [{ column, onRow, limits }], clock);
+  return result ?? { rows: 0 };
+}
+
+interface Walking extends ColumnWalk {
+  last: string;
+  rows: number;
+  bytes: number;
+  result?: WalkResult;
+}
+
+/**
+ * Calls `onRow` for each instance under each column, of one column in the agent's order. Each identifier must follow the one before
+ * (RFC 3416 §4.2.2): an agent that goes back would go round for ever, so that column is cut off there. The columns go together, as many
+ * rows of each as fit one answer (RFC 3416 §4.2.3): a device with two ports is read by one request instead of one a column. Where an agent
+ * does not do that, or speaks version 1, they go one after the other.
+ */
+export async function walkColumns(
+  session: SnmpSession,
+  columns: readonly ColumnWalk[],
+  clock: Pick<Clock, 'now'> = performance,
+): Promise<readonly WalkResult[]> {
+  const all = columns.map((one): Walking => ({ ...one, last: one.column, rows: 0, bytes: 0 }));
+  const maxMs = Math.min(...columns.map(({ limits }) => limits.maxMs));
+  const deadline = clock.now() + maxMs;
+  const late: Cut = { cause: 'bound-reached', text: `stopped after ${Math.round(maxMs / 1000)} s` };
+  let together = session.version !== '1';
+  let room = REPETITIONS;
   for (;;) {
+    const open = all.filter(({ result }) => result === undefined).slice(0, together ? undefined : 1);
+    const [first] = open;
+    if (first === undefined) return all.map(({ rows, result }) => result ?? { rows });
     await session.ready?.();
     const leftMs = deadline - clock.now();
-    const result = leftMs > 0 ? await within(session.getBulk(last, repetitions), leftMs) : 'late';
-    if (result === 'late') return { rows, cut: late };
-    if (!result.ok) {
-      if (isTooBig(result.failure) && repetitions > 1) {
-        repetitions = Math.max(1, repetitions >> 2);
-        continue;
-      }
-      if (isNoSuchName(result.failure)) return { rows };
-      return { rows, cut: cutOf(result.failure), failure: result.failure };
+    const repetitions = Math.max(1, Math.floor(room / open.length));
+    const asked = open.map(({ last }) => last);
+    const answer = leftMs > 0 ? await within(session.getBulk(asked, repetitions), leftMs) : 'late';
+    if (answer === 'late') return all.map(({ rows, result }) => result ?? { rows, cut: late });
+    if (answer.ok) {
+      if (answer.columns.some((varbinds) => varbinds.length > 0))
+        open.forEach((one, at) => {
+          take(one, answer.columns[at] ?? []);
+        });
+      else if (open.length > 1) together = false;
+      else first.result = { rows: first.rows, cut: EMPTY };
+      continue;
     }
-    if (result.varbinds.length === 0)
-      return { rows, cut: { cause: 'malformed', text: 'the agent sent an empty answer' } };
-    for (const varbind of result.varbinds) {
-      if (varbind.type === ObjectType.EndOfMibView || !isUnder(column, varbind.oid)) return { rows };
-      if (compareOids(varbind.oid, last) <= 0) {
-        const text = 'the agent returned object identifiers out of order';
-        return { rows, cut: { cause: 'malformed', text } };
-      }
-      last = varbind.oid;
-      rows += 1;
-      bytes += varbind.oid.length + sizeOf(varbind);
-      if (rows > limits.maxRows) return { rows: rows - 1, cut: tooMuch(`${limits.maxRows} rows`) };
-      if (bytes > limits.maxBytes) return { rows: rows - 1, cut: tooMuch(`${bytes} octets`) };
-      onRow(indexOf(column, varbind.oid), varbind);
-    }
+    const { failure } = answer;
+    if (isTooBig(failure) && repetitions > 1) room = Math.max(1, room >> 2);
+    else if (endsAll(failure))
+      return all.map(
+        (one) => one.result ?? { rows: one.rows, ...(one === first ? { cut: cutOf(failure), failure } : {}) },
+      );
+    else if (open.length > 1) {
+      together = false;
+      room = REPETITIONS;
+    } else if (isNoSuchName(failure)) first.result = { rows: first.rows };
+    else first.result = { rows: first.rows, cut: cutOf(failure), failure };
   }
 }
 
+const EMPTY: Cut = { cause: 'malformed', text: 'the agent sent an empty answer' };
+
+/** Rows of one column, until it ends or a limit is reached, which `result` then says. */
+function take(one: Walking, varbinds: readonly Varbind[]): void {
+  const { column, limits } = one;
+  for (const varbind of varbinds) {
+    if (varbind.type === ObjectType.EndOfMibView || !isUnder(column, varbind.oid)) {
+      one.result = { rows: one.rows };
+      return;
+    }
+    if (compareOids(varbind.oid, one.last) <= 0) {
+      const text = 'the agent returned object identifiers out of order';
+      one.result = { rows: one.rows, cut: { cause: 'malformed', text } };
+      return;
+    }
+    one.bytes += varbind.oid.length + sizeOf(varbind);
+    const tooMany = one.rows + 1 > limits.maxRows ? `${limits.maxRows} rows` : undefined;
+    const tooLong = one.bytes > limits.maxBytes ? `${one.bytes} octets` : undefined;
+    const over = tooMany ?? tooLong;
+    if (over !== undefined) {
+      one.result = { rows: one.rows, cut: tooMuch(over) };
+      return;
+    }
+    one.last = varbind.oid;
+    one.rows += 1;
+    one.onRow(indexOf(column, varbind.oid), varbind);
+  }
+}
+
+/** Asking for anything more would only cost the same patience again. */
+export function endsAll(failure: SnmpFailure): boolean {
+  return failure.kind !== 'error-status' && failure.kind !== 'malformed';
+}
+
 /** A request has a patience of its own, which may be longer than what is left; the session's owner ends what still waits. */
-export async function within(work: Promise<SnmpResult>, limitMs: number): Promise<SnmpResult | 'late'> {
+export async function within<Result>(work: Promise<Result>, limitMs: number): Promise<Result | 'late'> {
   let timer: NodeJS.Timeout | undefined;
   const late = new Promise<'late'>((resolve) => {
     timer = setTimeout(() => resolve('late'), Math.min(limitMs, 0x7fffffff));

@@ -127,6 +127,21 @@ describe('readLinks', () => {
     expect(agent.questions()).toBe(2);
   });
 
+  it('asks for all columns of a table together', async () => {
+    const { agent } = await read(PORTS);
+    // Three ports at three rows a request, once more to see that there are no more of them; then addresses and names.
+    expect(agent.questions()).toBe(3);
+  });
+
+  it.each<[string, Misbehaviour]>([
+    ['fails where more than one column is asked for', { oneColumn: true }],
+    ['fits only two values into an answer', { tooBigAbove: 2 }],
+    ['cuts its answers short', { cutsAt: 4 }],
+    ['cuts its answers to one value', { cutsAt: 1 }],
+  ])('reads the same of an agent that %s', async (_, misbehaviour) => {
+    expect((await read(PORTS, misbehaviour)).links).toEqual((await read(PORTS)).links);
+  });
+
   it('keeps what it has of an agent that goes in circles', async () => {
     const { links } = await read(PORTS, {
       next: (oid, honest) => (oid === `${IF}.2.4` ? `${IF}.2.2` : honest),

@@ -35,6 +35,10 @@ export interface Misbehaviour {
   readonly times?: number;
   /** Largest number of varbinds answered; above it tooBig(1). */
   readonly tooBigAbove?: number;
+  /** Answers no more varbinds than this to a request for many rows (RFC 3416 §4.2.3 lets an agent do so). */
+  readonly cutsAt?: number;
+  /** Fails with genErr(5) where rows of more than one column are asked for at once. */
+  readonly oneColumn?: boolean;
 }
 
 export interface Agent {
@@ -107,7 +111,7 @@ function answer(
   bytes: Uint8Array,
   values: ReadonlyMap<string, Value>,
   next: (oid: string) => string | undefined,
-  { tooBigAbove = 1000, idOff = 0 }: Misbehaviour,
+  { tooBigAbove = 1000, idOff = 0, cutsAt = 1000, oneColumn = false }: Misbehaviour,
 ): Uint8Array | undefined {
   const [version, community, pdu] = fields(fields(bytes)[0]?.body ?? bytes);
   if (version === undefined || community === undefined || pdu === undefined) return undefined;
@@ -133,14 +137,27 @@ function answer(
     }
   } else if (pdu.tag === GET_NEXT) {
     for (const [index, oid] of asked.entries()) if (step(oid) === undefined) failedAt ||= index + 1;
-  } else if (pdu.tag === GET_BULK && number(first?.body) === 0 && asked.length === 1) {
-    let oid = asked[0];
-    for (let row = 0; row < number(second?.body) && oid !== undefined; row += 1) oid = step(oid);
+  } else if (pdu.tag === GET_BULK && number(first?.body) === 0) {
+    const at = asked.map((oid) => ({ oid, over: false }));
+    for (let row = 0; row < number(second?.body) && at.some(({ over }) => !over); row += 1)
+      for (const column of at) {
+        const to = column.over ? undefined : step(column.oid);
+        if (column.over) put(column.oid, END_OF_MIB);
+        else if (to === undefined) column.over = true;
+        else column.oid = to;
+      }
+    binds.splice(cutsAt);
   } else return undefined;
+  const refused = oneColumn && pdu.tag === GET_BULK && asked.length > 1;
   const head = id === undefined ? [] : idOff === 0 ? tlv(id.tag, [...id.body]) : int(number(id.body) + idOff);
   const echo = asked.map((oid) => tlv(0x30, [...oidBytes(oid), 5, 0]));
-  const [status, index, out] =
-    binds.length > tooBigAbove ? [1, 0, []] : v1 && failedAt > 0 ? [2, failedAt, echo] : [0, 0, binds];
+  const [status, index, out] = refused
+    ? [5, 1, echo]
+    : binds.length > tooBigAbove
+      ? [1, 0, []]
+      : v1 && failedAt > 0
+        ? [2, failedAt, echo]
+        : [0, 0, binds];
   const body = [...head, ...int(status), ...int(index), ...tlv(0x30, out.flat())];
   const message = [...tlv(2, [...version.body]), ...tlv(4, [...community.body]), ...tlv(RESPONSE, body)];
   return Uint8Array.from(tlv(0x30, message));
