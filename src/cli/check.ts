@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import path from 'node:path';
 import { MatchmarkError } from '../errors.js';
 import { nothingTested } from '../result/outcome.js';
-import type { Entry } from '../run/journal-entry.js';
+import { type Entry, entriesOf } from '../run/journal-entry.js';
 import { moment } from '../run/moment.js';
 import { type RealDeps, realDeps } from '../run/real.js';
 import { requireSameScope } from '../run/resume.js';
@@ -10,7 +10,7 @@ import { type CheckRequest, cutOffMatrix, runCheck } from '../run/run.js';
 import { forASiteOf } from '../system/short-run.js';
 import { type CliDeps, type CommonOptions, EXIT } from './common.js';
 import { defineCommand } from './define-command.js';
-import { type EarlierRun, entriesOf, folderOfRun, openEarlierRun } from './earlier-run.js';
+import { type EarlierRun, folderOfRun, openEarlierRun } from './earlier-run.js';
 import { reasonOf, runFolderName } from './files.js';
 import { finishRun } from './finish-run.js';
 import { elsewhereOf, type FromOptions, fromAsBefore, withFromOptions } from './from-options.js';
@@ -166,7 +166,7 @@ async function run(
     earlier === undefined ? [] : earlier.hasJournal ? earlier.entries : entriesOf(earlier.answers);
   const goOn = earlier?.hasJournal === true && earlier.folder === folder;
   const head = journalHead(request, { planFile, from, startedAt });
-  const journal = writeRunJournal(folder, head, before, goOn);
+  const journal = await writeRunJournal(folder, head, before, goOn);
   const entries: Entry[] = [...before];
   const onEntry = (entry: Entry): void => {
     entries.push(entry);

@@ -97,14 +97,3 @@ async function open(folder: string): Promise<EarlierRun> {
     ...carried,
   };
 }
-
-export function entriesOf({ sightings, presence, links, switches, fabrics, power }: EarlierAnswers): Entry[] {
-  return [
-    ...sightings.map((sighting): Entry => ({ kind: 'sighting', sighting })),
-    ...(presence === undefined ? [] : [{ kind: 'presence', facts: presence } as const]),
-    ...links.map((one): Entry => ({ kind: 'links', links: one })),
-    ...switches.map((tables): Entry => ({ kind: 'switch', tables })),
-    ...fabrics.map((tables): Entry => ({ kind: 'fabric', tables })),
-    ...power.map((supplies): Entry => ({ kind: 'power', supplies })),
-  ];
-}

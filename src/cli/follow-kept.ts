@@ -23,14 +23,14 @@ export interface KeptSeen {
 }
 
 /** Nothing of what was seen is lost with the process. Throws MatchmarkError `usage` where the folder cannot be written into. */
-export function keepSeen(
+export async function keepSeen(
   request: CheckRequest,
   from: readonly string[],
   { folder, planFile }: Files,
   deps: CliDeps,
-): KeptSeen {
+): Promise<KeptSeen> {
   const head = journalHead(request, { planFile, from, startedAt: deps.date().toISOString() });
-  const journal = writeRunJournal(folder, head, [], false);
+  const journal = await writeRunJournal(folder, head, [], false);
   let entries: Entry[] = [];
   let faultTold = false;
   const note = (error: unknown): void =>

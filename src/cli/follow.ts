@@ -102,6 +102,17 @@ async function lookAgain(
   { from, looks, pulse: pulseElsewhere }: Elsewhere,
 ): Promise<number> {
   const quiet = options.quiet === true;
+  const request = {
+    plan,
+    stage: options.stage,
+    only: options.only,
+    vantageName: options.vantage,
+    runId: randomUUID(),
+    version: VERSION,
+    pace: options.pace,
+    ...looks,
+  };
+  const kept = await keepSeen(request, from, files, deps);
 
   const stop = new AbortController();
   const signal = AbortSignal.any([deps.signal, stop.signal]);
@@ -118,17 +129,6 @@ async function lookAgain(
   if (!quiet && form !== 'live') deps.stderr.write(`Following, a look every ${options.interval} s${keys}.\n`);
   let restS = options.interval;
   let slowTold = false;
-  const request = {
-    plan,
-    stage: options.stage,
-    only: options.only,
-    vantageName: options.vantage,
-    runId: randomUUID(),
-    version: VERSION,
-    pace: options.pace,
-    ...looks,
-  };
-  const kept = keepSeen(request, from, files, deps);
   try {
     let last: Matrix | undefined;
     const work = followSite(

@@ -3,19 +3,23 @@ import { rm } from 'node:fs/promises';
 import path from 'node:path';
 import { z } from 'zod';
 import { MatchmarkError } from '../errors.js';
-import { JOURNAL_NAME, type Journal, journalLines, openJournal } from '../files/journal.js';
+import {
+  JOURNAL_NAME,
+  type Journal,
+  journalLines,
+  LARGEST_JOURNAL_BYTES,
+  openJournal,
+} from '../files/journal.js';
 import { reasonOf, whyNotWritten } from '../files/reason.js';
+import { writeChunks } from '../files/whole.js';
 import { surveySchema } from '../matrix/survey-schema.js';
-import { type Entry, entrySchema } from '../run/journal-entry.js';
+import { type Entry, entrySchema, settled } from '../run/journal-entry.js';
 import type { CheckRequest } from '../run/run.js';
 import { readOrdinaryFile } from '../system/ordinary-file.js';
 import { cleanText } from '../text/clean.js';
 
-/** Octets; the journal of some four thousand endpoints is a tenth of it. */
-const LARGEST_JOURNAL_BYTES = 512 * 1024 * 1024;
-
-/** Characters; what is kept of all devices together is less (sighting/ceilings.ts). */
-const LONGEST_LINE = 16 * 1024 * 1024;
+/** Characters of one entry: the largest is twice what is kept of one device's tables (sighting/ceilings.ts). The first line may hold a survey. */
+const LONGEST_ENTRY = 4 * 1024 * 1024;
 
 const headSchema = z.object({
   format: z.literal('matchmark.journal/1'),
@@ -71,7 +75,7 @@ export async function readRunJournal(folder: string): Promise<ReadJournal | unde
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
     throw damaged(file, reasonOf(error));
   }
-  const long = firstLongerThan(text, LONGEST_LINE);
+  const long = entryLongerThan(text, LONGEST_ENTRY);
   if (long !== undefined) throw damaged(file, `line ${long} is longer than any that a run writes`);
   const { values, damaged: line } = journalLines(text);
   if (line !== undefined) throw damaged(file, `line ${line} cannot be read, and others after it can`);
@@ -86,16 +90,16 @@ export async function readRunJournal(folder: string): Promise<ReadJournal | unde
     const where = [`entry ${index + 1}`, ...(issue?.path.length ? [issue.path.join('.')] : [])].join(', ');
     throw damaged(file, cleanText(`${where}: ${issue?.message}`));
   });
-  return { head: head.data, entries };
+  return { head: head.data, entries: settled(entries) };
 }
 
 /** Number of the line, from 1. */
-function firstLongerThan(text: string, most: number): number | undefined {
+function entryLongerThan(text: string, most: number): number | undefined {
   let line = 1;
   for (let at = 0; at < text.length; line += 1) {
     const end = text.indexOf('\n', at);
     const next = end === -1 ? text.length : end;
-    if (next - at > most) return line;
+    if (line > 1 && next - at > most) return line;
     at = next + 1;
   }
   return undefined;
@@ -107,16 +111,19 @@ function damaged(file: string, why: string): MatchmarkError {
   });
 }
 
-/** Goes on behind `earlier` where that is the journal of this folder, else begins anew with what was settled before. */
-export function writeRunJournal(
+/** Begins with what was settled before. That of this folder stays whole until the one that goes on with it (`goOn`) stands in its place. */
+export async function writeRunJournal(
   folder: string,
   head: JournalHead,
   earlier: readonly Entry[],
   goOn: boolean,
-): Journal {
+): Promise<Journal> {
   const file = path.join(folder, JOURNAL_NAME);
+  const lines = [head, ...earlier];
   let journal: Journal;
   try {
+    // On a full disk it is gone on with as it is.
+    if (goOn) await writeChunks(file, lineByLine(lines)).catch(() => {});
     journal = openJournal(file, goOn ? 'go-on' : 'begin', () => performance.now());
   } catch (error) {
     throw new MatchmarkError('usage', `cannot write ${file}: ${whyNotWritten(error)}`, {
@@ -124,9 +131,13 @@ export function writeRunJournal(
       next: 'Name another folder with --out DIR.',
     });
   }
-  if (!goOn) for (const value of [head, ...earlier]) journal.append(value);
+  if (!goOn) for (const value of lines) journal.append(value);
   journal.sync();
   return journal;
+}
+
+function* lineByLine(values: readonly unknown[]): Generator<string> {
+  for (const value of values) yield `${JSON.stringify(value)}\n`;
 }
 
 export async function removeRunJournal(folder: string): Promise<void> {

@@ -1,5 +1,5 @@
 /** A file that only grows, one JSON value a line: what is in it survives whatever ends the process. */
-import { closeSync, constants, fsyncSync, openSync, writeSync } from 'node:fs';
+import { closeSync, constants, fstatSync, fsyncSync, openSync, writeSync } from 'node:fs';
 
 /** In the folder of its run, out of sight. */
 export const JOURNAL_NAME = '.matchmark-journal';
@@ -14,13 +14,21 @@ export interface Journal {
   fault(): unknown;
 }
 
+/** Octets. More is neither written nor read: the journal of some four thousand endpoints is a tenth of it, and where all lie a half. */
+export const LARGEST_JOURNAL_BYTES = 128 * 1024 * 1024;
+
 /** What a power cut may cost: this many lines, or what came in this time. */
 const SYNC_LINES = 64;
 const SYNC_MS = 500;
 const NO_LINK = constants.O_NOFOLLOW ?? 0;
 
 /** Begins anew, or goes on behind what is there. Throws the system's error where the file cannot be opened. */
-export function openJournal(file: string, how: 'begin' | 'go-on', now: () => number): Journal {
+export function openJournal(
+  file: string,
+  how: 'begin' | 'go-on',
+  now: () => number,
+  mostBytes = LARGEST_JOURNAL_BYTES,
+): Journal {
   const mode = how === 'begin' ? constants.O_TRUNC : constants.O_APPEND;
   let descriptor: number | undefined = openSync(
     file,
@@ -28,6 +36,7 @@ export function openJournal(file: string, how: 'begin' | 'go-on', now: () => num
     0o600,
   );
   let fault: unknown;
+  let length = fstatSync(descriptor).size;
   let unsynced = 0;
   let syncedAt = now();
   const guarded = (work: (descriptor: number) => void): void => {
@@ -51,6 +60,8 @@ export function openJournal(file: string, how: 'begin' | 'go-on', now: () => num
     append(value) {
       guarded((open) => {
         const bytes = Buffer.from(`${JSON.stringify(value)}\n`);
+        length += bytes.length;
+        if (length > mostBytes) throw new Error(`it may hold ${mostBytes} octets, and it is full`);
         for (let at = 0; at < bytes.length; ) at += writeSync(open, bytes, at);
         unsynced += 1;
       });

@@ -1,5 +1,6 @@
 /** What a run learns, piece by piece, in the order in which it is settled: what a journal holds, and what a run is put together from. Pure. */
 import { z } from 'zod';
+import { createCeilings } from '../sighting/ceilings.js';
 import { type AddressSighting, addressSightingSchema, type Evidence } from '../sighting/evidence.js';
 import { proxyArpSchema } from '../sighting/presence.js';
 import {
@@ -97,6 +98,45 @@ export function gather(entries: readonly Entry[]): Gathered {
     fabrics: [...fabrics.values()],
     power: [...power.values()],
   };
+}
+
+export function entriesOf({
+  sightings,
+  presence,
+  links,
+  switches,
+  fabrics,
+  power,
+}: Omit<Gathered, 'vantage' | 'startedAt' | 'presence'> & {
+  readonly presence?: PresenceFacts | undefined;
+}): Entry[] {
+  return [
+    ...sightings.map((sighting): Entry => ({ kind: 'sighting', sighting })),
+    ...(presence === undefined ? [] : [{ kind: 'presence', facts: presence } as const]),
+    ...links.map((one): Entry => ({ kind: 'links', links: one })),
+    ...switches.map((tables): Entry => ({ kind: 'switch', tables })),
+    ...fabrics.map((tables): Entry => ({ kind: 'fabric', tables })),
+    ...power.map((supplies): Entry => ({ kind: 'power', supplies })),
+  ];
+}
+
+/** The last word on each thing alone, and no more of it than a run keeps: a journal may have been gone on with many times, or been changed. */
+export function settled(entries: readonly Entry[]): Entry[] {
+  const ceilings = createCeilings();
+  const { vantage, startedAt, ...seen } = gather(entries);
+  return [
+    ...(vantage === undefined || startedAt === undefined
+      ? []
+      : [{ kind: 'begun', vantage, at: startedAt } as const]),
+    ...entriesOf({
+      ...seen,
+      sightings: seen.sightings.map((one) => ceilings.changed(ceilings.sighting(one))),
+      links: seen.links.map((one) => ceilings.links(one)),
+      switches: seen.switches.map((one) => ceilings.switchTables(one)),
+      fabrics: seen.fabrics.map((one) => ceilings.fabricTables(one)),
+      power: seen.power.map((one) => ceilings.power(one)),
+    }),
+  ];
 }
 
 /** What one vantage saw before its run was cut off; undefined where it had not even looked around. */

@@ -120,8 +120,8 @@ export async function observe(
   // What was settled early may have become more since: a second device that answered late.
   let latest: ReadonlyMap<string, PresenceSighting> = new Map();
   const keep = (asked: AddressSighting, isNews = true): void => {
-    const whole = withLatest(asked, latest);
-    const sighting = isNews ? ceilings.sighting(whole) : whole;
+    // What an earlier run had settled counts as well: one gone on with many times keeps no more than one that ran through.
+    const sighting = ceilings.sighting(withLatest(asked, latest));
     sightings.set(sighting.address, sighting);
     if (isNews) tell({ kind: 'sighting', sighting });
     progress.done += 1;
@@ -235,8 +235,9 @@ export async function observe(
       const context = contextFor(known.question, known.standpoint);
       const again = await lookAgain(known.question, sighting, context).catch(() => sighting);
       if (again === sighting) return;
-      sightings.set(address, again);
-      tell({ kind: 'sighting', sighting: again });
+      const now = ceilings.changed(again);
+      sightings.set(address, now);
+      tell({ kind: 'sighting', sighting: now });
     }),
   );
 

@@ -96,7 +96,7 @@ export function startTables(plan: Plan, context: TableContext): TableReading {
       way: Reading<T>,
     ): void =>
       shelf.put(key, at, async () => {
-        if (earlier !== undefined) return earlier;
+        if (earlier !== undefined) return way.bounded(earlier);
         const table = way.bounded(await pacer.run(device, FRAMES.request, () => within(way.ask)));
         tell(way.entry(table));
         return table;

@@ -23,6 +23,8 @@ const CEILINGS = {
   sighting: { each: 100_000, floor: 2_500, sum: 3_000_000, total: 10_000_000 },
   /** Who claims an address: a claim is some 150, and a device that moves an address has two. */
   presence: { each: 6_000, floor: 700, sum: 1_000_000, total: 4_000_000 },
+  /** What the second look at a device found changed: one change is some 150. */
+  changed: { each: 3_000, floor: 250, sum: 500_000, total: 1_500_000 },
   /** A port is some 200. */
   links: { each: 400_000, floor: 4_000, sum: 3_500_000, total: 7_000_000 },
   /** A learned address is some 70; a large site has ten thousand. */
@@ -37,6 +39,8 @@ export interface Ceilings {
   readonly sighting: (seen: AddressSighting) => AddressSighting;
   /** For a sighting that was bounded before and has got further claims since. */
   readonly presence: (seen: AddressSighting) => AddressSighting;
+  /** For a sighting that was bounded before and has got what changed in its identity since. */
+  readonly changed: (seen: AddressSighting) => AddressSighting;
   readonly links: (links: DeviceLinks) => DeviceLinks;
   readonly switchTables: (tables: SwitchTables) => SwitchTables;
   readonly fabricTables: (tables: FabricTables) => FabricTables;
@@ -53,6 +57,7 @@ export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Li
   const rooms = {
     sighting: roomOf(limits.sighting),
     presence: roomOf(limits.presence),
+    changed: roomOf(limits.changed),
     links: roomOf(limits.links),
     tables: roomOf(limits.tables),
     power: roomOf(limits.power),
@@ -71,6 +76,13 @@ export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Li
       if (length <= rooms.presence.take(length)) return seen;
       cut.push(seen.address);
       return { ...seen, presence: shortened(seen.presence) };
+    },
+    changed: (seen) => {
+      const { changed = [] } = seen.identity;
+      const length = lengthOf(changed);
+      if (length <= rooms.changed.take(length)) return seen;
+      cut.push(seen.address);
+      return { ...seen, identity: { ...seen.identity, changed: shortened(changed.slice(0, 1)) } };
     },
     links: (links) =>
       bounded(links, links.askedAt, rooms.links, (value, length) => ({

@@ -1,11 +1,12 @@
 /** A journal changed in whatever way: read as far as it is whole, or named as damaged; nothing else (issue 13.16). */
-import { mkdirSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs';
+import { mkdirSync, statSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 import { readRunJournal, writeRunJournal } from '../../src/cli/run-journal.js';
 import { MatchmarkError } from '../../src/errors.js';
-import { type Entry, gather } from '../../src/run/journal-entry.js';
+import { type Entry, gather, settled } from '../../src/run/journal-entry.js';
 import { mutate, randomFrom } from '../plan-file/mutations.js';
+import { links, lying } from '../sighting/lying-site.js';
 import { aSighting, aVantage } from '../support/evidence.js';
 import { folderWith } from './run.js';
 
@@ -20,23 +21,60 @@ const HEAD = {
 const ENTRIES: readonly Entry[] = [
   { kind: 'begun', vantage: aVantage(), at: HEAD.startedAt },
   { kind: 'sighting', sighting: aSighting('192.0.2.11', { answers: 'https' }) },
+  { kind: 'sighting', sighting: aSighting('192.0.2.12', { by: false }) },
   { kind: 'presence', facts: { ownNeighbours: [], ownClaimed: [], proxyArp: [], notes: ['a note'] } },
   { kind: 'links', links: { device: 'vault-1', askedAt: '192.0.2.11', links: [] } },
-  { kind: 'sighting', sighting: aSighting('192.0.2.12', { by: false }) },
 ];
 const TEXT = [HEAD, ...ENTRIES].map((value) => `${JSON.stringify(value)}\n`).join('');
 
 test('what was written is read, also when it was gone on with', async () => {
   const folder = folderWith({});
-  const first = writeRunJournal(folder, HEAD, [], false);
+  const first = await writeRunJournal(folder, HEAD, [], false);
   for (const entry of ENTRIES.slice(0, 2)) first.append(entry);
   first.close();
-  const second = writeRunJournal(folder, HEAD, [], true);
+  const second = await writeRunJournal(folder, HEAD, ENTRIES.slice(0, 2), true);
   for (const entry of ENTRIES.slice(2)) second.append(entry);
   second.close();
   const read = await readRunJournal(folder);
   expect(read?.head).toEqual(HEAD);
   expect(read?.entries).toEqual(ENTRIES);
+});
+
+test('gone on with twenty times it holds each thing once', async () => {
+  const folder = folderWith({});
+  for (let time = 0; time < 20; time += 1) {
+    const earlier = (await readRunJournal(folder))?.entries ?? [];
+    const journal = await writeRunJournal(folder, HEAD, earlier, time > 0);
+    for (const entry of ENTRIES) journal.append(entry);
+    journal.close();
+  }
+  expect(statSync(path.join(folder, '.matchmark-journal')).size).toBeLessThan(3 * TEXT.length);
+  expect((await readRunJournal(folder))?.entries).toEqual(settled(ENTRIES));
+});
+
+test('what is gone on with is what a run keeps: each thing once, one device and all within their ceilings', async () => {
+  const address = (n: number) => `198.18.${n >> 8}.${n & 255}`;
+  const lies = Array.from(
+    { length: 100 },
+    (_, n): Entry => ({ kind: 'sighting', sighting: lying(address(n)) }),
+  );
+  const rows = Array.from(
+    { length: 4 },
+    (_, n): Entry => ({
+      kind: 'links',
+      links: links(`vault-${n}`, 3_000),
+    }),
+  );
+  const entries = settled([...ENTRIES, ...lies, ...lies, ...rows]);
+  const length = (kind: Entry['kind']) =>
+    JSON.stringify(entries.filter((entry) => entry.kind === kind)).length;
+  expect(length('sighting')).toBeLessThan(5_000_000);
+  expect(length('links')).toBeLessThan(4 * 410_000);
+  const { sightings } = gather(entries);
+  expect(sightings).toHaveLength(102);
+  expect(sightings[0]).toEqual(gather(ENTRIES).sightings[0]);
+  // Read again it is not cut further.
+  expect(settled(entries)).toEqual(entries);
 });
 
 test('the last word on an address counts', () => {
@@ -109,8 +147,8 @@ test.each([
   expect(await damageOf(line)).toContain(where);
 });
 
-test('a line that is longer than what a run keeps of all devices is named, and no result is made of it', async () => {
-  const facts = { ownNeighbours: [], proxyArp: [], notes: ['x'.repeat(17 * 1024 * 1024)] };
+test('a line that is longer than what a run keeps of one device is named, and no result is made of it', async () => {
+  const facts = { ownNeighbours: [], proxyArp: [], notes: ['x'.repeat(5 * 1024 * 1024)] };
   expect(await damageOf(JSON.stringify({ kind: 'presence', facts }))).toContain(
     'is damaged: line 3 is longer than',
   );

@@ -57,6 +57,21 @@ test('a line changed in the middle is damage, and its number is said', () => {
   expect(journalLines('{"a":1}\n{"b":\n{"c":3}\n')).toMatchObject({ damaged: 2 });
 });
 
+test('what would be more than is read again is not written, and what is there stays whole', () => {
+  const file = path.join(folderWith({}), 'journal');
+  const first = openJournal(file, 'begin', now, 100);
+  first.append({ a: 'x'.repeat(50) });
+  first.append({ b: 'x'.repeat(50) });
+  first.append({ c: 1 });
+  first.close();
+  expect(String(first.fault())).toContain('may hold 100 octets');
+  expect(journalLines(readFileSync(file, 'utf8')).values).toEqual([{ a: 'x'.repeat(50) }]);
+  const second = openJournal(file, 'go-on', now, 100);
+  second.append({ d: 'x'.repeat(50) });
+  second.close();
+  expect(second.fault()).toBeDefined();
+});
+
 test('a link in its place is not followed', () => {
   const folder = folderWith({ kept: 'kept' });
   symlinkSync(path.join(folder, 'kept'), path.join(folder, 'journal'));

@@ -36,6 +36,7 @@ export function lying(address: string): AddressSighting {
         sysContact: LONG,
         serials: Array.from({ length: 16 }, () => LONG),
       },
+      changed: Array.from({ length: 5 }, (_, n) => ({ what: `fact ${n}`, first: LONG, later: `${LONG}.` })),
     },
     iscsi: {
       outcome: 'listed',
@@ -107,7 +108,7 @@ export function lyingResult(endpoints: number): {
   });
   const ceilings = createCeilings();
   const evidence = anEvidence({
-    sightings: numbers.map((n) => ceilings.presence(ceilings.sighting(lying(address(n))))),
+    sightings: numbers.map((n) => ceilings.changed(ceilings.presence(ceilings.sighting(lying(address(n)))))),
     links: devices.map((name) => ceilings.links(links(name, 2048))),
     switches: devices.filter((_, n) => n % 8 === 0).map((name) => ceilings.switchTables(tables(name))),
     power: devices.map((name) => ceilings.power(power(name))),
