@@ -6,6 +6,7 @@ import type { Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
 import { zoned } from '../system/zone.js';
 import { askByArping } from './arping.js';
+import { type BareQuestions, openBareQuestions } from './bare-questions.js';
 import { confirmOldRow } from './confirm-old-row.js';
 import type { Datagrams, SendOutcome } from './datagrams.js';
 import type { Frames, Silence, TableRoom } from './find-present.js';
@@ -91,11 +92,18 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
   });
   const aside = new AbortController();
   const jobs = sideJobs(context, AbortSignal.any([context.signal, aside.signal]));
+  let bare: BareQuestions | undefined;
   try {
     const able = await prepare(records, context);
+    bare = openBareQuestions(context.deps.system, able.canClear);
     const usual = able.canClear ? USUAL_QUESTIONS.cleared : USUAL_QUESTIONS.kernel;
     const many = records.length > MANY;
-    const meansNow = (): Means => ({ ...able, many, needed: context.silence?.needed(usual) });
+    const meansNow = (): Means => ({
+      ...able,
+      many,
+      bare: bare?.able(),
+      needed: context.silence?.needed(usual),
+    });
     const waiting = [...records];
     const open = new Set<AddressRecord>();
     const finished: AddressRecord[] = [];
@@ -108,7 +116,7 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
       if (means.canClear) await makeRoom(byAddress, context, finished, waiting.length > 0);
       admit(waiting, open, clock.now(), context.tableRoom?.room());
       const again = means.canClear && clock.now() < againMs ? 'later' : 'now';
-      if (await putQuestions([...open], means, context, again))
+      if (await putQuestions([...open], means, bare, context, again))
         againMs = clock.now() + (open.size > MANY ? MANY_TOGETHER_MS : AGAIN_TOGETHER_MS);
       await pause(open, clock.now(), context.signal);
       const beganMs = clock.now();
@@ -132,6 +140,7 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
         }
         record.done = true;
         record.put = questionsPut(record, view);
+        if (macsOf(record).length === 0) bare.giveUp(record);
         report(record, context, view);
         open.delete(record);
       }
@@ -140,6 +149,7 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
     if (!context.signal.aborted) await look(records, context);
   } finally {
     aside.abort();
+    bare?.close();
     await jobs.ended();
     unsubscribe();
   }
@@ -227,6 +237,7 @@ function admit(
 async function putQuestions(
   open: readonly AddressRecord[],
   means: Means,
+  bare: BareQuestions,
   context: PresenceContext,
   again: 'now' | 'later',
 ): Promise<boolean> {
@@ -236,9 +247,10 @@ async function putQuestions(
     (record) =>
       (again === 'now' || record.sent === 0 || record.cleared === true) && needsQuestion(record, view),
   );
-  const due = wanted.slice(0, allowed(wanted.length, context));
+  const due = wanted.slice(0, allowed(wanted.length, bare.fits(wanted) ? 1 : FRAMES, context));
+  const byDatagram = new Set(bare.ask(due));
   const stale = [
-    ...wanted.filter((record) => record.sent > 0),
+    ...wanted.filter((record) => record.sent > 0 && byDatagram.has(record)),
     ...(again === 'now' ? open.filter((record) => needsClearing(record, view)) : []),
   ].filter((record) => record.cleared !== true);
   if (stale.length > 0 && means.canClear) {
@@ -247,7 +259,7 @@ async function putQuestions(
   }
   await Promise.all(
     due.map(async (record) => {
-      const outcome = await context.datagrams.send(onWire(record, context));
+      const outcome = byDatagram.has(record) ? await context.datagrams.send(onWire(record, context)) : 'sent';
       countTry(context.tries, record.port, outcome);
       // No room, or no port: the next tick tries again, until `isOver` calls it off.
       if (outcome === 'full' || outcome === 'away') {
@@ -300,13 +312,13 @@ async function judgeUnreachable(records: readonly AddressRecord[], context: Pres
   }
 }
 
-/** Frames of one question: ARP, and the datagram behind it. */
+/** Frames of one question: ARP, and the datagram behind it, where that made the system ask. */
 const FRAMES = 2;
 
-/** How many of so many questions may leave now. What has to wait comes with the next tick. */
-function allowed(questions: number, { frames }: PresenceContext): number {
+/** How many of so many questions, of so many frames each, may leave now. What has to wait comes with the next tick. */
+function allowed(questions: number, each: number, { frames }: PresenceContext): number {
   if (frames === undefined || questions === 0) return questions;
-  return Math.floor(frames.take(questions * FRAMES) / FRAMES);
+  return Math.floor(frames.take(questions * each) / each);
 }
 
 async function look(records: readonly AddressRecord[], { deps }: PresenceContext): Promise<void> {

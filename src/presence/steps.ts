@@ -22,6 +22,8 @@ export interface Means {
   readonly captured: (port: string) => boolean;
   /** More addresses are asked about than a few: what else they are asked goes on for a while. */
   readonly many?: boolean | undefined;
+  /** The system is made to ask, and nothing else leaves for it: no need to wait until something is sent there anyway. */
+  readonly bare?: boolean | undefined;
   /** It has not begun yet. */
   readonly opening?: ((port: string) => boolean) | undefined;
 }
@@ -101,7 +103,7 @@ function toAll(record: AddressRecord): number {
  * datagram for that alone is a frame saved.
  */
 function mayAskByItself(record: AddressRecord, view: MeansNow): boolean {
-  const isAsked = view.many === true && record.finished !== true;
+  const isAsked = view.many === true && view.bare !== true && record.finished !== true;
   return isAsked && view.captured(record.port) && record.heardQuestions > 0;
 }
 

@@ -72,6 +72,17 @@ export interface Timings {
   readonly holdDownMs: number;
 }
 
+/** Makes the kernel ask who has an address (ARP), without anything else that would have to be sent there. */
+export interface NeighbourAsker {
+  /** Asks anew for each, whatever the table has of them, in this order. False where it can no more: nothing was asked then. */
+  ask(port: string, addresses: readonly string[]): boolean;
+  /** Enough was asked of this one: the kernel would go on by itself. */
+  giveUp(port: string, address: string): void;
+  /** Resolves when it can ask no more, by itself or by `close`; what was asked last may not have been put then. */
+  readonly over: Promise<void>;
+  close(): void;
+}
+
 export interface System extends SystemDeps {
   readonly timings: Timings;
   /** Programs that can capture here, the one that hands frames over at once first. */
@@ -84,6 +95,8 @@ export interface System extends SystemDeps {
   neighbours(): Promise<TableRead>;
   /** Takes rows out of the neighbour table, so that the kernel has to ask anew. False where it could not be done. */
   forget(rows: Forget): Promise<boolean>;
+  /** For IPv4; absent or undefined where only something that is sent makes the system ask. Needs the right by which rows are forgotten. */
+  neighbourAsker?(): NeighbourAsker | undefined;
   /** Administrator rights. */
   privileged(): Promise<boolean>;
   /** What the capture program calls this port. Undefined where it does not have it. */

@@ -4,6 +4,7 @@ import { tableOf } from '../neighbour.js';
 import { failureOf, type ProgramResult, type Programs, textOf } from '../program-types.js';
 import type { Forget, PortTold, RoutesRead, System, SystemDeps, TableRead, Timings } from '../types.js';
 import { parseIpAddr, parseIpRoute } from './ip-json.js';
+import { neighbourAsker } from './neighbour-asker.js';
 import { decodeIpNeighJson, decodeIpNeighText, decodeProcNetArp, proofAges } from './neighbours.js';
 import { parseProcIpv6Route, parseProcRoute } from './proc-route.js';
 
@@ -29,6 +30,7 @@ export function linuxSystem(deps: SystemDeps): System {
     routes: () => routes(deps),
     neighbours: () => neighbours(deps),
     forget: (rows) => forget(deps, rows),
+    neighbourAsker: () => neighbourAsker(deps.programs),
     privileged: async () => deps.effectiveUser?.() === 0,
     captureDevice: async (_program, port) => port,
   };
