@@ -41,8 +41,15 @@ export async function finishRun(
   else if (!options.silent) deps.stdout.write(renderSummary(matrix, textStyle(deps.stdout, deps)));
   if (!options.quiet) deps.stderr.write(`Page: ${shownPath(page, deps.cwd)} (matrix.json beside it)\n`);
   if (!matrix.run.complete) {
-    deps.stderr.write('Interrupted: what was seen so far is written; the rest is not tested.\n');
+    deps.stderr.write(cutShort(deps.signal.aborted, shownPath(folder, deps.cwd)));
     return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
   }
   return exitStatusOf(matrix.findings);
+}
+
+function cutShort(interrupted: boolean, folder: string): string {
+  const rest = 'What was seen so far is written; the rest is not tested.\n';
+  if (interrupted) return `Interrupted. ${rest}`;
+  const next = `Let more files be open (ulimit -n 1024) or close other programs; "matchmark check --resume ${folder}" asks the rest.\n`;
+  return `This laptop ran out of open files, sockets or memory. ${rest}  ${next}`;
 }

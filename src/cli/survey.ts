@@ -103,7 +103,8 @@ async function runSurvey(
   else deps.stdout.write(renderSurvey(result, textStyle(deps.stdout, deps)));
   if (!quiet) deps.stderr.write(`Survey: ${shownPath(written, deps.cwd)}; later runs use it with --since\n`);
   if (!result.complete) {
-    deps.stderr.write('Interrupted: what was seen so far is written.\n');
+    const why = deps.signal.aborted ? 'Interrupted' : 'This laptop ran out of open files, sockets or memory';
+    deps.stderr.write(`${why}: what was seen so far is written.\n`);
     return deps.signal.aborted ? EXIT.interrupted : EXIT.incomplete;
   }
   const status = exitStatusOf(result.findings);

@@ -5,7 +5,7 @@ import type { IcmpSighting, NotRun } from '../sighting/types.js';
 import { cleanText } from '../text/clean.js';
 import { type PingFault, type PingReading, readPingOutput } from '../wire/ping-output.js';
 import { hasShortPing6, type PingFlavour, type PingShape, pingCommand } from './icmp-command.js';
-import { INTERRUPTED } from './refusal.js';
+import { INTERRUPTED, isFull } from './refusal.js';
 import { round } from './tcp-dial.js';
 import type { Probe, ProgramResult, Programs } from './types.js';
 
@@ -180,7 +180,7 @@ function notStarted(result: ProgramResult): IcmpSighting {
     case 'failed':
       return {
         outcome: 'not-run',
-        cause: 'local-failure',
+        cause: isFull(result.detail) ? 'laptop-full' : 'local-failure',
         reason: `ping could not be run: ${cleanText(result.detail, 80)}`,
       };
   }

@@ -65,9 +65,16 @@ function notPermitted(code: string): Refusal {
 function tooMany(code: string): Refusal {
   return {
     outcome: 'not-run',
-    cause: 'local-failure',
-    reason: `this system ran out of sockets or memory (${code})`,
+    cause: 'laptop-full',
+    reason: `this laptop ran out of open files, sockets or memory (${code})`,
+    mend: 'let more files be open (ulimit -n 1024) or close other programs, then go on with check --resume',
   };
+}
+
+/** The system's code for: no more open files, sockets or memory on this laptop. */
+export function isFull(code: string): boolean {
+  const known = BY_CODE[code];
+  return known?.outcome === 'not-run' && known.cause === 'laptop-full';
 }
 
 export function refusalOf(error: unknown): Refusal {

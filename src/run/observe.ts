@@ -24,7 +24,7 @@ import { DEFAULT_PATIENCES, type Patiences } from './patience.js';
 import { joinNeighbours, withEarlier, withLatest } from './presence-merge.js';
 import type { Credential, ProbeSet } from './probe-set.js';
 import { type Question, questionsFor } from './questions.js';
-import type { EarlierAnswers } from './resume.js';
+import { type EarlierAnswers, ranOut } from './resume.js';
 import { createLossCounter } from './silence.js';
 import { withSwitchWord } from './standpoint.js';
 import {
@@ -254,7 +254,7 @@ export async function observe(
     finishedAt: laterTime(request.earlier?.startedAt ?? '', timing.finishedAt()),
     stage: request.stage,
     ...(request.only === undefined ? {} : { only: request.only }),
-    complete: !signal.aborted,
+    complete: !signal.aborted && !ranOut([...sightings.values()]),
     sightings: questions.flatMap((question) => {
       const sighting = sightings.get(question.address);
       return sighting === undefined || (question.kind === 'swept' && !thereAlone(sighting))

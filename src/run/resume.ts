@@ -80,11 +80,25 @@ function mismatch(why: string, next: string): MatchmarkError {
 }
 
 /** Why a question is worth asking again. `unknown`: a result of an older version, which did not say. */
-const CUT_SHORT: ReadonlySet<Cause> = new Set<Cause>(['interrupted', 'program-fault', 'unknown']);
+const CUT_SHORT: ReadonlySet<Cause> = new Set<Cause>([
+  'interrupted',
+  'laptop-full',
+  'program-fault',
+  'unknown',
+]);
 
 /** No question of it was cut short. */
-function isWhole({ presence, icmp, tcp, proofs, snmp, mtu, iscsi }: AddressSighting): boolean {
-  return [presence, icmp, ...tcp, ...proofs, snmp, mtu, iscsi].every(
-    (answer) => !('cause' in answer) || answer.cause === undefined || !CUT_SHORT.has(answer.cause),
+function isWhole(sighting: AddressSighting): boolean {
+  return causesOf(sighting).every((cause) => !CUT_SHORT.has(cause));
+}
+
+/** This laptop could not put a question: the run is not complete, and can be gone on with. */
+export function ranOut(sightings: readonly AddressSighting[]): boolean {
+  return sightings.some((sighting) => causesOf(sighting).includes('laptop-full'));
+}
+
+function causesOf({ presence, icmp, tcp, proofs, snmp, mtu, iscsi }: AddressSighting): Cause[] {
+  return [presence, icmp, ...tcp, ...proofs, snmp, mtu, iscsi].flatMap((answer) =>
+    'cause' in answer && answer.cause !== undefined ? [answer.cause] : [],
   );
 }

@@ -14,8 +14,10 @@ const NOT_ASKED_CAUSES = [
   'not-permitted',
   /** macOS without the Local Network permission: every socket says "no route to host". */
   'local-network-denied',
-  /** A failure on this laptop: no free socket, no buffer, a program that broke. */
+  /** A failure on this laptop, such as a program that broke. */
   'local-failure',
+  /** This laptop ran out of open files, sockets or memory: the question can be put again. */
+  'laptop-full',
   /** The port of the laptop that the question leaves by has no link, or went away. */
   'interface-down',
   /** This laptop has no address or no route that leads there. */

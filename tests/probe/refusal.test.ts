@@ -24,6 +24,10 @@ describe('refusalOf', () => {
     expect(refusalOf(error(code)).outcome).toBe(outcome);
   });
 
+  it.each(['EMFILE', 'ENFILE', 'ENOBUFS', 'ENOMEM'])('%s can be asked again', (code) => {
+    expect(refusalOf(error(code))).toMatchObject({ outcome: 'not-run', cause: 'laptop-full' });
+  });
+
   it('never passes a message on', () => {
     for (const thrown of [error('EWEIRD'), error(7), error('not a code'), 'text', undefined, null]) {
       expect(JSON.stringify(refusalOf(thrown))).not.toContain('secret');

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { buildMatrix } from '../../src/result/build.js';
-import { answersOfEvidence, onlyEvidence, requireSameScope } from '../../src/run/resume.js';
+import { answersOfEvidence, onlyEvidence, ranOut, requireSameScope } from '../../src/run/resume.js';
 import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, aSighting, notRun } from '../support/evidence.js';
 
@@ -31,6 +31,14 @@ function interrupted(places = 1) {
 test('keeps what was asked to its end and nothing that was cut short', () => {
   const earlier = answersOfEvidence(onlyEvidence(interrupted()));
   expect(earlier.sightings.map(({ address }) => address)).toEqual(['192.0.2.11']);
+});
+
+test('asks again what this laptop had no room to ask', () => {
+  const full = aSighting('192.0.2.13', { answers: 'https', icmp: notRun('x', undefined, 'laptop-full') });
+  expect(ranOut([whole])).toBe(false);
+  expect(ranOut([whole, full])).toBe(true);
+  const { sightings } = answersOfEvidence(anEvidence({ sightings: [whole, full] }));
+  expect(sightings).toEqual([whole]);
 });
 
 test.each([
