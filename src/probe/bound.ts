@@ -6,6 +6,8 @@ export interface Bound {
   readonly signal: AbortSignal;
   /** The time was up, and not the outer signal. */
   readonly reached: () => boolean;
+  /** The time is of no matter any more; the outer signal is. */
+  lift(): void;
   /** Aborts now: all that is still under way is of no use. */
   end(): void;
 }
@@ -26,7 +28,7 @@ export function bounded(outer: AbortSignal, limitMs: number): Bound {
   };
   outer.addEventListener('abort', onAbort, { once: true });
   if (outer.aborted) end();
-  return { signal: controller.signal, reached: () => reached, end };
+  return { signal: controller.signal, reached: () => reached, lift: () => clearTimeout(timer), end };
 }
 
 /** How long a conversation may take over a connection that stands, in milliseconds. */

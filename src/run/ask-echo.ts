@@ -5,6 +5,10 @@ import { FRAMES } from './pace.js';
 import { LOSS_ECHOES } from './patience.js';
 import type { Question } from './questions.js';
 import type { SignOfLife } from './sign-of-life.js';
+import { releaseInSilence, slowness } from './within-share.js';
+
+/** Between the echoes of one ping, in milliseconds: less is for root alone (ping(8), option -i). Windows takes longer. */
+const ECHO_GAP_MS = 200;
 
 /** `othersAsk`: how many tries the other first looks put to the same address. */
 export async function askEcho(
@@ -15,7 +19,7 @@ export async function askEcho(
 ): Promise<IcmpSighting> {
   const { patiences, losses } = context;
   const needed = (): number => losses.needed(patiences.echo.attempts);
-  let seen = await echo(question, 1, context);
+  let seen = await echo(question, 1, context, life.known());
   // Where nobody is known to be there, silence hangs on all that was asked together.
   const few = needed() - othersAsk - 1;
   if (seen.outcome === 'no-reply' && !life.known() && few > 0)
@@ -26,7 +30,7 @@ export async function askEcho(
   while (seen.outcome === 'no-reply' && (await life.there) && !context.signal.aborted) {
     const more = needed() - seen.sent;
     if (more <= 0) break;
-    seen = joined(seen, await echo(question, more, context));
+    seen = joined(seen, await echo(question, more, context, true));
   }
   if (seen.outcome !== 'replied') return seen;
   losses.share(seen.sent, seen.received);
@@ -35,11 +39,31 @@ export async function askEcho(
   return measured.outcome === 'replied' ? measured : seen;
 }
 
-function echo(question: Question, attempts: number, context: AskContext): Promise<IcmpSighting> {
-  const { probes, pacer, patiences, signal } = context;
+function echo(
+  { address, device }: Question,
+  attempts: number,
+  context: AskContext,
+  there = false,
+): Promise<IcmpSighting> {
+  const { probes, pacer, patiences, shares } = context;
+  const { silent } = shares;
   const patience = attempts === 1 ? patiences.firstEcho : { ...patiences.echo, attempts };
-  return pacer.run(question.device, FRAMES.echo * attempts, () =>
-    probes.icmp({ address: question.address }, patience, signal),
+  const needMs = (attempts - 1) * ECHO_GAP_MS + patience.timeoutMs;
+  const wanted = { needMs, there, again: attempts > 1 };
+  return pacer.run(
+    device,
+    FRAMES.echo * attempts,
+    async (release): Promise<IcmpSighting> => {
+      const look = silent.begin(device, wanted, context.signal, slowness(context));
+      if (look === undefined) return silent.usedUp(device);
+      const given = releaseInSilence(device, release, patience.timeoutMs, context);
+      const seen = await probes.icmp({ address }, patience, look.signal);
+      given.end();
+      if (seen.outcome === 'replied') look.answered();
+      return look.end(seen.outcome === 'no-reply') ? silent.usedUp(device) : seen;
+    },
+    () => silent.isOpen(device, wanted, slowness(context)),
+    silent.wish(device, wanted),
   );
 }
 

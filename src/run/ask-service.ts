@@ -3,7 +3,13 @@
 import type { PlannedService } from '../plan/model.js';
 import { isIscsiService } from '../plan/services.js';
 import type { Patience } from '../probe/types.js';
-import type { AddressSighting, IdentitySighting, ServiceProof, TcpSighting } from '../sighting/types.js';
+import type {
+  AddressSighting,
+  IdentitySighting,
+  NotRun,
+  ServiceProof,
+  TcpSighting,
+} from '../sighting/types.js';
 import type { AskContext } from './ask-context.js';
 import type { Share } from './device-share.js';
 import { mergeIdentities } from './identity.js';
@@ -61,18 +67,27 @@ function attempt(
   context: AskContext,
   patience: Patience,
 ): Promise<ServiceState> {
-  const { losses } = context;
+  const { losses, shares } = context;
   const { device } = question;
+  const { silent } = shares;
+  const unasked = (why: NotRun): ServiceState => {
+    const { name, port } = service;
+    return { service, answer: { service: name, port, ...why } };
+  };
+  const tcp = question.services.filter(({ protocol }) => protocol === 'tcp');
+  const wanted = {
+    needMs: silenceOf(patience, life, context),
+    there: life.known(),
+    round: tcp.indexOf(service),
+    again: patience.more === undefined,
+  };
   const ask = async (release: Release): Promise<ServiceState> => {
-    const share = context.shares.begin(
-      device,
-      patienceFor(usualFor(service, context), context),
-      slowness(context),
-    );
-    if (share === undefined) {
+    const slow = slowness(context);
+    const share = shares.begin(device, patienceFor(usualFor(service, context), context), slow);
+    const look = share === undefined ? undefined : silent.begin(device, wanted, context.signal, slow);
+    if (share === undefined || look === undefined) {
       life.looked();
-      const { name, port } = service;
-      return { service, answer: { service: name, port, ...context.shares.usedUp(device) } };
+      return unasked(share === undefined ? shares.usedUp(device) : silent.usedUp(device));
     }
     // What hangs is no load on the device, and its place is needed for those that answer.
     const hanging = setTimeout(release, patience.timeoutMs);
@@ -81,20 +96,34 @@ function attempt(
       if (answered) return;
       answered = true;
       clearTimeout(hanging);
+      look.answered();
       share.talks();
       if (!isBare(service)) context.pacer.charge(FRAMES.proof);
       losses.answeredAt(tries);
       life.shown();
       life.looked();
     };
-    const state = await prove(question, service, context, share, { ...patience, answered: onAnswer });
+    const within = { ...context, signal: look.signal };
+    const state = await prove(question, service, within, share, { ...patience, answered: onAnswer });
     clearTimeout(hanging);
     if (state.answer.outcome === 'accepted' || state.answer.outcome === 'refused') onAnswer(1);
     else life.looked();
-    return state;
+    return look.end(state.answer.outcome === 'no-reply') ? unasked(silent.usedUp(device)) : state;
   };
-  const wanted = (): boolean => context.shares.leftMs(device, slowness(context)) > 0;
-  return context.pacer.run(device, FRAMES.connect, ask, wanted);
+  const isOpen = (): boolean =>
+    shares.leftMs(device, slowness(context)) > 0 && silent.isOpen(device, wanted, slowness(context));
+  return context.pacer.run(device, FRAMES.connect, ask, isOpen, silent.wish(device, wanted));
+}
+
+/** How long it takes until the silence of a port is sure, in milliseconds. */
+function silenceOf(
+  { timeoutMs, attempts, lastMs = timeoutMs, more }: Patience,
+  life: SignOfLife,
+  { losses, patiences }: AskContext,
+): number {
+  const goesOn = more !== undefined && life.known();
+  const tries = goesOn ? Math.max(attempts, losses.needed(patiences.connect.attempts)) : attempts;
+  return (tries - 1) * timeoutMs + Math.max(timeoutMs, lastMs);
 }
 
 function usualFor(service: PlannedService, { patiences }: AskContext): Patience {

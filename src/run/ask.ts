@@ -22,7 +22,7 @@ import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
 import { createSignOfLife, type SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
-import { askWithin } from './within-share.js';
+import { askWithin, patienceFor, releaseInSilence, slowness } from './within-share.js';
 
 export async function askAddress(
   question: Question,
@@ -49,7 +49,7 @@ export async function askAddress(
     askSnmp(question, life, context),
     proveDatagrams(question, life, context),
   ]);
-  return {
+  const asked: AddressSighting = {
     ...blank,
     icmp,
     tcp: services.map(({ answer }) => answer),
@@ -62,6 +62,39 @@ export async function askAddress(
     iscsi: iscsiOf(services),
     mtu,
   };
+  return life.known() ? asked : withoutHalfSilence(asked);
+}
+
+/**
+ * Nobody is known to be there, and for some questions there was no time: then all together are fewer than make silence sure, and none of it
+ * counts (silence.ts).
+ */
+function withoutHalfSilence(asked: AddressSighting): AddressSighting {
+  const { icmp, tcp, proofs, snmp } = asked;
+  const cut = [icmp, ...tcp, ...proofs, snmp].find(isCut);
+  if (cut === undefined) return asked;
+  const why = { outcome: 'not-run', cause: cut.cause, reason: cut.reason, mend: cut.mend } as const;
+  return {
+    ...asked,
+    icmp: icmp.outcome === 'no-reply' ? why : icmp,
+    tcp: tcp.map((one) =>
+      one.outcome === 'no-reply' ? { service: one.service, port: one.port, ...why } : one,
+    ),
+    proofs: proofs.map((one) => (one.outcome === 'silent' ? { ...namesOfProof(one), ...why } : one)),
+    snmp: snmp.outcome === 'no-reply' ? why : snmp,
+  };
+}
+
+function isCut<Told extends { readonly outcome: string }>(told: Told): told is Told & NotRun {
+  return told.outcome === 'not-run' && 'cause' in told && told.cause === 'bound-reached';
+}
+
+function namesOfProof({
+  service,
+  protocol,
+  port,
+}: ServiceProof): Pick<ServiceProof, 'service' | 'protocol' | 'port'> {
+  return { service, protocol, port };
 }
 
 /** Where a second device cannot be excluded by ARP: does it still say the same in a second connection? */
@@ -101,7 +134,8 @@ async function proveDatagrams(
   life: SignOfLife,
   context: AskContext,
 ): Promise<readonly ServiceProof[]> {
-  const { probes, pacer, shares, signal } = context;
+  const { probes, pacer, patiences, shares, signal } = context;
+  const { silent } = shares;
   const { address, device } = question;
   const services = question.services.filter(
     (service) => service.protocol === 'udp' && !isSnmpService(service),
@@ -109,15 +143,25 @@ async function proveDatagrams(
   if (services.length === 0 || !(await life.there)) return [];
   return Promise.all(
     services.map(async (service): Promise<ServiceProof> => {
-      const answer = await pacer.run(device, FRAMES.snmp, () =>
-        askWithin(
+      const unasked = (why: NotRun): ServiceProof => ({ ...namesOf(service), ...why });
+      return pacer.run(device, FRAMES.snmp, async (release) => {
+        const { timeoutMs } = patienceFor(patiences.proof, context);
+        const look = silent.begin(device, { needMs: timeoutMs }, signal, slowness(context));
+        if (look === undefined) return unasked(silent.usedUp(device));
+        const given = releaseInSilence(device, release, timeoutMs, context);
+        const answer = await askWithin(
           device,
           context,
-          (patience) => probes.prove({ address, service }, patience, signal),
+          (patience) => probes.prove({ address, service }, patience, look.signal),
           ({ proof }) => proof.outcome !== 'proven',
-        ),
-      );
-      return answer?.proof ?? { ...namesOf(service), ...shares.usedUp(device) };
+        );
+        given.end();
+        const came =
+          answer !== undefined && ['proven', 'other-protocol', 'refused'].includes(answer.proof.outcome);
+        if (came) look.answered();
+        if (look.end(!came)) return unasked(silent.usedUp(device));
+        return answer?.proof ?? unasked(shares.usedUp(device));
+      });
     }),
   );
 }

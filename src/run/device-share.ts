@@ -4,12 +4,14 @@
  *
  * Only waiting in vain counts: conversations over a connection that was taken, pages and tables that end without what was asked for. Those
  * at the same time count once. What answers costs nothing, however slow, and neither does the patient look at what stays silent, which has
- * its own bound (silence.ts). Where much gets lost, it is the network that is slow, and the device has twice the time.
+ * its own bound (silent-looks.ts). Where much gets lost, it is the network that is slow, and the device has twice the time.
  */
 import type { Patience } from '../probe/types.js';
 import type { NotRun } from '../sighting/types.js';
+import { createSilentLooks, type SilenceLimits, type SilentLooks } from './silent-looks.js';
+import { createVainTime, type VainTime } from './vain-time.js';
 
-export interface ShareLimits {
+export interface ShareLimits extends SilenceLimits {
   /** Waiting in vain for one device, all together. */
   readonly totalMs: number;
   /** What a further service is waited for, once many of the device hang: whoever answers at all does so well within (common practice, no source). */
@@ -19,9 +21,11 @@ export interface ShareLimits {
 }
 
 /** With the pace, the connections and one short look at what is left, no device comes to ten seconds. */
-export const DEFAULT_SHARE: ShareLimits = { totalMs: 8_500, briefMs: 1_000, many: 6 };
+export const DEFAULT_SHARE: ShareLimits = { totalMs: 8_500, silentMs: 9_000, briefMs: 1_000, many: 6 };
 
 export interface DeviceShares {
+  /** The looks that stay silent. */
+  readonly silent: SilentLooks;
   /** A question that may hang begins; undefined where the time of the device is used up. `slowness`: 2 where the network loses much. */
   begin(device: string, usual: Patience, slowness?: number): Share | undefined;
   /** A table of the device was waited for in vain since then, which counts once that is known: a large table takes its time. */
@@ -52,11 +56,8 @@ export interface Share {
 const NOTHING_MS = 100;
 
 interface Spent {
-  ms: number;
-  /** Until when on the clock that is counted. */
-  untilMs: number;
+  readonly time: VainTime<Waiting>;
   hung: number;
-  readonly open: Set<Waiting>;
 }
 
 interface Waiting {
@@ -71,24 +72,12 @@ export function createDeviceShares(
   const devices = new Map<string, Spent>();
   const cut = new Set<string>();
   const spentOf = (device: string): Spent => {
-    const known = devices.get(device) ?? {
-      ms: 0,
-      untilMs: Number.NEGATIVE_INFINITY,
-      hung: 0,
-      open: new Set(),
-    };
+    const known = devices.get(device) ?? { time: createVainTime<Waiting>(limits.briefMs, now), hung: 0 };
     devices.set(device, known);
     return known;
   };
-  /** What waits for longer than those that answer do counts while it waits. */
-  const waitingMs = ({ untilMs, open }: Spent): number => {
-    const late = [...open].filter(({ fromMs }) => now() - fromMs > limits.briefMs);
-    const since = Math.max(untilMs, Math.min(...late.map(({ fromMs }) => fromMs)));
-    return late.length === 0 ? 0 : now() - since;
-  };
   const leftMs = (device: string, slowness = 1): number => {
-    const spent = spentOf(device);
-    const left = limits.totalMs * slowness - spent.ms - waitingMs(spent);
+    const left = limits.totalMs * slowness - spentOf(device).time.spentMs();
     return left < NOTHING_MS ? 0 : left;
   };
   const notRun = (device: string, reason: string): NotRun => {
@@ -101,21 +90,18 @@ export function createDeviceShares(
     };
   };
 
-  const waitedInVain = (device: string, fromMs: number): void => {
-    const spent = spentOf(device);
-    const nowMs = now();
-    spent.ms += Math.max(0, nowMs - Math.max(spent.untilMs, fromMs));
-    spent.untilMs = nowMs;
-  };
+  const waitedInVain = (device: string, fromMs: number): void => spentOf(device).time.add(fromMs);
+  const silent = createSilentLooks(limits, now);
 
   return {
+    silent,
     leftMs,
     waitedInVain,
     begin(device, usual, slowness = 1) {
       const left = leftMs(device, slowness);
       if (left === 0) return undefined;
       const spent = spentOf(device);
-      const slow = [...spent.open].filter(({ fromMs, usualMs }) => now() - fromMs > usualMs / 2).length;
+      const slow = [...spent.time.open].filter(({ fromMs, usualMs }) => now() - fromMs > usualMs / 2).length;
       const brief = spent.hung + slow >= limits.many;
       const fullTalkMs = Math.min(2 * usual.timeoutMs, limits.totalMs * slowness);
       const timeoutMs = Math.min(usual.timeoutMs, left, brief ? limits.briefMs * slowness : Infinity);
@@ -128,10 +114,10 @@ export function createDeviceShares(
         talks() {
           if (one !== undefined) return;
           one = { fromMs: now(), usualMs: timeoutMs };
-          spent.open.add(one);
+          spent.time.open.add(one);
         },
         end(inVain) {
-          if (one === undefined || !spent.open.delete(one) || !inVain) return;
+          if (one === undefined || !spent.time.open.delete(one) || !inVain) return;
           if (now() - one.fromMs > one.usualMs / 2) spent.hung += 1;
           waitedInVain(device, one.fromMs);
         },
@@ -140,7 +126,7 @@ export function createDeviceShares(
       };
     },
     usedUp: (device) => notRun(device, `${device} had taken up all the time that one device may cost`),
-    cut: () => [...cut],
+    cut: () => [...new Set([...cut, ...silent.cut()])],
   };
 }
 

@@ -15,7 +15,7 @@ import { laterTime } from '../text/time.js';
 import { askAddress, lookAgain } from './ask.js';
 import type { AskContext } from './ask-context.js';
 import { blankSighting, type Standpoint } from './blank.js';
-import { createDeviceShares, type ShareLimits } from './device-share.js';
+import { createDeviceShares, DEFAULT_SHARE, type ShareLimits } from './device-share.js';
 import type { Entry } from './journal-entry.js';
 import { moment } from './moment.js';
 import { ownPortNotes } from './own-port.js';
@@ -85,7 +85,8 @@ export async function observe(
   const timing = startTiming(deps.clock);
   const now = timing.startedAt;
   const questions = questionsFor(plan, { only: request.only, sweep: request.sweep });
-  const pacer = createPacer(request.pace ?? DEFAULT_PACE, deps.clock, deps.sleep ?? realSleep, signal);
+  const pace = request.pace ?? DEFAULT_PACE;
+  const pacer = createPacer(pace, deps.clock, deps.sleep ?? realSleep, signal);
   const patiences = request.patiences ?? deps.patiences ?? DEFAULT_PATIENCES;
   const [vantage, credentials] = await Promise.all([
     deps.surroundings.vantage(request.vantageName),
@@ -96,7 +97,7 @@ export async function observe(
   const losses = createLossCounter(() => {
     answeredMs = performance.now();
   });
-  const shares = createDeviceShares(request.share);
+  const shares = createDeviceShares(request.share ?? shareAt(pace));
   const tell = request.onEntry ?? (() => {});
   const { earlier } = request;
   const { probes } = deps;
@@ -364,6 +365,12 @@ function resumedNote(earlier: EarlierAnswers | undefined, kept: number, at: stri
   return [
     `Begun ${earlier.startedAt}, interrupted, and resumed ${at}: ${count(kept, 'address', 'addresses')} had been tested before.`,
   ];
+}
+
+/** Where somebody wants a slower pace, silence may take longer in proportion: the questions of a device wait for each other. */
+function shareAt({ devicePerSecond }: PaceLimits): ShareLimits {
+  const slower = Math.max(1, DEFAULT_PACE.devicePerSecond / devicePerSecond);
+  return { ...DEFAULT_SHARE, silentMs: DEFAULT_SHARE.silentMs * slower };
 }
 
 function shareNote(devices: readonly string[]): string[] {

@@ -4,7 +4,8 @@
  */
 import type { Clock } from '../probe/types.js';
 import { moment } from './moment.js';
-import { createSlots, type Release } from './slots.js';
+import { longestInTime } from './silent-looks.js';
+import { createSlots, type Release, type Wish } from './slots.js';
 
 export interface PaceLimits {
   /** Conversations open at a time, silent connections not counted. */
@@ -58,13 +59,14 @@ export interface Pacer {
   /**
    * Runs `work` when the device and the run both have room for it and for its frames; rejects only as `work` does. `work` may give its
    * place back early, once nothing more is open to the device. Where it is not `wanted` any more when its turn comes, `work` sends nothing:
-   * it runs at once and pays nothing.
+   * it runs at once and pays nothing. `wish`: what decides who comes next at a device of which nothing answers (silent-looks.ts).
    */
   run<T>(
     device: string,
     frames: number,
     work: (release: Release) => Promise<T>,
     wanted?: () => boolean,
+    wish?: Wish,
   ): Promise<T>;
   /** Resolves when the next request of a walk may leave. `run` has its place at the device already. */
   request(device: string): Promise<void>;
@@ -94,16 +96,16 @@ export function createPacer(limits: PaceLimits, clock: Clock, sleep: Sleep, sign
   const devices = new Map<string, { slots: ReturnType<typeof createSlots>; turn: Turns }>();
   const roomOf = (device: string) => {
     const known = devices.get(device) ?? {
-      slots: createSlots(limits.deviceConcurrent),
+      slots: createSlots(limits.deviceConcurrent, longestInTime),
       turn: turns(limits.devicePerSecond, DEVICE_BURST_MS, clock),
     };
     devices.set(device, known);
     return known;
   };
   return {
-    async run(device, frames, work, wanted = () => true) {
+    async run(device, frames, work, wanted = () => true, wish = undefined) {
       const room = roomOf(device);
-      const releaseDevice = await room.slots.take();
+      const releaseDevice = await room.slots.take(wish);
       if (!wanted()) {
         releaseDevice();
         return work(() => {});

@@ -1,6 +1,7 @@
 /** How long one question over a connection may take: longer where much gets lost, and no longer than the share of its device. */
 import type { Patience } from '../probe/types.js';
 import type { AskContext } from './ask-context.js';
+import type { Release } from './slots.js';
 
 /** Losses above this share leave an accepted connection waiting for its words: then it gets twice the time. */
 const LOSSY = 0.05;
@@ -30,4 +31,23 @@ export async function askWithin<Answer>(
   const answer = await ask(share.patience);
   share.end(isVain(answer) && performance.now() - beganMs >= 0.9 * share.patience.timeoutMs);
   return answer;
+}
+
+/**
+ * What is silent is no load on the device, and its place is needed for others: given back after half its patience, and after that of a
+ * connection where nothing of the device has answered yet. The caller says when it is over.
+ */
+export function releaseInSilence(
+  device: string,
+  release: Release,
+  timeoutMs: number,
+  { shares, patiences }: Pick<AskContext, 'shares' | 'patiences'>,
+): { end(): void } {
+  const usualMs = timeoutMs / 2;
+  const firstMs = Math.min(usualMs, patiences.connect.timeoutMs);
+  let timer = setTimeout(() => {
+    if (shares.silent.isSilent(device)) release();
+    else timer = setTimeout(release, usualMs - firstMs);
+  }, firstMs);
+  return { end: () => clearTimeout(timer) };
 }

@@ -95,10 +95,12 @@ async function withCredential(
     // Runs beside the question: a closed port or an agent that will not have us shows at once, and costs no patience of its own.
     const engineQuestion = discoverEngine({ address, port }, patience, early.signal);
     void engineQuestion.then((engine) => {
+      if (engine.outcome === 'engine') patience.answered?.(1);
       if (engine.outcome === 'refused' || engine.outcome === 'unreachable') early.end();
     });
     const group = await readSystemGroup(session);
     if (group.ok) {
+      patience.answered?.(1);
       const hardware = await readHardware(session);
       early.end();
       return replied(target, credential, { ...group.identity, ...hardware }, await engineQuestion);

@@ -6,7 +6,7 @@ const USUAL = { timeoutMs: 5_000, attempts: 1 };
 
 function shares() {
   let nowMs = 0;
-  const made = createDeviceShares({ totalMs: 9_000, briefMs: 1_000, many: 6 }, () => nowMs);
+  const made = createDeviceShares({ totalMs: 9_000, silentMs: 9_000, briefMs: 1_000, many: 6 }, () => nowMs);
   const pass = (ms: number): void => {
     nowMs += ms;
   };
