@@ -27,11 +27,14 @@ export function withCauses(
   const moves = new Map<string, string[]>();
   const planned = new Map<string, string[]>();
   const wide = new Map<string, string>();
+  const devices = new Map<string, string>();
   const dead = new Set<string>();
   const byId = new Map(named.map((finding) => [finding.id, finding]));
   for (const wider of WIDE)
     for (const { id, about = [], code } of named)
       if (joinsOf(code) === wider) for (const endpoint of about) wide.set(endpoint, id);
+  for (const { id, about = [], code } of named)
+    if (joinsOf(code) === 'covers-device') for (const endpoint of about) devices.set(endpoint, id);
   for (const { id, code, subject, severity, about = [] } of named) {
     if (code === 'path-missing') dead.add(subject);
     if (severity === 'note') continue;
@@ -49,7 +52,9 @@ export function withCauses(
     const { id, code, subject, about = [] } = finding;
     const same = sameJob(named, finding, noServiceWorks);
     if (same !== undefined) return { ...finding, follows: [same] };
-    const cause = joinsOf(code) === 'silence' ? wide.get(subject) : undefined;
+    const joins = joinsOf(code);
+    const cause =
+      joins === 'silence' ? wide.get(subject) : joins === 'service' ? devices.get(subject) : undefined;
     if (cause !== undefined && cause !== id) return { ...finding, follows: [cause] };
     if (!isConsequence(code)) return finding;
     const own = [subject, ...about];

@@ -7,13 +7,14 @@ import type { FactResult, Severity } from '../matrix/matrix.js';
 export type { Severity } from '../matrix/matrix.js';
 
 /**
- * covers-network, covers-switch: it explains the `silence` of everything there. service: of a device on which nothing works one such
+ * covers-network, covers-switch: it explains the `silence` of everything there; covers-device: what a `service` there does not do. service: of a device on which nothing works one such
  * finding is the job. exchange: two that were exchanged are put right by one exchange. never-redundant: the plan was like this, and what
  * the site shows of the group follows.
  */
 export type Joins =
   | 'covers-network'
   | 'covers-switch'
+  | 'covers-device'
   | 'silence'
   | 'service'
   | 'exchange'

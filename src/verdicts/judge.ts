@@ -36,6 +36,7 @@ import { judgeVantageClocks } from '../site/vantage-clocks.js';
 import { judgeFailedVantages } from '../site/vantages.js';
 import { judgeSince } from '../survey/since.js';
 import { pairsMeasured } from './pairs.js';
+import { judgeSilentDevices } from './silent-devices.js';
 
 export interface JudgeOptions {
   /** `check --since survey.json`. */
@@ -85,6 +86,7 @@ export function judge(plan: Plan, evidence: readonly Evidence[], options: JudgeO
     ...judgeDisagreements(view),
     ...judgeGateways(view),
     ...judgeSwitches(plan, (id) => verdicts.get(id)),
+    ...(view.stage === 'power-on' ? [] : judgeSilentDevices(judged)),
     ...judged.flatMap(({ outcome }) => outcome.findings),
     ...cabling.findings,
     ...defaultPart.findings,

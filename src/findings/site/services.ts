@@ -1,5 +1,5 @@
 /** Whether an endpoint is there and does what it is for. */
-import { capital, list } from '../../text/sentence.js';
+import { capital, count, list } from '../../text/sentence.js';
 import { rule } from '../define.js';
 
 export interface MissingFacts {
@@ -62,6 +62,39 @@ export const SERVICE_RULES = {
         'A management port that is missing cannot be used when it is needed; a data port that is missing is one path less.',
       seen: 'On the same link: nobody answered the ARP (or neighbour discovery) question for the address. Across a router: every question stayed silent, while the plan calls the network routed or another endpoint of it answered.',
       todo: 'Power, cable, lamp, VLAN, address: in this order. An endpoint that could not be tested from here is never called missing, but unproven, with the reason.',
+    },
+  }),
+
+  'device-answers-nothing': rule<{
+    device: string;
+    vantage: string;
+    /** Addresses at which a planned service was asked for and stayed silent. */
+    silent: number;
+    /** Addresses at which it is there. */
+    there: number;
+    /** An echo is answered at some. */
+    echo: boolean;
+  }>({
+    severity: 'fix',
+    family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
+    joins: 'covers-device',
+    title: 'No service of a device answers',
+    message: ({ device, silent, there, echo }) =>
+      `${device} is there at ${count(there, 'address', 'addresses')}${echo ? ' and answers an echo' : ''}, but no planned service answers at ${
+        silent === there ? 'any of them' : `any of the ${silent} that were asked for long enough`
+      }${echo ? '' : ', nor an echo'}.`,
+    advice: ({ device, vantage }) =>
+      `Wait until ${device} has started. Then see that its services are switched on, and that a packet filter on it or on the way lets ${vantage} in; then check again.`,
+    explain: {
+      means:
+        'The device holds its addresses on the network, and of all the services that the plan names for it none answers at any of them.',
+      matters:
+        'It is one fault, not as many as there are addresses. Nobody can manage or use the device until it is found.',
+      seen: 'At three addresses of the device or more (or at both, where it has two) a planned TCP service was asked until its silence was sure, and at no address did anything answer but an echo. A refusal is an answer too: where one comes, each service has a finding of its own. Where the device has so many addresses that the time of one device was up, the others are unproven.',
+      todo: 'In this order: wait until the device has started; look whether its services (of management, of storage) are switched on; look whether its packet filter admits the address of the laptop, or only the network of the administrators; look for a packet filter on the way. Then check again: what is still silent has a cause of its own.',
     },
   }),
 
@@ -143,7 +176,7 @@ export const SERVICE_RULES = {
     column: 'echo',
     endsPath: true,
     consequence: false,
-    joins: 'none',
+    joins: 'service',
     title: 'There, but answers nothing',
     message: ({ endpoint, address, macs }) =>
       `${endpoint}: ${address} is ${macs.length === 0 ? 'in use' : `claimed by ${list(macs)}`}, but does not answer an echo request, and the plan names no other service to ask.`,
