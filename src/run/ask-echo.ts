@@ -5,6 +5,7 @@ import { FRAMES } from './pace.js';
 import { LOSS_ECHOES } from './patience.js';
 import type { Question } from './questions.js';
 import type { SignOfLife } from './sign-of-life.js';
+import { BESIDE } from './silent-looks.js';
 import { releaseInSilence, slowness } from './within-share.js';
 
 /** Between the echoes of one ping, in milliseconds: less is for root alone (ping(8), option -i). Windows takes longer. */
@@ -40,7 +41,7 @@ export async function askEcho(
 }
 
 function echo(
-  { address, device }: Question,
+  { address, device, services }: Question,
   attempts: number,
   context: AskContext,
   there = false,
@@ -49,7 +50,7 @@ function echo(
   const { silent } = shares;
   const patience = attempts === 1 ? patiences.firstEcho : { ...patiences.echo, attempts };
   const needMs = (attempts - 1) * ECHO_GAP_MS + patience.timeoutMs;
-  const wanted = { needMs, there, again: attempts > 1 };
+  const wanted = { needMs, there, again: attempts > 1, round: services.length === 0 ? 0 : BESIDE };
   return pacer.run(
     device,
     FRAMES.echo * attempts,

@@ -8,6 +8,7 @@ import { FRAMES } from './pace.js';
 import type { Question } from './questions.js';
 import type { SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
+import { BESIDE } from './silent-looks.js';
 import { releaseInSilence, slowness } from './within-share.js';
 
 export interface SnmpState {
@@ -80,7 +81,11 @@ async function askAgent(
   const service = planned ?? { name: 'snmp', protocol: 'udp' as const, port };
   const target = { address: question.address, service, credential };
   const { device } = question;
-  const wanted = { needMs: all.tries * patiences.snmp.timeoutMs, there: all.there };
+  const wanted = {
+    needMs: all.tries * patiences.snmp.timeoutMs,
+    there: all.there,
+    round: hasSecret(context) ? 0 : BESIDE,
+  };
   const { sighting, proof, identity } = await pacer.run(
     device,
     FRAMES.snmp,

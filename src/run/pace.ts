@@ -4,7 +4,7 @@
  */
 import type { Clock } from '../probe/types.js';
 import { moment } from './moment.js';
-import { longestInTime } from './silent-looks.js';
+import { nextInTime } from './silent-looks.js';
 import { createSlots, type Release, type Wish } from './slots.js';
 
 export interface PaceLimits {
@@ -96,7 +96,7 @@ export function createPacer(limits: PaceLimits, clock: Clock, sleep: Sleep, sign
   const devices = new Map<string, { slots: ReturnType<typeof createSlots>; turn: Turns }>();
   const roomOf = (device: string) => {
     const known = devices.get(device) ?? {
-      slots: createSlots(limits.deviceConcurrent, longestInTime),
+      slots: createSlots(limits.deviceConcurrent, nextInTime),
       turn: turns(limits.devicePerSecond, DEVICE_BURST_MS, clock),
     };
     devices.set(device, known);

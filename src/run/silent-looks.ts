@@ -37,7 +37,7 @@ export interface Wanted {
   readonly needMs: number;
   /** Somebody is there. Where nobody is known to be, all looks at an address settle it together, so that one address comes after the other. */
   readonly there?: boolean | undefined;
-  /** How many of its kind come before it at the same address. */
+  /** How many come before it at the same address: each address is asked the first before any the second. `BESIDE`: it settles nothing. */
   readonly round?: number | undefined;
   /** It was asked before and was silent: of no use unless there is time for all of it. */
   readonly again?: boolean | undefined;
@@ -52,6 +52,8 @@ export interface Look {
   end(silent: boolean): boolean;
 }
 
+/** The round of what decides no verdict where a planned service is asked as well. */
+export const BESIDE = 1_000;
 /** Less than this is no time to ask anything, in milliseconds. */
 const NOTHING_MS = 100;
 
@@ -127,8 +129,11 @@ export function createSilentLooks(
   };
 }
 
-/** While nothing of a device answers: what takes longest to be sure of goes first, as long as it comes to its end in time; else who asked first. */
-export function longestInTime(waiting: readonly (Wish | undefined)[]): number {
+/**
+ * While nothing of a device answers: of what still comes to its end in time the first round goes first, and of that what takes longest to be
+ * sure of. Where nothing does, who asked first.
+ */
+export function nextInTime(waiting: readonly (Wish | undefined)[]): number {
   const left = waiting.find((wish) => wish !== undefined)?.leftMs();
   if (left === undefined) return 0;
   let best = 0;
@@ -137,8 +142,8 @@ export function longestInTime(waiting: readonly (Wish | undefined)[]): number {
     if (wish === undefined || wish.needMs > left) continue;
     const goesFirst =
       found === undefined ||
-      wish.needMs > found.needMs ||
-      (wish.needMs === found.needMs && wish.round < found.round);
+      wish.round < found.round ||
+      (wish.round === found.round && wish.needMs > found.needMs);
     if (!goesFirst) continue;
     best = index;
     found = wish;

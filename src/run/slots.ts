@@ -5,7 +5,7 @@ export type Release = () => void;
 export interface Wish {
   /** How long it takes until its silence is sure. */
   readonly needMs: number;
-  /** How many of its kind come before it where it asks. */
+  /** How many come before it where it asks. */
   readonly round: number;
   /** What is left for it, in milliseconds; undefined where the order plays no part. */
   leftMs(): number | undefined;
