@@ -4,7 +4,7 @@ import path from 'node:path';
 import { jsonChunks } from '../files/json-chunks.js';
 import { writeTogether } from '../files/whole.js';
 import type { Matrix } from '../matrix/matrix.js';
-import { renderPage } from '../page/render.js';
+import { pageParts } from '../page/render.js';
 import { exitStatusOf } from '../result/summary.js';
 import { renderSummary } from '../terminal/summary.js';
 import { type CliDeps, type CommonOptions, EXIT, textStyle } from './common.js';
@@ -16,7 +16,7 @@ export async function writeRun(matrix: Matrix, folder: string): Promise<{ readon
   const page = path.join(folder, 'matrix.html');
   await writeTogether([
     { file: path.join(folder, 'matrix.json'), chunks: () => hashed(jsonChunks(matrix), hash) },
-    { file: page, chunks: () => [renderPage(matrix, { digest: hash.digest('hex') })] },
+    { file: page, chunks: () => pageParts(matrix, { digest: hash.digest('hex') }) },
   ]);
   return { page };
 }

@@ -3,6 +3,7 @@ import { randomBytes } from 'node:crypto';
 import { constants } from 'node:fs';
 import { copyFile, type FileHandle, lstat, open, rename, rm } from 'node:fs/promises';
 import path from 'node:path';
+import { setImmediate as aTurn } from 'node:timers/promises';
 import { MatchmarkError } from '../errors.js';
 import { notOnWindows } from './folder-name.js';
 import { partName } from './leftovers.js';
@@ -19,7 +20,7 @@ export function writeChunks(file: string, chunks: Iterable<string | Uint8Array>)
   return writeTogether([{ file, chunks: () => chunks }]);
 }
 
-/** `chunks` is called once those before it are written: a page may name the digest of its data. */
+/** An empty chunk lets whatever waits have its turn, such as Ctrl-C. `chunks` is called once those before it are written: a page may name the digest of its data. */
 export interface Document {
   readonly file: string;
   readonly chunks: () => Iterable<string | Uint8Array>;
@@ -75,7 +76,7 @@ async function writePart(beside: string, chunks: Iterable<string | Uint8Array>):
   // `wx`: neither a file nor a link that somebody laid there is ever written through.
   const handle = await retrying(() => open(beside, 'wx'));
   try {
-    for (const chunk of chunks) await writeAll(handle, chunk);
+    for (const chunk of chunks) await (chunk.length === 0 ? aTurn() : writeAll(handle, chunk));
     await handle.sync();
   } finally {
     await handle.close();

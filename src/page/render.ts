@@ -29,9 +29,24 @@ const LARGE = 250;
 
 /** The handover page: one HTML document that needs nothing beside itself. Pure; the caller writes it. */
 export function renderPage(matrix: Matrix, options: PageOptions = {}): string {
+  return [...pageParts(matrix, options)].join('');
+}
+
+/** The same in parts, empty ones between: whoever writes it can listen to Ctrl-C meanwhile, since the page of thousands takes a second or two. */
+export function* pageParts(matrix: Matrix, options: PageOptions = {}): Generator<string> {
   const { digest } = options;
   const { plan, run } = matrix;
   const places = placesOf(matrix);
+  yield '';
+  const sections: Section[] = [];
+  for (const section of sectionsOf(matrix, places)) {
+    sections.push(section);
+    yield '';
+  }
+  const first = firstSheet(matrix, places, digest);
+  yield '';
+  const after = appendix(matrix, places, digest);
+  yield '';
   const name = `${plan.site}${plan.reference === undefined ? '' : `, ${plan.reference}`}`;
   const footer = [
     name.slice(0, 80),
@@ -39,39 +54,37 @@ export function renderPage(matrix: Matrix, options: PageOptions = {}): string {
     digest === undefined ? '' : `result ${digest.slice(0, 16)}`,
   ].filter((part) => part !== '');
   const skip = matrix.endpoints.length + matrix.groups.length > LARGE ? SKIP_UNSEEN : '';
-  return documentMarkup({
+  yield documentMarkup({
     title: `${name}: handover`,
     style: [BASE, SHEET_ONE, WORKSHEET, TABLES, DRAWINGS, skip, printStyle(footer.join(' | '))].join(''),
     script: SCRIPT,
-    first: firstSheet(matrix, places, digest),
-    sections: sectionsOf(matrix, places),
-    after: appendix(matrix, places, digest),
+    first,
+    sections,
+    after,
     afterLinks: [{ id: 'appendix', title: 'Appendix' }],
     version: run.version,
   });
 }
 
-function sectionsOf(matrix: Matrix, places: Places): readonly Section[] {
-  return [
-    { id: 'matrix', title: 'Matrix', body: matrixSection(matrix, places) },
-    { id: 'jobs', title: 'Jobs', body: jobsSection(matrix, places) },
-    { id: 'notes', title: 'Notes', body: notesTable(places) },
-    {
-      id: 'groups',
-      title: 'Redundancy',
-      body:
-        (matrix.groups.length > 0 ? pullCaution() : '') +
-        groupsSection(matrix, places) +
-        pullTests(matrix, places),
-    },
-    { id: 'equipment', title: 'Equipment', body: equipmentSection(matrix) },
-    {
-      id: 'observations',
-      title: 'What was looked at by eye',
-      body: opticsCaution(matrix) + observationsSection(matrix, places),
-    },
-    { id: 'beside', title: 'Default addresses and strangers', body: besidePlanSection(matrix) },
-    { id: 'words', title: 'Words on this page', body: wordsSection() },
-    { id: 'again', title: 'In a year', body: againSection(matrix, places) + probeCaution() },
-  ];
+function* sectionsOf(matrix: Matrix, places: Places): Generator<Section> {
+  yield { id: 'matrix', title: 'Matrix', body: matrixSection(matrix, places) };
+  yield { id: 'jobs', title: 'Jobs', body: jobsSection(matrix, places) };
+  yield { id: 'notes', title: 'Notes', body: notesTable(places) };
+  yield {
+    id: 'groups',
+    title: 'Redundancy',
+    body:
+      (matrix.groups.length > 0 ? pullCaution() : '') +
+      groupsSection(matrix, places) +
+      pullTests(matrix, places),
+  };
+  yield { id: 'equipment', title: 'Equipment', body: equipmentSection(matrix) };
+  yield {
+    id: 'observations',
+    title: 'What was looked at by eye',
+    body: opticsCaution(matrix) + observationsSection(matrix, places),
+  };
+  yield { id: 'beside', title: 'Default addresses and strangers', body: besidePlanSection(matrix) };
+  yield { id: 'words', title: 'Words on this page', body: wordsSection() };
+  yield { id: 'again', title: 'In a year', body: againSection(matrix, places) + probeCaution() };
 }

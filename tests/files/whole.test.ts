@@ -13,7 +13,9 @@ import { expect, test } from 'vitest';
 import { jsonChunks } from '../../src/files/json-chunks.js';
 import { clearLeftovers, isLeftover, partName } from '../../src/files/leftovers.js';
 import { writeChunks, writeTogether, writeWhole } from '../../src/files/whole.js';
+import { pageParts, renderPage } from '../../src/page/render.js';
 import { folderWith } from '../cli/run.js';
+import { sampleMatrix } from '../support/sample-matrix.js';
 
 /** No process has it: the highest number that Linux gives is 2^22 (proc(5), pid_max). */
 const NOBODY = 2 ** 22 + 1;
@@ -116,4 +118,27 @@ test('a large value comes in many parts', () => {
   const parts = [...jsonChunks({ list: Array.from({ length: 5000 }, () => 'x'.repeat(100)) })];
   expect(parts.length).toBeGreaterThan(5);
   expect(Math.max(...parts.map(({ length }) => length))).toBeLessThan(200_000);
+});
+
+test('between the parts of a page Ctrl-C is heard while it is made and written', async () => {
+  const file = path.join(folderWith({}), 'matrix.html');
+  const matrix = sampleMatrix();
+  let turns = 0;
+  let timer = setImmediate(function again() {
+    turns += 1;
+    timer = setImmediate(again);
+  });
+  const turnsAt: number[] = [];
+  const parts = function* () {
+    for (const part of pageParts(matrix)) {
+      turnsAt.push(turns);
+      yield part;
+    }
+  };
+  await writeChunks(file, parts());
+  clearImmediate(timer);
+  expect(readFileSync(file, 'utf8')).toBe(renderPage(matrix));
+  // The matrix, the drawing and the evidence, the three that take long, each have a turn of others between them.
+  expect(turnsAt.length).toBeGreaterThan(10);
+  expect(new Set(turnsAt).size).toBe(turnsAt.length);
 });
