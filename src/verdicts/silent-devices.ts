@@ -1,12 +1,14 @@
 /**
- * A device that is there and of which no planned service answers anywhere: one fault, and what is silent at each of its addresses follows
+ * A device, or a controller of one, that is there and of which no planned service answers anywhere: one fault, and what is silent at each of its addresses follows
  * from it. Whoever answers anything but an echo at any address is no such device: there a port has its own fault.
  */
 import { anyAnswer } from '../evidence/responses.js';
 import type { Judged } from '../facts/ledger.js';
 import type { Situation } from '../facts/situation.js';
 import { type Finding, finding } from '../findings/index.js';
+import type { Endpoint } from '../plan/model.js';
 import { seenLine } from '../sighting/evidence-line.js';
+import { list } from '../text/sentence.js';
 
 /** With fewer addresses than this, one service that is off is as likely, unless they are all that it has (common practice, no source). */
 const TELLING = 3;
@@ -18,39 +20,60 @@ interface One {
 }
 
 export function judgeSilentDevices(judged: readonly One[]): Finding[] {
-  const byDevice = new Map<string, One[]>();
-  for (const one of judged) {
-    const { device, address } = one.situation.endpoint;
-    if (address !== undefined) byDevice.set(device, [...(byDevice.get(device) ?? []), one]);
-  }
-  return [...byDevice].flatMap(([device, all]) => silentDevice(device, all));
+  const own = judged.filter(
+    ({ situation: { endpoint } }) => endpoint.address !== undefined && !endpoint.virtual,
+  );
+  return [...groupedBy(own, ({ device }) => device)].flatMap(([device, all]) => {
+    const whole = silentUnit(device, all);
+    if (whole !== undefined) return [whole];
+    // Where one controller answers, another may be such a device by itself.
+    const controllers = groupedBy(all, ({ controller }) => controller ?? '');
+    return [...controllers].flatMap(([controller, its]) =>
+      controller === '' ? [] : (silentUnit(`${device}/${controller}`, its) ?? []),
+    );
+  });
 }
 
-function silentDevice(device: string, all: readonly One[]): Finding[] {
+/** `unit`: the device, or a controller of it. */
+function silentUnit(unit: string, all: readonly One[]): Finding | undefined {
   const there = all.filter(isThere);
-  if (there.some(({ situation }) => saysAnything(situation))) return [];
+  if (there.some(({ situation }) => saysAnything(situation))) return undefined;
   const silent = there.filter(isSilent);
   const addresses = addressesOf(silent);
   const least = addressesOf(all).size === FEWEST ? FEWEST : TELLING;
-  if (addresses.size < least) return [];
+  if (addresses.size < least) return undefined;
   const best = silent[0]?.situation.best;
-  return [
-    finding(
-      'device-answers-nothing',
-      device,
-      {
-        device,
-        vantage: best?.evidence.vantage.name ?? '',
-        silent: addresses.size,
-        there: addressesOf(there).size,
-        echo: silent.some(({ situation }) => situation.best?.sighting.icmp.outcome === 'replied'),
-      },
-      {
-        about: there.map(({ situation }) => situation.endpoint.id),
-        evidence: best === undefined ? [] : [seenLine(best.evidence, `silent: ${[...addresses].join(', ')}`)],
-      },
-    ),
-  ];
+  const vantage = best?.evidence.vantage.name ?? '';
+  return finding(
+    'device-answers-nothing',
+    unit,
+    { device: unit, vantage, silent: addresses.size, there: addressesOf(there).size, echo: echoOf(there) },
+    {
+      about: there.map(({ situation }) => situation.endpoint.id),
+      evidence:
+        best === undefined
+          ? []
+          : [seenLine(best.evidence, `no planned service answers at ${list([...addresses])}`)],
+    },
+  );
+}
+
+function echoOf(there: readonly One[]): 'answered' | 'silent' | 'open' {
+  const outcomes = there.map(({ situation: { best } }) => best?.sighting.icmp.outcome);
+  if (outcomes.includes('replied')) return 'answered';
+  return outcomes.every((one) => one === 'no-reply') ? 'silent' : 'open';
+}
+
+function groupedBy(
+  ones: readonly One[],
+  key: (endpoint: Endpoint) => string,
+): ReadonlyMap<string, readonly One[]> {
+  const groups = new Map<string, One[]>();
+  for (const one of ones) {
+    const name = key(one.situation.endpoint);
+    groups.set(name, [...(groups.get(name) ?? []), one]);
+  }
+  return groups;
 }
 
 /** Somebody answers for its address, and it is no other device. */

@@ -2,6 +2,7 @@
  * What a network or a device may do to a question, line by line: how long each costs at most, and what is said of it. A bound is stated in
  * patiences (`timeoutMs`): connecting may take as many as there are tries, talking takes one until the first octet and two in all.
  * What a device of which many services do such things may cost together is in tests/run/device-cost.test.ts, against the clock.
+ * A device that drops everything is in tests/run/silent-device.test.ts, with simulated time, and tests/lab/silent-device.test.ts.
  * Loss of TCP segments is in tests/lab/loss.test.ts, since only the kernel can lose them.
  */
 import { createServer as createHttp, type RequestListener } from 'node:http';

@@ -166,6 +166,35 @@ describe('a fault of each service', () => {
   });
 });
 
+describe('a controller of a device', () => {
+  const [A, B] = ['vault-1/A', 'vault-1/B'];
+  const two = (ports: number, answers: (at: number) => boolean) => {
+    const ids = [A, B].flatMap((controller) =>
+      Array.from({ length: ports }, (_, port) => `${controller}/p${port}`),
+    );
+    const plan = aPlan({
+      endpoints: ids.map((id, at) => anEndpoint(id, { address: ADDRESS(at), services: 'https' })),
+    });
+    const sightings = ids.map((_, at) =>
+      sightingOf(at, { services: 'https', told: [answers(at) ? 'answers' : 'silent'] }),
+    );
+    return rootsOf(judge(plan, [anEvidence({ sightings })], { review: [] }).findings);
+  };
+
+  it('is one fault where the other answers', () => {
+    expect(two(3, (at) => at < 3)).toEqual([`${CODE}:${B}`]);
+    expect(two(2, (at) => at < 2)).toEqual([`${CODE}:${B}`]);
+  });
+
+  it('is none of its own where both are silent, which is the device', () => {
+    expect(two(3, () => false)).toEqual([`${CODE}:vault-1`]);
+  });
+
+  it('with one address has the fault of its service', () => {
+    expect(two(1, (at) => at === 0)).toEqual([`service-missing:${B}/p0`]);
+  });
+});
+
 it('is one job or none, and never hides what answers otherwise than planned', () => {
   const told = fc.constantFrom<Told>(
     'silent',

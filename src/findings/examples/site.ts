@@ -144,7 +144,7 @@ export const SITE_EXAMPLES: { readonly [Code in keyof typeof SITE_RULES]: FactsO
     protocol: 'tcp',
     kind: 'silent',
   },
-  'device-answers-nothing': { device: 'vault-1', vantage: 'bench', silent: 6, there: 6, echo: false },
+  'device-answers-nothing': { device: 'vault-1', vantage: 'bench', silent: 6, there: 6, echo: 'silent' },
   'service-refused': {
     endpoint: 'vault-1/A/mgmt',
     address: '192.0.2.11',

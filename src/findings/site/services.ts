@@ -66,14 +66,15 @@ export const SERVICE_RULES = {
   }),
 
   'device-answers-nothing': rule<{
+    /** A device, or a controller of one. */
     device: string;
     vantage: string;
     /** Addresses at which a planned service was asked for and stayed silent. */
     silent: number;
     /** Addresses at which it is there. */
     there: number;
-    /** An echo is answered at some. */
-    echo: boolean;
+    /** answered: at some; silent: at none; open: it was not asked everywhere. */
+    echo: 'answered' | 'silent' | 'open';
   }>({
     severity: 'fix',
     family: 'site',
@@ -83,9 +84,9 @@ export const SERVICE_RULES = {
     joins: 'covers-device',
     title: 'No service of a device answers',
     message: ({ device, silent, there, echo }) =>
-      `${device} is there at ${count(there, 'address', 'addresses')}${echo ? ' and answers an echo' : ''}, but no planned service answers at ${
+      `${device} is there at ${count(there, 'address', 'addresses')}${echo === 'answered' ? ' and answers an echo' : ''}, but no planned service answers at ${
         silent === there ? 'any of them' : `any of the ${silent} that were asked for long enough`
-      }${echo ? '' : ', nor an echo'}.`,
+      }${echo === 'silent' ? ', nor an echo' : ''}.`,
     advice: ({ device, vantage }) =>
       `Wait until ${device} has started. Then see that its services are switched on, and that a packet filter on it or on the way lets ${vantage} in; then check again.`,
     explain: {
@@ -93,7 +94,7 @@ export const SERVICE_RULES = {
         'The device holds its addresses on the network, and of all the services that the plan names for it none answers at any of them.',
       matters:
         'It is one fault, not as many as there are addresses. Nobody can manage or use the device until it is found.',
-      seen: 'At three addresses of the device or more (or at both, where it has two) a planned TCP service was asked until its silence was sure, and at no address did anything answer but an echo. A refusal is an answer too: where one comes, each service has a finding of its own. Where the device has so many addresses that the time of one device was up, the others are unproven.',
+      seen: 'The device, or one of its controllers, was asked for a planned TCP service at three addresses or more (at both, where it has two) until the silence was sure, and nothing but an echo was answered at any of them. A refusal is an answer too: where one comes, each service has a finding of its own. Where the device has so many addresses that the time of one device was up, the others are unproven.',
       todo: 'In this order: wait until the device has started; look whether its services (of management, of storage) are switched on; look whether its packet filter admits the address of the laptop, or only the network of the administrators; look for a packet filter on the way. Then check again: what is still silent has a cause of its own.',
     },
   }),
