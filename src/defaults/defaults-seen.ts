@@ -12,6 +12,7 @@ import type { Survey } from '../matrix/survey.js';
 import { compareAddresses } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
+import { timeWords } from '../text/time.js';
 
 export interface DefaultSeen {
   readonly address: string;
@@ -40,7 +41,7 @@ export function sayDoubt({ doubt }: DefaultSeen): string {
     case 'gateway':
       return `it is the address of the gateway of ${doubt.network}, which answers there`;
     case 'held-before':
-      return `${doubt.mac} held it already in the survey of ${doubt.takenAt}`;
+      return `${doubt.mac} held it already in the survey of ${timeWords(doubt.takenAt)}`;
     case 'through-router':
       return 'it answers, but only through a router: which device that is cannot be told from here';
     case undefined:

@@ -6,6 +6,7 @@ import type { Survey } from '../matrix/survey.js';
 import type { Device, Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import { type EvidenceLine, seenLine, toldLine } from '../sighting/evidence-line.js';
+import { timeWords } from '../text/time.js';
 import { deviceFit, weakOnly } from './device-fit.js';
 import { type Differing, devicesThatFit, fitOfCandidate, nameOfCandidate } from './fit.js';
 import { identityOf, physicalMacs } from './seen-identity.js';
@@ -183,11 +184,11 @@ function heldBefore(
   const mac = physicalMacs(claimed).find((one) => entry?.macs.includes(one));
   if (survey === undefined || mac === undefined || shown) return undefined;
   return {
-    mismatches: [`${mac} held this address already in the survey of ${survey.takenAt}`],
+    mismatches: [`${mac} held this address already in the survey of ${timeWords(survey.takenAt)}`],
     differing: [{ field: 'mac', planned: 'not the one that held the address before', measured: mac }],
     owners: [],
     evidence: [
-      `survey of ${survey.takenAt} from ${survey.vantage}: ${endpoint.address} is at ${mac}; this MAC answered there before the devices were powered on`,
+      `survey of ${timeWords(survey.takenAt)} from ${survey.vantage}: ${endpoint.address} is at ${mac}; this MAC answered there before the devices were powered on`,
     ],
   };
 }

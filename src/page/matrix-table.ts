@@ -22,7 +22,7 @@ import { jobLinks, type Places } from './places.js';
 /** Rows of one table; a larger matrix is several tables, so that the browser lays out only those in sight. */
 const ROWS_PER_TABLE = 60;
 const CELL_LIMIT = 200;
-/** What a device calls itself is cut sooner than our own words. */
+/** What a device calls itself is cut sooner than our own words, which are whole. */
 const DEVICE_LIMIT = 40;
 
 export function matrixSection(matrix: Matrix, places: Places): string {
@@ -38,6 +38,9 @@ ${fromLine(matrix, facts)}${items(facts.unasked.map((sentence) => text(sentence,
 ${filterBar(matrix, places)}<div class="board" tabindex="0" role="region" aria-label="Matrix of endpoints and facts">${tables(matrix, places, facts)}</div>`;
 }
 
+/** A MAC may break in its middle. */
+const HALF_MAC =
+  /(?<![\p{L}\p{N}:])(?:[\p{L}\p{N}]{2}:){3}(?=(?:[\p{L}\p{N}]{2}:){2}[\p{L}\p{N}]{2}(?![\p{L}\p{N}:]))/gu;
 /** Names in cells up to this length are not broken. */
 const WHOLE_NAME = 16;
 
@@ -83,9 +86,7 @@ function matrixTable(
 ): string {
   const heads = columns.map(({ title }) => `<th scope="col">${text(title, 40)}</th>`).join('');
   const widths = columns.map(({ of }) => `<col class="w-${of}">`).join('');
-  const bodies = devices
-    .map(([name, rows]) => deviceBodies(matrix, places, columns.length, name, rows))
-    .join('\n');
+  const bodies = devices.map(([name, rows]) => deviceBodies(matrix, places, columns, name, rows)).join('\n');
   const caption = `Matrix${part}: ${devices[0]?.[0] ?? ''}${devices.length > 1 ? ` to ${devices.at(-1)?.[0] ?? ''}` : ''}`;
   return `<div class="part"><table class="matrix"><caption>${text(caption)}</caption><col class="c1"><col class="c2">${widths}
 <thead><tr><th scope="col" class="port">Port<th scope="col">Verdict${heads}</thead>
@@ -95,7 +96,7 @@ ${bodies}</table></div>`;
 function deviceBodies(
   matrix: Matrix,
   places: Places,
-  columns: number,
+  columns: readonly FactColumn[],
   name: string,
   rows: readonly FactRow[],
 ): string {
@@ -110,18 +111,18 @@ function deviceBodies(
       const title = controller === '' ? text(name) : `${text(name)} · controller ${text(controller, 60)}`;
       const id = index === 0 ? ` id="d${number}"` : '';
       const place = where.length > 0 ? ` <small>${where.join(', ')}</small>` : '';
-      return `<tbody data-d="${number}"><tr class="g"${id}><th scope="rowgroup" colspan="${2 + columns}"><span>${title}${place}</span></th></tr>
-${own.map((each) => row(places, each)).join('\n')}`;
+      return `<tbody data-d="${number}"><tr class="g"${id}><th scope="rowgroup" colspan="${2 + columns.length}"><span>${title}${place}</span></th></tr>
+${own.map((each) => row(places, columns, each)).join('\n')}`;
     })
     .join('\n');
 }
 
-function row(places: Places, { endpoint, from, cells }: FactRow): string {
+function row(places: Places, columns: readonly FactColumn[], { endpoint, from, cells }: FactRow): string {
   const number = places.endpoints.get(endpoint.id) ?? 0;
   const mark = MARKS[endpoint.verdict];
   const address = endpoint.address === '' ? 'no address' : text(endpoint.address, 60);
   const seenFrom = from === '' ? '' : `<small class="from">from ${text(from, 60)}</small>`;
-  return `<tr id="e${number}" class="${MARK_CLASS[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small>${seenFrom}<td class="${MARK_CLASS[endpoint.verdict]}"><b>${mark.sign}</b> ${mark.word}${work(places, endpoint.id)}${cells.map(cellMarkup).join('')}`;
+  return `<tr id="e${number}" class="${MARK_CLASS[endpoint.verdict]}"><th scope="row"><a href="#v${number}">${text(endpoint.port, 60)}</a> <small>${address}</small>${seenFrom}<td class="${MARK_CLASS[endpoint.verdict]}"><b>${mark.sign}</b>\u00a0${mark.word}${work(places, endpoint.id)}${cells.map((cell, index) => cellMarkup(cell, columns[index]?.of)).join('')}`;
 }
 
 /** What somebody has to do about the endpoint, or about a group that it is in. */
@@ -132,12 +133,18 @@ function work({ jobsOf, groupJobsOf }: Places, id: string): string {
   return parts.length === 0 ? '' : ` <small>${parts.join('; ')}</small>`;
 }
 
-function cellMarkup(cell: FactCell | undefined): string {
+function cellMarkup(cell: FactCell | undefined, of: FactColumn['of'] | undefined): string {
   if (cell === undefined) return '<td>–';
   const { mark, text: words } = cell;
   // A frame round the sign only where something is to be seen: an element less in most of the cells.
-  const sign = mark === 'matches' || mark === 'told' ? `${MARKS[mark].sign} ` : `<b>${MARKS[mark].sign}</b> `;
-  return `<td class=${MARK_CLASS[mark]}>${sign}${prose(words, mark === 'matches' || mark === 'told' ? DEVICE_LIMIT : CELL_LIMIT, WHOLE_NAME)}`;
+  const sound = mark === 'matches' || mark === 'told';
+  // The sign stands with its first word, never above it.
+  const sign = sound ? `${MARKS[mark].sign}\u00a0` : `<b>${MARKS[mark].sign}</b>\u00a0`;
+  const shown = prose(words, sound && of === 'box' ? DEVICE_LIMIT : CELL_LIMIT, WHOLE_NAME);
+  // On paper the sign stands alone where the words say no more than it does: there is no room for one word a hundred times.
+  const alone = (cell.plain === true && sound) || words === MARKS[mark].word;
+  const kind = alone ? `"${MARK_CLASS[mark]} p"` : MARK_CLASS[mark];
+  return `<td class=${kind}>${sign}${shown.replace(HALF_MAC, '$&<wbr>')}`;
 }
 
 function unitsOf({ from, to }: { readonly from: number; readonly to: number }): string {

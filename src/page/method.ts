@@ -2,7 +2,7 @@
 import type { Matrix } from '../matrix/matrix.js';
 import type { Ability, Evidence } from '../sighting/types.js';
 import { groupBy } from '../text/group-by.js';
-import { capital, count, list } from '../text/sentence.js';
+import { count, ended, list } from '../text/sentence.js';
 import { code, items, table, text } from './markup.js';
 import type { Places } from './places.js';
 import { timeSpan } from './time.js';
@@ -95,7 +95,7 @@ function unprovenReasons({ endpoints }: Matrix): string[] {
       (reasons.length === 0 ? ['no reason was recorded'] : reasons).map((reason) => ({ id, reason })),
     );
   return [...groupBy(unproven, ({ reason }) => reason)].map(
-    ([reason, own]) => `Unproven: ${named(own.map(({ id }) => id))}. ${text(capital(reason))}`,
+    ([reason, own]) => `Unproven: ${named(own.map(({ id }) => id))}; why: ${text(ended(reason))}`,
   );
 }
 

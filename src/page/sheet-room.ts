@@ -2,9 +2,10 @@
 
 /** Units are those of the screen at 96 to the inch. Letter is the lower of the two: 11 inches less the margins of look/print.ts. */
 const SHEET = 930;
-/** Title block, headings, legend, signatures and the air between them. */
+/** Title block, headings, legend, signatures and the air between them; without jobs there is less of it. */
 const FIXED = 365;
-const LINE = 16;
+const FIXED_WITHOUT_JOBS = 330;
+const LINE = 18;
 const ROW_AIR = 6;
 const ROW_LINE = 13;
 const CHARACTERS_OF_HEADLINE = 74;
@@ -13,7 +14,7 @@ const CHARACTERS_OF_SENTENCES = 125;
 const MOST_LINES = 5;
 const FEWEST_JOBS = 4;
 const FEWEST_GROUPS = 3;
-const LOWEST_DRAWING = 150;
+export const LOWEST_DRAWING = 150;
 const MOSAIC = 260;
 const MOST_JOBS = 16;
 const MOST_GROUPS = 12;
@@ -38,7 +39,7 @@ export function roomOf({ headline, sentences, jobs, groups, drawing }: Wanted): 
   const words =
     Math.min(MOST_LINES, Math.ceil(headline.length / CHARACTERS_OF_HEADLINE)) * 20 +
     Math.min(MOST_LINES, Math.ceil(sentences.join(' ').length / CHARACTERS_OF_SENTENCES)) * 15;
-  const left = SHEET - FIXED - words;
+  const left = SHEET - (jobs === 0 ? FIXED_WITHOUT_JOBS : FIXED) - words;
   const leastGroups = rowsHeight(groups.slice(0, FEWEST_GROUPS));
   const leastLists = Math.min(jobs, FEWEST_JOBS) * LINE + leastGroups;
   const drawn = Math.max(LOWEST_DRAWING, Math.min(drawing === 0 ? MOSAIC : drawing, left - leastLists));

@@ -47,6 +47,7 @@ export function combineRuns(
   const { survey: _survey, ...rest } = latest.matrix;
   const starts = runs.map(({ matrix }) => matrix.run.startedAt).sort();
   const ends = runs.map(({ matrix }) => matrix.run.finishedAt).sort();
+  const by = [...new Set([...runs].sort(byTime).flatMap(({ matrix }) => matrix.run.by ?? []))];
   return {
     base: {
       ...rest,
@@ -57,6 +58,7 @@ export function combineRuns(
         finishedAt: ends.at(-1) ?? '',
         complete: runs.every(({ matrix }) => matrix.run.complete),
         stage: first.matrix.run.stage,
+        ...(by.length === 0 ? {} : { by: list(by) }),
       },
       ...(surveys[0] === undefined ? {} : { survey: surveys[0] }),
     },

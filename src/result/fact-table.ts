@@ -125,14 +125,17 @@ function cell(facts: readonly ShownFact[], usually: string, others: readonly str
   if (worst === undefined) return undefined;
   const named = new Set(facts.map(({ service }) => service)).size > 1;
   const elsewhere = ({ vantage }: ShownFact): boolean => vantage !== '' && vantage !== usually;
+  // One vantage for all that stands here is named once, at the end.
+  const only = facts.length > 1 && new Set(facts.map(({ vantage }) => vantage)).size === 1;
   const words = sorted.map((fact) => {
-    const from = elsewhere(fact) ? ` from ${fact.vantage}` : '';
+    const from = elsewhere(fact) && !only ? ` from ${fact.vantage}` : '';
     return `${named ? `${fact.service} ` : ''}${fact.text}${from}`;
   });
+  const together = only && elsewhere(worst) ? ` (from ${worst.vantage})` : '';
   const plain = facts.length === 1 && worst.plain === true && !elsewhere(worst) && others.length === 0;
   return {
     mark: worst.mark,
-    text: [...new Set([...words, ...others])].join(', '),
+    text: [...new Set([`${[...new Set(words)].join(', ')}${together}`, ...others])].join(', '),
     ...(plain ? { plain } : {}),
   };
 }
@@ -172,8 +175,9 @@ function serviceColumn(name: string): FactColumn {
 
 function unaskedSentence(title: string, facts: readonly ShownFact[]): string {
   const reason = usual(facts.map((fact) => fact.reason));
-  const why = reason === '' ? '' : ` ${ended(capital(reason))}`;
-  return `${title}: ${count(facts.length, 'fact')} planned, none could be tested.${why}`;
+  const alike = new Set(facts.map((fact) => fact.reason)).size === 1;
+  const why = reason === '' ? '' : alike ? `: ${reason}` : `; for example: ${reason}`;
+  return ended(`${title}: ${count(facts.length, 'fact')} planned, none could be tested${why}`);
 }
 
 /** The commonest that says something. */

@@ -1,5 +1,6 @@
 import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
+import { timeWords } from '../text/time.js';
 
 /** Certificates whose dates do not cover the start of the run, one finding for each certificate. */
 export function judgeCertificates(view: View): Finding[] {
@@ -16,7 +17,12 @@ export function judgeCertificates(view: View): Finding[] {
     const key = `${certificate.fingerprint256} ${how}`;
     const entry = found.get(key) ?? {
       endpoints: new Set<string>(),
-      facts: { ...certificate, at: look.evidence.startedAt, how },
+      facts: {
+        ...certificate,
+        at: look.evidence.startedAt,
+        how,
+        zoneMinutes: look.evidence.vantage.zoneMinutes,
+      },
     };
     entry.endpoints.add(endpoint.id);
     found.set(key, entry);
@@ -33,16 +39,19 @@ function makeFinding(
     fingerprint256: string;
     at: string;
     how: 'expired' | 'early';
+    zoneMinutes: number | undefined;
   },
 ): Finding {
-  const { subject, validFrom, validTo, fingerprint256, at, how } = facts;
+  const { subject, validFrom, validTo, fingerprint256, at, how, zoneMinutes } = facts;
   return finding(
     'certificate-expired',
     endpoints[0] ?? '',
-    { endpoints, subject, validFrom, validTo, at, how },
+    { endpoints, subject, validFrom, validTo, at, how, zoneMinutes },
     {
       about: endpoints,
-      evidence: [`certificate ${fingerprint256}: valid from ${validFrom} to ${validTo}`],
+      evidence: [
+        `certificate ${fingerprint256}: valid from ${timeWords(validFrom, zoneMinutes)} to ${timeWords(validTo, zoneMinutes)}`,
+      ],
       // The laptop's own clock may be the one that is wrong.
       ...(how === 'early' ? { severity: 'note' as const } : {}),
     },

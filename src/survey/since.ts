@@ -8,6 +8,7 @@ import { type Finding, finding } from '../findings/index.js';
 import type { Survey } from '../matrix/survey.js';
 import { cidrContains } from '../plan/address.js';
 import { indexOf } from '../plan/plan-index.js';
+import { timeWords } from '../text/time.js';
 import { diffSurvey, type LaterLook, type SurveyChange } from './diff.js';
 
 function changesSince(view: View, survey: Survey): SurveyChange[] {
@@ -31,7 +32,7 @@ export function judgeSince(view: View, survey: Survey | undefined): Finding[] {
     .map((change) =>
       change.kind === 'new' && planned.has(change.address)
         ? strangerHere(view, change, survey, looked)
-        : changeFinding(change, survey.takenAt),
+        : changeFinding(change, survey.takenAt, zoneOf(view)),
     )
     .filter((found) => found !== undefined);
 }
@@ -55,10 +56,10 @@ function strangerHere(
   return finding(
     'survey-moved',
     before.address,
-    { ...facts, surveyedAt: survey.takenAt },
+    { ...facts, surveyedAt: survey.takenAt, zoneMinutes: zoneOf(view) },
     {
       evidence: [
-        `survey of ${survey.takenAt}: ${before.address} held by ${before.macs.join(', ')}`,
+        `survey of ${timeWords(survey.takenAt, zoneOf(view))}: ${before.address} held by ${before.macs.join(', ')}`,
         `now: ${address} held by ${now.join(', ')}`,
       ],
       about: view.plan.endpoints.filter((one) => one.address === address).map(({ id }) => id),
@@ -66,19 +67,29 @@ function strangerHere(
   );
 }
 
-function changeFinding(change: SurveyChange, surveyedAt: string): Finding | undefined {
+/** Minutes ahead of UTC where it is looked from now. */
+function zoneOf({ evidence }: View): number | undefined {
+  return evidence[0]?.vantage.zoneMinutes;
+}
+
+function changeFinding(
+  change: SurveyChange,
+  surveyedAt: string,
+  zoneMinutes: number | undefined,
+): Finding | undefined {
   const { address, before, now, movedTo, kind } = change;
   const evidence = [
-    `survey of ${surveyedAt}: ${address} ${kind === 'new' ? 'silent' : `held by ${before.join(', ') || 'a device behind a router'}`}`,
+    `survey of ${timeWords(surveyedAt, zoneMinutes)}: ${address} ${kind === 'new' ? 'silent' : `held by ${before.join(', ') || 'a device behind a router'}`}`,
     `now: ${now.length === 0 ? 'silent' : now.join(', ')}`,
   ];
+  const when = { surveyedAt, zoneMinutes };
   switch (kind) {
     case 'new':
-      return finding('survey-new', address, { address, mac: now[0], surveyedAt }, { evidence });
+      return finding('survey-new', address, { address, mac: now[0], ...when }, { evidence });
     case 'gone':
-      return finding('survey-gone', address, { address, macs: before, surveyedAt }, { evidence });
+      return finding('survey-gone', address, { address, macs: before, ...when }, { evidence });
     case 'moved':
-      return finding('survey-moved', address, { address, before, now, movedTo, surveyedAt }, { evidence });
+      return finding('survey-moved', address, { address, before, now, movedTo, ...when }, { evidence });
     case 'same':
       return undefined;
   }

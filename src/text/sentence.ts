@@ -30,9 +30,9 @@ export function withRange(name: string, cidr: string | undefined): string {
   return cidr === undefined || cidr === name ? name : `${name} (${cidr})`;
 }
 
-/** First letter large; the rest as it is. Names stay as they are: `loft-switch-1`, `vault-1/A`. */
-export function capital(text: string): string {
-  if (/^\S*[\d/_]/.test(text)) return text;
+/** First letter large; the rest as it is. Names stay as they are: `loft-switch-1`, `vault-1/A`, and `name`, where the text begins with it. */
+export function capital(text: string, name?: string): string {
+  if (/^\S*[\d/_]/.test(text) || (name !== undefined && text.startsWith(`${name} `))) return text;
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 

@@ -28,6 +28,12 @@ describe('matchmark explain', () => {
       expect(`${example?.message} ${example?.advice}`).not.toMatch(/undefined|NaN|\[object|\bbox(es)?\b/);
       // What stands on paper and in a terminal has no marks of a document.
       expect([code, `${example?.message}${example?.advice}`.includes('`')]).toEqual([code, false]);
+      // A time is told as a watch shows it, with its zone.
+      expect(`${example?.message}`).not.toMatch(/\dT\d\d:/);
+      for (const [time] of `${example?.message}`.matchAll(/\d{4}-\d\d-\d\d \d\d:\d\d.{0,4}/g))
+        expect(time).toMatch(/ UTC$/);
+      // A name keeps its small letter.
+      expect(`${example?.message}`).not.toMatch(/^(Bench|Loft|Vault|Press)\b/);
       // RFC 5737 §3.
       for (const [address] of `${example?.message}`.matchAll(/\b\d+\.\d+\.\d+\.\d+\b/g))
         expect(address).toMatch(/^(192\.0\.2|198\.51\.100|203\.0\.113)\./);

@@ -56,7 +56,7 @@ describe.skipIf(!hasChromium)('the page of the demo', () => {
       page,
       `[...document.querySelectorAll('.matrix tr[id^=e]')].map((row) => ({
         number: Number(row.id.slice(1)),
-        verdict: row.cells[1].textContent.split(' ')[1],
+        verdict: row.cells[1].textContent.split(/\\s/)[1],
         against: row.querySelectorAll('td:nth-of-type(n+2).d, td:nth-of-type(n+2).x').length,
       }))`,
     );

@@ -202,12 +202,15 @@ describe.skipIf(!hasChromium)('in a browser', () => {
         verdicts.map((text) =>
           text
             .split('\n')[0]
-            ?.replace(/ (job|group).*/, '')
+            ?.replaceAll('\u00a0', ' ')
+            .replace(/ (job|group).*/, '')
             .trim(),
         ),
       ),
     ).toEqual(new Set(['= matches', '≠ differs', '∅ missing', '? unproven']));
-    const row = (await page.locator('#e2 td').allInnerTexts()).map((text) => text.trim());
+    const row = (await page.locator('#e2 td').allInnerTexts()).map((text) =>
+      text.replaceAll('\u00a0', ' ').trim(),
+    );
     expect(row.slice(1, 6)).toEqual(['≠ two devices', '= 0.4 ms', '= answers', '= answers', '= answers']);
     await close();
   });

@@ -4,12 +4,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { FactResult, Matrix } from '../../src/matrix/matrix.js';
 import { renderPage } from '../../src/page/render.js';
 import { outcomeOf } from '../../src/result/outcome.js';
+import { aFact, serviceFacts } from '../support/facts.js';
 import { hallMatrix } from '../support/hall-matrix.js';
 import { aFinding, DIGEST } from '../support/matrix.js';
 import { sampleMatrix } from '../support/sample-matrix.js';
-import { hasChromium, launch, open } from './support/browser.js';
+import { hasChromium, inPage, launch, open } from './support/browser.js';
 
 const hasPoppler = ['pdftotext', 'pdftoppm'].every((program) => {
   try {
@@ -83,6 +85,38 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     },
   );
 
+  test.each(['A4', 'Letter'] as const)(
+    'on %s sheet one of 60 endpoints, three vantages and 20 groups names each group that is not redundant',
+    async (format) => {
+      const matrix = { ...hallMatrix(60, 3), groups: twentyGroups() };
+      const { pages } = await print(renderPage(matrix, { digest: DIGEST }), format);
+      const [first = '', second = ''] = pages;
+      for (const { name, verdict } of matrix.groups)
+        if (verdict !== 'redundant') expect(first).toContain(name);
+      expect(first).toContain('Received for the customer');
+      expect(second).toMatch(/^\s*1\s+Matrix/);
+    },
+  );
+
+  test.each([
+    ['A4', 695],
+    ['Letter', 717],
+  ] as const)(
+    'on %s the widest matrix fits, so that the browser makes no sheet smaller; a sign stands with its word',
+    async (format, width) => {
+      const html = renderPage(wideMatrix());
+      const { page, close } = await open(browser, html, { viewport: { width, height: 900 } });
+      await page.emulateMedia({ media: 'print' });
+      expect(await inPage(page, 'document.documentElement.scrollWidth')).toBe(width);
+      await close();
+      const text = (await print(html, format)).pages.join('\n');
+      expect(text).toMatch(/data0 +[^\n]*= matches/);
+      expect(text).not.toMatch(/^ *[=≠∅?]$/m);
+      // Of a service that answers the sign alone: its name stands above.
+      expect(text).toMatch(/= matches .*= += /);
+    },
+  );
+
   test('what follows from a job is on paper; the appendix is only when it is open', async () => {
     const sample = sampleMatrix();
     const cause = aFinding('service-refused', 'fix', 'vault-1/B/data0', 'ssh is refused.');
@@ -150,6 +184,58 @@ describe.skipIf(!hasChromium || !hasPoppler)('print', () => {
     expect(coloured(raw)).toBe(0);
   });
 });
+
+const GROUPS = sampleMatrix().groups;
+
+/** Four kinds of groups, five of each: lost, at risk, unproven and redundant. */
+function twentyGroups(): Matrix['groups'] {
+  const [first] = GROUPS;
+  if (first === undefined) throw new Error('no group');
+  return (['lost', 'at-risk', 'unproven', 'redundant'] as const).flatMap((verdict, kind) =>
+    Array.from({ length: 5 }, (_, index) => ({
+      ...first,
+      name: `vault-${kind * 5 + index + 1} mgmt`,
+      verdict,
+      singlePoints: verdict === 'at-risk' ? [{ kind: 'switch' as const, name: 'loft-switch' }] : [],
+    })),
+  );
+}
+
+/** Every column that a matrix can have, with the longest that stands in each. */
+function wideMatrix(): Matrix {
+  const hall = hallMatrix(24, 3);
+  const bench = hall.vantages[0]?.name ?? '';
+  const facts = (index: number): FactResult[] => [
+    aFact('address', index % 5 === 4 ? 'missing' : 'matches', { vantage: bench }),
+    aFact('echo', 'matches', { vantage: bench }),
+    ...serviceFacts(
+      index % 3 === 0 ? 'https:refused ssh snmp iscsi-target tcp/3260 http' : 'https ssh:refused snmp nfs',
+      bench,
+    ),
+    aFact('box', index % 4 === 1 ? 'differs' : 'matches', {
+      measured: 'vault-3/B/mgmt',
+      planned: 'vault-3/A: MAC 00:00:5e:00:53:0f',
+      vantage: bench,
+    }),
+    aFact('link', 'matches', { planned: 'up', measured: 'up', vantage: hall.vantages[1]?.name ?? '' }),
+    aFact('switch-port', index % 4 === 2 ? 'unproven' : 'matches', {
+      planned: 'data-switch-a port12',
+      measured: index % 4 === 2 ? '' : 'data-switch-a port12',
+      vantage: hall.vantages[1]?.name ?? '',
+    }),
+    aFact('mtu', index % 6 === 1 ? 'unproven' : 'matches', { planned: '9000', vantage: bench }),
+    aFact('portals', index % 6 === 2 ? 'unproven' : 'matches', { vantage: bench }),
+  ];
+  return {
+    ...hall,
+    endpoints: hall.endpoints.map((endpoint, index) => ({
+      ...endpoint,
+      port: `data${index % 8}`,
+      address: `198.51.100.${100 + index}`,
+      facts: facts(index),
+    })),
+  };
+}
 
 /** Points of a run of binary PPM images whose red, green and blue are further apart than rounding explains. */
 function coloured(raw: Buffer): number {

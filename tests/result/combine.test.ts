@@ -133,6 +133,13 @@ describe('two places', () => {
     expect(combined(A, runOf({ ...rack, complete: false }, 'b')).run.complete).toBe(false);
   });
 
+  test('who looked is named, each once, the first first; nobody where nobody is known', () => {
+    const by = (matrix: Matrix, who: string): Matrix => ({ ...matrix, run: { ...matrix.run, by: who } });
+    expect(combined(A, B).run.by).toBeUndefined();
+    expect(combined(by(B, 'R. Hale'), by(A, 'R. Hale')).run.by).toBe('R. Hale');
+    expect(combined(by(B, 'N. Orr'), by(A, 'R. Hale')).run.by).toBe('R. Hale and N. Orr');
+  });
+
   test('combining a combination with a third place is combining all three', () => {
     const yard = runOf(
       { ...rack, startedAt: '2030-01-02T06:00:00.000Z', vantage: { ...rack.vantage, name: 'yard' } },

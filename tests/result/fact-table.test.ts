@@ -61,7 +61,7 @@ describe('the matrix as a table of facts', () => {
       },
     });
     expect(titles).toEqual(['On the link']);
-    expect(unasked).toEqual(['MTU: 1 fact planned, none could be tested. Ping is not installed.']);
+    expect(unasked).toEqual(['MTU: 1 fact planned, none could be tested: ping is not installed.']);
   });
 
   test('the round trip comes from the sighting, and stands there once', () => {
@@ -89,6 +89,36 @@ describe('the matrix as a table of facts', () => {
       'On the link': 'matches: there',
       Echo: 'matches: 0.4 ms from loft, no reply from bench',
     });
+  });
+
+  test('what nobody could test for several reasons is told by an example; a name keeps its small letter', () => {
+    const open = (reason: string) => ({
+      verdict: 'matches' as const,
+      facts: [aFact('address', 'matches'), aFact('vlan', 'unproven', { planned: '10', reason })],
+    });
+    const { unasked } = cells({
+      [A]: open('loft-switch tells no VLAN with it'),
+      [B]: open('data-switch tells no VLAN with it'),
+    });
+    expect(unasked).toEqual([
+      'VLAN: 2 facts planned, none could be tested; for example: loft-switch tells no VLAN with it.',
+    ]);
+  });
+
+  test('one vantage for all of a cell is named once', () => {
+    const elsewhere = { planned: 'up', measured: 'up', vantage: 'loft' };
+    const { told } = cells({
+      [A]: {
+        verdict: 'matches',
+        facts: [
+          aFact('address', 'matches'),
+          aFact('echo', 'matches'),
+          aFact('link', 'matches', elsewhere),
+          aFact('switch-port', 'matches', { measured: 'data-switch-a port12', vantage: 'loft' }),
+        ],
+      },
+    });
+    expect(told[0]?.['Link and cable' as 'from']).toBe('matches: up, data-switch-a port12 (from loft)');
   });
 
   test('a result without facts shows what was seen as told, and its differences', () => {

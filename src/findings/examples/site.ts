@@ -2,7 +2,7 @@
 import type { FactsOf } from '../index.js';
 import type { SITE_RULES } from '../site.js';
 
-const TAKEN_AT = '2030-01-02';
+const TAKEN_AT = '2030-01-02T07:04:05.000Z';
 const OTHER = '00:00:5e:00:53:77';
 const OWN = '00:00:5e:00:53:12';
 
@@ -63,8 +63,8 @@ export const SITE_EXAMPLES: { readonly [Code in keyof typeof SITE_RULES]: FactsO
   'certificate-expired': {
     endpoints: ['vault-1/A/mgmt'],
     subject: 'CN=vault-1-a.example',
-    validFrom: '2028-01-01',
-    validTo: '2029-12-31',
+    validFrom: '2028-01-01T00:00:00.000Z',
+    validTo: '2029-12-31T00:00:00.000Z',
     at: TAKEN_AT,
     how: 'expired',
   },

@@ -1,6 +1,7 @@
 /** What only eyes prove, and what the clock says of certificates. */
 import { commandText } from '../../text/command-word.js';
 import { list } from '../../text/sentence.js';
+import { timeWords } from '../../text/time.js';
 import { rule } from '../define.js';
 
 export const OBSERVATION_RULES = {
@@ -49,7 +50,7 @@ export const OBSERVATION_RULES = {
     joins: 'none',
     title: 'What was seen is not what was expected',
     message: ({ subject, item, expect, saw, by, at }) =>
-      `${subject}: ${item} was seen as "${saw}" by ${by} at ${at}${expect === undefined ? '' : `, expected "${expect}"`}.`,
+      `${subject}: ${item} was seen as "${saw}" by ${by} on ${timeWords(at)}${expect === undefined ? '' : `, expected "${expect}"`}.`,
     advice: ({ subject, item }) =>
       `Put ${item} of ${subject} right, or correct the expectation in the plan, then look again and record it with matchmark attest.`,
     explain: {
@@ -68,6 +69,8 @@ export const OBSERVATION_RULES = {
     at: string;
     /** expired, or not valid yet (often a clock that is wrong). */
     how: 'expired' | 'early';
+    /** Minutes that times are told ahead of UTC. */
+    zoneMinutes?: number | undefined;
   }>({
     severity: 'fix',
     family: 'site',
@@ -76,10 +79,10 @@ export const OBSERVATION_RULES = {
     consequence: false,
     joins: 'none',
     title: 'A certificate is out of its dates',
-    message: ({ endpoints, subject, validFrom, validTo, at, how }) =>
+    message: ({ endpoints, subject, validFrom, validTo, at, how, zoneMinutes }) =>
       how === 'expired'
-        ? `The certificate of ${list(endpoints)} (${subject}) ran out on ${validTo}; the run was at ${at}.`
-        : `The certificate of ${list(endpoints)} (${subject}) is valid only from ${validFrom}; the run was at ${at} by the laptop's clock.`,
+        ? `The certificate of ${list(endpoints)} (${subject}) ran out on ${timeWords(validTo, zoneMinutes)}; the run was at ${timeWords(at, zoneMinutes)}.`
+        : `The certificate of ${list(endpoints)} (${subject}) is valid only from ${timeWords(validFrom, zoneMinutes)}; the run was at ${timeWords(at, zoneMinutes)} by the laptop's clock.`,
     advice: ({ endpoints, how }) =>
       how === 'expired'
         ? `Have ${list(endpoints)} make or install a new certificate before handover.`

@@ -19,7 +19,7 @@ export const PLACE_RULES = {
     consequence: false,
     joins: 'covers-network',
     title: 'The laptop may be in the wrong place',
-    message: ({ networks }) => `${networks.map(({ why }) => `${capital(why)}.`).join(' ')}`,
+    message: ({ vantage, networks }) => networks.map(({ why }) => `${capital(why, vantage)}.`).join(' '),
     advice: ({ vantage, networks }) =>
       `Plug ${vantage} into a port of ${list(
         networks.map(({ network, vlan }) => (vlan === undefined ? network : `${network} (VLAN ${vlan})`)),

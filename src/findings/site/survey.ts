@@ -1,9 +1,15 @@
-/** What changed since the survey before power-on. */
+/** What changed since the survey before power-on; `zoneMinutes`: minutes that its time is told ahead of UTC. */
 import { list } from '../../text/sentence.js';
+import { timeWords } from '../../text/time.js';
 import { rule } from '../define.js';
 
 export const SURVEY_RULES = {
-  'survey-new': rule<{ address: string; mac?: string | undefined; surveyedAt: string }>({
+  'survey-new': rule<{
+    address: string;
+    mac?: string | undefined;
+    surveyedAt: string;
+    zoneMinutes?: number | undefined;
+  }>({
     severity: 'note',
     family: 'site',
     column: undefined,
@@ -11,8 +17,8 @@ export const SURVEY_RULES = {
     consequence: false,
     joins: 'none',
     title: 'New since the survey',
-    message: ({ address, mac, surveyedAt }) =>
-      `${address}${mac === undefined ? '' : ` (${mac})`} answers now and was silent in the survey of ${surveyedAt}; the plan does not have it.`,
+    message: ({ address, mac, surveyedAt, zoneMinutes }) =>
+      `${address}${mac === undefined ? '' : ` (${mac})`} answers now and was silent in the survey of ${timeWords(surveyedAt, zoneMinutes)}; the plan does not have it.`,
     advice: ({ address }) => `Find out whether ${address} is one of your devices on a wrong address.`,
     explain: {
       means: 'An address outside the plan answers now and did not when the site was surveyed.',
@@ -23,7 +29,12 @@ export const SURVEY_RULES = {
     },
   }),
 
-  'survey-gone': rule<{ address: string; macs: readonly string[]; surveyedAt: string }>({
+  'survey-gone': rule<{
+    address: string;
+    macs: readonly string[];
+    surveyedAt: string;
+    zoneMinutes?: number | undefined;
+  }>({
     severity: 'note',
     family: 'site',
     column: undefined,
@@ -31,8 +42,8 @@ export const SURVEY_RULES = {
     consequence: false,
     joins: 'none',
     title: 'Gone since the survey',
-    message: ({ address, macs, surveyedAt }) =>
-      `${address}${macs.length === 0 ? '' : ` (${list(macs)})`} answered in the survey of ${surveyedAt} and is silent now.`,
+    message: ({ address, macs, surveyedAt, zoneMinutes }) =>
+      `${address}${macs.length === 0 ? '' : ` (${list(macs)})`} answered in the survey of ${timeWords(surveyedAt, zoneMinutes)} and is silent now.`,
     advice: ({ address }) =>
       `If nobody was asked to move it, tell the site that ${address} went silent during the work: a cable may have been pulled.`,
     explain: {
@@ -50,6 +61,7 @@ export const SURVEY_RULES = {
     /** Address where the earlier MAC answers now. */
     movedTo?: string | undefined;
     surveyedAt: string;
+    zoneMinutes?: number | undefined;
   }>({
     severity: 'note',
     family: 'site',
@@ -58,8 +70,8 @@ export const SURVEY_RULES = {
     consequence: false,
     joins: 'none',
     title: 'Moved since the survey',
-    message: ({ address, before, now, movedTo, surveyedAt }) =>
-      `${address} was held by ${list(before)} in the survey of ${surveyedAt}${
+    message: ({ address, before, now, movedTo, surveyedAt, zoneMinutes }) =>
+      `${address} was held by ${list(before)} in the survey of ${timeWords(surveyedAt, zoneMinutes)}${
         movedTo === undefined ? '' : `; that device answers at ${movedTo} now`
       }${now.length === 0 ? '' : `; ${list(now)} holds ${address} now`}.`,
     advice: ({ movedTo }) =>

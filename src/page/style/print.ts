@@ -28,7 +28,7 @@ details:not(#appendix)::details-content{content-visibility:visible!important;blo
 #appendix:not([open]){display:none}#appendix>summary .aside{display:none}
 summary{list-style:none;break-after:avoid}
 h2,h3,h4,h5,caption,.caution,.worksheet>p,#groups>.legend{break-after:avoid}
-main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.6rem;margin-bottom:.5rem;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.7rem;background-size:.35rem .55rem;background-position:3.3rem 0,3.65rem 0;margin-bottom:.5rem;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .first+section>h2{margin-top:0}
 .item,tr,.keep,.rack,svg,.caution,.outcome,.sheet,.signatures,.words div{break-inside:avoid}
 .group{margin-bottom:.7rem}.group h3{margin:.7rem 0 .2rem}.paths{margin:.2rem 0}.losses{margin:.2rem 0}
@@ -36,10 +36,11 @@ main>section>h2,#appendix{margin-top:1.2rem}main>section>h2{padding-top:.6rem;ma
 .matrix{min-width:0;font-size:6.9pt;line-height:1.2;table-layout:auto}.matrix tbody td,.matrix tbody th[scope=row]{overflow-wrap:break-word}
 .matrix thead th,.plain thead th{border-bottom:1.5px solid #000;border-top:1.5px solid #000}
 .matrix col{width:auto!important}
-.matrix th,.matrix td{padding:.1rem .2rem}.matrix th[scope=row] small{font-size:.95em}.matrix td small{padding-left:0}
+.matrix th,.matrix td{padding:.1rem .17rem}.matrix th[scope=row] small{font-size:.95em}.matrix td small{padding-left:0}
 .matrix .g{break-after:avoid}.matrix .g th{padding-top:.25rem}
 .matrix th[scope=row],.matrix .port,.matrix .g span{position:static}
-.matrix td.d,.matrix td.x{font-weight:650}
+.matrix b{display:inline;padding:0 .15em}.matrix td.p b{display:inline-block;padding:0}.matrix td.p{font-size:0}.matrix td.p b,.matrix td.m.p::before{font-size:6.9pt}.matrix td.m.p::before{content:"="}
+.matrix td.d,.matrix td.x{font-weight:650}.matrix td.d .k{white-space:normal}
 .matrix td.d b,.matrix td.x b,.stop .sev,.job-lines .stop b{color:#fff;background:#000;border-color:#000;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .mosaic .cell,.cross,.legend .cell{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .plain .blank{height:.95rem}.plain{font-size:.88em}.plain th,.plain td{padding:.12rem .35rem}

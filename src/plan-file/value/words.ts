@@ -87,15 +87,17 @@ const SERVICE_NAMES = SERVICES.map((service) => service.name);
 /** Separated by blanks; commas, semicolons and plus signs do as well. The same service twice counts once. */
 export function readServices(text: string): Reading<readonly PlannedService[]> {
   const found = new Map<string, PlannedService>();
-  for (const word of text.split(/[\s,;+]+/).filter((part) => part !== '')) {
-    const reading = readService(word);
+  const words = text.split(/[\s,;+]+/).filter((part) => part !== '');
+  for (const word of words) {
+    const reading = readService(word, words.length === 1);
     if (!reading.ok) return reading;
     found.set(`${reading.value.name}:${reading.value.port}`, reading.value);
   }
   return read([...found.values()]);
 }
 
-function readService(word: string): Reading<PlannedService> {
+/** `alone`: the whole text is this word, which the error shows anyway. */
+function readService(word: string, alone: boolean): Reading<PlannedService> {
   const turned = /^(\d{1,5})\/(tcp|udp)$/i.exec(word);
   const service = parseService(turned === null ? word : `${turned[2]}/${turned[1]}`);
   if (service !== undefined) return read(service);
@@ -103,6 +105,6 @@ function readService(word: string): Reading<PlannedService> {
   const expected = 'IANA service names as https or iscsi-target, with a port as https:8443, or tcp/8443';
   const [name = '', port] = word.toLowerCase().split(/[:/]/, 2);
   const near = /^(tcp|udp)$/.test(name) ? undefined : (SUGGESTED[name] ?? nearestWord(name, SERVICE_NAMES));
-  const quoted = `${expected}; ${JSON.stringify(word.slice(0, 40))} is none`;
-  return bad(quoted, near === undefined ? undefined : port === undefined ? near : `${near}:${port}`);
+  const told = alone ? expected : `${expected}; ${JSON.stringify(word.slice(0, 40))} is none`;
+  return bad(told, near === undefined ? undefined : port === undefined ? near : `${near}:${port}`);
 }

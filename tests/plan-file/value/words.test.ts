@@ -44,6 +44,15 @@ test.each([
   expect(readRole(text)).toEqual({ ok: true, value });
 });
 
+test('the wrong word is repeated only where the cell has others beside it', () => {
+  expect(readServices('htps')).toMatchObject({
+    expected: expect.not.stringContaining('htps is none'),
+    nearest: 'https',
+  });
+  expect(JSON.stringify(readServices('htps'))).not.toContain('is none');
+  expect(readServices('ssh htps')).toMatchObject({ expected: expect.stringContaining('"htps" is none') });
+});
+
 test('a role that is none offers the nearest', () => {
   expect(readRole('managment')).toMatchObject({ ok: false, nearest: 'management' });
   expect(readRole('storage')).toMatchObject({
