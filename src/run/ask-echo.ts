@@ -50,7 +50,14 @@ function echo(
   const { silent } = shares;
   const patience = attempts === 1 ? patiences.firstEcho : { ...patiences.echo, attempts };
   const needMs = (attempts - 1) * ECHO_GAP_MS + patience.timeoutMs;
-  const wanted = { needMs, there, again: attempts > 1, round: services.length === 0 ? 0 : BESIDE };
+  const alone = services.length === 0;
+  const wanted = {
+    needMs,
+    there,
+    again: attempts > 1,
+    round: alone ? 0 : BESIDE,
+    echoAlone: alone ? address : undefined,
+  };
   return pacer.run(
     device,
     FRAMES.echo * attempts,

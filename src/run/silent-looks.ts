@@ -39,6 +39,8 @@ export interface Wanted {
   readonly there?: boolean | undefined;
   /** How many come before it at the same address: each address is asked the first before any the second. `BESIDE`: it settles nothing. */
   readonly round?: number | undefined;
+  /** An address of which an echo is all there is to ask. The first such of a device is asked to the end: some systems' ping takes a second or two for each echo. */
+  readonly echoAlone?: string | undefined;
   /** It was asked before and was silent: of no use unless there is time for all of it. */
   readonly again?: boolean | undefined;
 }
@@ -60,6 +62,8 @@ const NOTHING_MS = 100;
 interface Spent {
   readonly time: VainTime<{ readonly fromMs: number }>;
   answered: boolean;
+  /** The first address of which an echo is all there is to ask. */
+  echoAlone?: string | undefined;
 }
 
 export function createSilentLooks(
@@ -76,7 +80,9 @@ export function createSilentLooks(
   const leftMs = (device: string, slowness: number): number =>
     silentMs * slowness - spentOf(device).time.spentMs();
   /** How long a look may take; undefined where it is left undone. */
-  const limitMs = (device: string, { needMs, again }: Wanted, slowness: number): number | undefined => {
+  const limitMs = (device: string, wanted: Wanted, slowness: number): number | undefined => {
+    const { needMs, again, echoAlone } = wanted;
+    if (echoAlone !== undefined && spentOf(device).echoAlone === echoAlone) return Number.POSITIVE_INFINITY;
     const left = leftMs(device, slowness);
     if (again === true && needMs > left) return undefined;
     const limit = Math.max(left, spentOf(device).answered ? briefMs * slowness : 0);
@@ -95,6 +101,7 @@ export function createSilentLooks(
       const limit = limitMs(device, wanted, slowness);
       if (limit === undefined) return undefined;
       const spent = spentOf(device);
+      spent.echoAlone ??= wanted.echoAlone;
       const one = { fromMs: now() };
       spent.time.open.add(one);
       const bound = wanted.needMs <= limit ? undefined : bounded(outer, limit);

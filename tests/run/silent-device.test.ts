@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { observe } from '../../src/run/observe.js';
+import { type PaceLimits, paceOf } from '../../src/run/pace.js';
 import { DEFAULT_PATIENCES } from '../../src/run/patience.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
 import type { AddressSighting } from '../../src/sighting/types.js';
@@ -23,12 +24,13 @@ interface Site {
   readonly answers?: (service: string, at: number) => boolean;
   /** Nobody is seen on the link: they are behind a router. */
   readonly routed?: boolean;
+  readonly pace?: PaceLimits;
 }
 
 const ADDRESS = (at: number): string => `198.51.${100 + Math.floor(at / 200)}.${1 + (at % 200)}`;
 
 /** One look at one device; `tookMs`: from the first question to the end. */
-async function look({ addresses, services, answers = () => false, routed = false }: Site) {
+async function look({ addresses, services, answers = () => false, routed = false, pace }: Site) {
   const places = Array.from({ length: addresses }, (_, at) => ADDRESS(at));
   const plan = aPlan({
     snmp: { 'site-ro': { name: 'site-ro', version: '2c', port: 161 } as never },
@@ -111,7 +113,7 @@ async function look({ addresses, services, answers = () => false, routed = false
     resolveCredential: async () => CREDENTIAL,
   };
   const done = observe(
-    { plan, stage: 'configured' },
+    { plan, stage: 'configured', pace },
     {
       probes,
       surroundings: {
@@ -209,6 +211,14 @@ describe('a device that is there and drops everything', () => {
     expect(missing).toBeGreaterThan(10);
     expect(missing).toBeLessThan(300);
   });
+});
+
+it('has more time where somebody wants a slower pace: its questions wait for each other', async () => {
+  const pace = paceOf(400);
+  const { sightings, tookMs } = await look({ addresses: 12, services: 'https ssh', pace });
+  expect(counted(sightings, 'https')).toEqual({ 'no-reply': 12 });
+  expect(counted(sightings, 'ssh')).toEqual({ 'no-reply': 12 });
+  expect(tookMs).toBeLessThan((BOUND_MS * PER_SECOND) / pace.devicePerSecond);
 });
 
 describe('a device that drops some of it', () => {

@@ -65,6 +65,16 @@ describe('silent looks', () => {
     expect(looks.isOpen('vault-1', { needMs: 3_000, again: true })).toBe(false);
   });
 
+  test('the first address of which an echo is all there is to ask is asked to the end', () => {
+    const { looks } = begun();
+    const echo = (address: string) => ({ needMs: 2_600, again: true, echoAlone: address });
+    const slow = looks.begin('vault-1', echo('192.0.2.11'), signal);
+    pass(10_000);
+    slow?.end(true);
+    expect(looks.begin('vault-1', echo('192.0.2.12'), signal)).toBeUndefined();
+    expect(looks.begin('vault-1', echo('192.0.2.11'), signal)?.signal).toBe(signal);
+  });
+
   test('where much gets lost it has twice the time', () => {
     const { looks, begin } = begun();
     const one = begin(9_000);
