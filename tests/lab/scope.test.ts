@@ -46,6 +46,13 @@ const SERVICES: Readonly<Record<string, readonly string[]>> = {
 const DISCARD = 'udp 9';
 const IDENTIFYING = ['tcp 443', 'tcp 80', 'tcp 22'];
 
+/** What is asked of tshark of each frame. */
+const FIELDS = [
+  ...['ip.dst', 'ip.proto', 'tcp.dstport', 'udp.dstport', 'icmp.type', 'ipv6.dst'],
+  ...['arp.opcode', 'arp.dst.proto_ipv4', 'snmp.data', 'tcp.payload', 'frame.protocols'],
+] as const;
+type Frame = Readonly<Record<(typeof FIELDS)[number], string>>;
+
 interface Packet {
   readonly to: string;
   readonly what: string;
@@ -95,31 +102,42 @@ describe.skipIf(refusal !== undefined)('what is sent', () => {
     return { pcap, said: running.output() };
   }
 
-  async function fields(pcap: string, filter: string, ...names: string[]): Promise<string[][]> {
+  const read = new Map<string, Promise<Frame[]>>();
+  /** tshark takes a second to start, so it reads a capture once, for all that is asked of it. */
+  function framesOf(pcap: string): Promise<Frame[]> {
+    const known = read.get(pcap) ?? readFrames(pcap);
+    read.set(pcap, known);
+    return known;
+  }
+  async function readFrames(pcap: string): Promise<Frame[]> {
     const told = await site.laptop.must('tshark', [
-      ...['-r', pcap, '-Y', filter, '-T', 'fields', '-E', 'occurrence=f', '-E', 'separator=|'],
-      ...names.flatMap((name) => ['-e', name]),
+      ...['-r', pcap, '-T', 'fields', '-E', 'occurrence=f', '-E', 'separator=|'],
+      ...FIELDS.flatMap((name) => ['-e', name]),
     ]);
     return told
       .split('\n')
       .filter((line) => line.trim() !== '')
-      .map((line) => line.split('|'));
+      .map((line) => {
+        const values = line.split('|');
+        return Object.fromEntries(FIELDS.map((name, at) => [name, values[at] ?? ''])) as Frame;
+      });
   }
 
   /** The first IP header of each packet: an ICMP error quotes another. */
   async function packets(pcap: string): Promise<Packet[]> {
-    const rows = await fields(pcap, 'ip', 'ip.dst', 'ip.proto', 'tcp.dstport', 'udp.dstport', 'icmp.type');
-    return rows.map(([to = '', protocol = '', tcp = '', udp = '', icmp = '']) => ({
-      to,
-      what:
-        protocol === '6'
-          ? `tcp ${tcp}`
-          : protocol === '17'
-            ? `udp ${udp}`
-            : protocol === '1'
-              ? `icmp ${icmp}`
-              : `protocol ${protocol}`,
-    }));
+    return (await framesOf(pcap))
+      .filter((frame) => frame['ip.dst'] !== '')
+      .map((frame) => ({
+        to: frame['ip.dst'],
+        what:
+          frame['ip.proto'] === '6'
+            ? `tcp ${frame['tcp.dstport']}`
+            : frame['ip.proto'] === '17'
+              ? `udp ${frame['udp.dstport']}`
+              : frame['ip.proto'] === '1'
+                ? `icmp ${frame['icmp.type']}`
+                : `protocol ${frame['ip.proto']}`,
+      }));
   }
 
   it.each(COMMANDS)('%s %j: planned addresses and ports alone', async (name, options) => {
@@ -137,23 +155,35 @@ describe.skipIf(refusal !== undefined)('what is sent', () => {
     });
     expect(beyond, said).toEqual([]);
     // Answers of the laptop to ARP questions are the system's own.
-    const asked = await fields(pcap, 'arp.opcode == 1', 'arp.dst.proto_ipv4', 'arp.src.proto_ipv4');
+    const frames = await framesOf(pcap);
+    const asked = frames
+      .filter((frame) => frame['arp.opcode'] === '1')
+      .map((frame) => frame['arp.dst.proto_ipv4']);
     expect(asked.length).toBeGreaterThan(5);
-    expect(asked.filter(([to = '']) => !mayBeAsked(to) && to !== LAPTOP)).toEqual([]);
+    expect(asked.filter((to) => !mayBeAsked(to) && to !== LAPTOP)).toEqual([]);
     // Beside IPv4 and ARP: what an interface says by itself in IPv6 (RFC 4861, RFC 9777), to groups alone.
-    const other = await fields(pcap, '!ip && !arp && !(ipv6.dst == ff00::/8)', 'frame.protocols');
+    const other = frames.filter(
+      (frame) =>
+        frame['ip.dst'] === '' && frame['arp.opcode'] === '' && !/^ff[0-9a-f]{2}:/.test(frame['ipv6.dst']),
+    );
     expect(other).toEqual([]);
   });
 
   it.each(COMMANDS)('%s %j: reads alone', async (_name, options) => {
     const pcap = path.join(site.lab.folder, `${options.at(-1)}.pcap`);
     // RFC 3416 §3 by tshark's names: 0 get, 1 get-next, 5 get-bulk; 3 would be set. SNMPv3 in clear is the engine's discovery alone.
-    const pdus = (await fields(pcap, 'snmp', 'snmp.data')).flatMap(([pdu = '']) => pdu.split(','));
+    const frames = await framesOf(pcap);
+    const pdus = frames.flatMap((frame) => frame['snmp.data'].split(','));
     expect(pdus.filter((pdu) => !['0', '1', '5', ''].includes(pdu))).toEqual([]);
-    const words = (await fields(pcap, 'tcp.len > 0', 'tcp.dstport', 'tcp.payload')).map(
-      ([port = '', hex = '']) =>
-        [port, Buffer.from(hex.replaceAll(':', ''), 'hex').toString('latin1')] as const,
-    );
+    const words = frames
+      .filter((frame) => frame['tcp.payload'] !== '')
+      .map(
+        (frame) =>
+          [
+            frame['tcp.dstport'],
+            Buffer.from(frame['tcp.payload'].replaceAll(':', ''), 'hex').toString('latin1'),
+          ] as const,
+      );
     for (const [port, text] of words) {
       // RFC 4253 §4.2: the line that says which SSH it is. What follows would be a login.
       if (port === '22') expect(text).toMatch(/^SSH-2\.0-[^\r\n]+\r\n$/);

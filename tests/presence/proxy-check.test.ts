@@ -36,7 +36,7 @@ async function check(records: AddressRecord[], answer?: string) {
   return { asked, checks: await watch.ended() };
 }
 
-// A router that answers ARP for others: RFC 1027 §2. When to ask, and once: DESIGN 6. A real one: tests/lab/wire.test.ts.
+// A router that answers ARP for others: RFC 1027 §2. When to ask, and once: DESIGN 6. A real one: tests/lab/wire-proxy.test.ts.
 describe('the question for an address nobody planned', () => {
   it('is put once where one MAC claims the addresses of three devices', async () => {
     const { asked, checks } = await check(claimedBy(ROUTER, '192.0.2.2', '192.0.2.3', '192.0.2.4'), ROUTER);

@@ -4,7 +4,7 @@ import { aNetwork, anEndpoint, anEvidence, aPlan, aSighting, mac } from '../supp
 
 const A = '192.0.2.11';
 
-// DESIGN 2: an address that answers and that the plan does not have. Real ones: tests/lab/wire.test.ts.
+// DESIGN 2: an address that answers and that the plan does not have. Real ones: tests/lab/wire-strangers.test.ts.
 describe('strangers', () => {
   const plan = aPlan({
     networks: [aNetwork('mgmt', '192.0.2.0/24', { gateway: '192.0.2.1' })],
