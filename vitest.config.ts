@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** Files share a process and its modules: loading them anew for each took most of the time. A test that changes something global puts it back. */
 const shared = { pool: 'forks', isolate: false, testTimeout: 20_000 } as const;
@@ -6,10 +7,12 @@ const shared = { pool: 'forks', isolate: false, testTimeout: 20_000 } as const;
 const AGAIN = 1;
 const few = { rounds: 'few' } as const;
 
-/** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: no other test runs beside them. */
-const MEASURING = ['presence-times', 'drill', 'follow', 'interrupt', 'start-up', 'wire-speed', 'pace'].map(
+/** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: one after the other, beside nothing that computes. */
+const MEASURING = ['presence-times', 'drill', 'interrupt', 'start-up', 'wire-speed', 'pace'].map(
   (name) => `tests/lab/${name}.test.ts`,
 );
+/** Watches for a minute, and takes next to nothing: beside those. */
+const FOLLOWING = ['tests/lab/follow.test.ts'];
 
 /** Unit tests that wait, and hold how long: with nothing that computes beside them. */
 const WAITING = [
@@ -33,9 +36,33 @@ const BY_ROUNDS = [
   'tests/verdicts/size.test.ts',
 ];
 
+/** The longest first, so that none is begun when all others are done; then by size, as Vitest does. */
+const LONGEST = [
+  'visit',
+  'contract',
+  'wine',
+  'presence',
+  'scope',
+  'defaults',
+  'check',
+  'wire-strangers',
+  'print',
+];
+
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const place = ({ moduleId }: TestSpecification): number => {
+      const at = LONGEST.findIndex((name) => moduleId.endsWith(`/${name}.test.ts`));
+      return at < 0 ? LONGEST.length : at;
+    };
+    return (await super.sort(files)).toSorted((a, b) => place(a) - place(b));
+  }
+}
+
 // `npm test` runs projects side by side (tests/run-all.js); within one run the groups come one after the other.
 export default defineConfig({
   test: {
+    sequence: { sequencer: LongestFirst },
     projects: [
       {
         test: {
@@ -75,7 +102,7 @@ export default defineConfig({
         },
       },
       {
-        // Mostly waiting: four sites at a time.
+        // Mostly waiting: six sites at a time.
         test: {
           ...shared,
           name: 'lab',
@@ -83,10 +110,10 @@ export default defineConfig({
           provide: few,
           sequence: { groupOrder: 3 },
           include: ['tests/lab/**/*.test.ts'],
-          exclude: MEASURING,
+          exclude: [...MEASURING, ...FOLLOWING],
           testTimeout: 180_000,
           hookTimeout: 120_000,
-          maxWorkers: 4,
+          maxWorkers: 6,
         },
       },
       {
@@ -112,6 +139,18 @@ export default defineConfig({
           provide: few,
           sequence: { groupOrder: 5 },
           include: MEASURING,
+          testTimeout: 180_000,
+          hookTimeout: 120_000,
+          maxWorkers: 1,
+        },
+      },
+      {
+        test: {
+          ...shared,
+          name: 'lab-follow',
+          retry: AGAIN,
+          sequence: { groupOrder: 5 },
+          include: FOLLOWING,
           testTimeout: 180_000,
           hookTimeout: 120_000,
           maxWorkers: 1,

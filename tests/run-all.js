@@ -1,6 +1,6 @@
 /**
  * `npm test`: every test of CI, in two turns, and their sum at the end.
- * First what computes (unit) and what mostly waits (lab, page, release) side by side; then, alone, what holds times to the millisecond.
+ * First what computes (unit, page), what mostly waits (lab) and what starts programs (release), side by side; then what holds times.
  */
 import { spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
@@ -36,8 +36,8 @@ function run(...projects) {
   });
 }
 
-const ran = await Promise.all([run('unit', 'page'), run('lab', 'release')]);
-ran.push(...(await Promise.all([run('lab-alone'), run('unit-waiting')])));
+const ran = await Promise.all([run('unit', 'page'), run('lab'), run('release')]);
+ran.push(...(await Promise.all([run('lab-alone'), run('lab-follow'), run('unit-waiting')])));
 
 const sum = { passed: 0, failed: 0, skipped: 0 };
 for (const { projects, status, report } of ran) {
