@@ -1,13 +1,13 @@
 /**
- * A device, or a controller of one, that is there and of which no planned service answers anywhere: one fault, and what is silent at each of its addresses follows
- * from it. Whoever answers anything but an echo at any address is no such device: there a port has its own fault.
+ * A device, or a controller of one, that is there and of which no planned service answers anywhere: one fault, and what is silent at each
+ * of its addresses follows from it. Whoever answers anything but an echo at any address is no such device: there a port has its own fault.
  */
 import { anyAnswer } from '../evidence/responses.js';
 import type { Judged } from '../facts/ledger.js';
 import type { Situation } from '../facts/situation.js';
 import { type Finding, finding } from '../findings/index.js';
 import type { Endpoint } from '../plan/model.js';
-import { seenLine } from '../sighting/evidence-line.js';
+import { type EvidenceLine, seenLine } from '../sighting/evidence-line.js';
 import { list } from '../text/sentence.js';
 
 /** With fewer addresses than this, one service that is off is as likely, unless they are all that it has (common practice, no source). */
@@ -38,23 +38,43 @@ export function judgeSilentDevices(judged: readonly One[]): Finding[] {
 function silentUnit(unit: string, all: readonly One[]): Finding | undefined {
   const there = all.filter(isThere);
   if (there.some(({ situation }) => saysAnything(situation))) return undefined;
-  const silent = there.filter(isSilent);
-  const addresses = addressesOf(silent);
   const least = addressesOf(all).size === FEWEST ? FEWEST : TELLING;
-  if (addresses.size < least) return undefined;
-  const best = silent[0]?.situation.best;
-  const vantage = best?.evidence.vantage.name ?? '';
-  return finding(
-    'device-answers-nothing',
-    unit,
-    { device: unit, vantage, silent: addresses.size, there: addressesOf(there).size, echo: echoOf(there) },
-    {
-      about: there.map(({ situation }) => situation.endpoint.id),
-      evidence:
-        best === undefined
-          ? []
-          : [seenLine(best.evidence, `no planned service answers at ${list([...addresses])}`)],
-    },
+  const silent = there.filter(isSilent);
+  const [best] = silent.flatMap(({ situation }) => situation.best ?? []);
+  const about = there.map(({ situation }) => situation.endpoint.id);
+  if (addressesOf(silent).size >= least)
+    return finding(
+      'device-answers-nothing',
+      unit,
+      {
+        device: unit,
+        vantage: best?.evidence.vantage.name ?? '',
+        silent: addressesOf(silent).size,
+        there: addressesOf(there).size,
+        echo: echoOf(there),
+      },
+      { about, evidence: seenAt('no planned service answers', silent) },
+    );
+  return there.every(isEcholess) && addressesOf(there).size >= least
+    ? finding(
+        'device-answers-no-echo',
+        unit,
+        { device: unit, addresses: addressesOf(there).size },
+        { about, evidence: seenAt('no echo was answered', there) },
+      )
+    : undefined;
+}
+
+function seenAt(what: string, ones: readonly One[]): EvidenceLine[] {
+  const [best] = ones.flatMap(({ situation }) => situation.best ?? []);
+  return best === undefined ? [] : [seenLine(best.evidence, `${what} at ${list([...addressesOf(ones)])}`)];
+}
+
+/** An echo is all that could be asked, and its silence has to be seen to. */
+function isEcholess({ outcome: { facts } }: One): boolean {
+  return facts.some(
+    ({ fact, cause, findings }) =>
+      fact === 'echo' && cause === 'no-echo' && findings.some(({ severity }) => severity !== 'note'),
   );
 }
 

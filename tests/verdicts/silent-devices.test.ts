@@ -90,6 +90,14 @@ describe('one fault of the device', () => {
     for (const { follows } of beneath) expect(follows).toEqual([`${CODE}:vault-1`]);
   });
 
+  it('where an echo is all there is to ask: one thing to see to, and it says no more', () => {
+    const { findings } = site(many(5, { services: '', told: [] }));
+    expect(rootsOf(findings)).toEqual(['device-answers-no-echo:vault-1']);
+    expect(findings.filter(({ code }) => code === 'no-echo')).toHaveLength(5);
+    const mixed = site([...many(2, { services: '', told: [] }), { services: '', told: [], echo: true }]);
+    expect(rootsOf(mixed.findings)).toEqual(['no-echo:vault-1/p0', 'no-echo:vault-1/p1']);
+  });
+
   it('says how many addresses there are, and how many were asked', () => {
     const [whole] = site(many(5, SILENT)).findings;
     expect(whole?.message).toBe(

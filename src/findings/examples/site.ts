@@ -145,6 +145,7 @@ export const SITE_EXAMPLES: { readonly [Code in keyof typeof SITE_RULES]: FactsO
     kind: 'silent',
   },
   'device-answers-nothing': { device: 'vault-1', vantage: 'bench', silent: 6, there: 6, echo: 'silent' },
+  'device-answers-no-echo': { device: 'vault-1', addresses: 6 },
   'service-refused': {
     endpoint: 'vault-1/A/mgmt',
     address: '192.0.2.11',

@@ -99,6 +99,28 @@ export const SERVICE_RULES = {
     },
   }),
 
+  'device-answers-no-echo': rule<{ device: string; addresses: number }>({
+    severity: 'fix',
+    family: 'site',
+    column: undefined,
+    endsPath: false,
+    consequence: false,
+    joins: 'covers-device',
+    title: 'A device answers no echo',
+    message: ({ device, addresses }) =>
+      `${device} is there at ${count(addresses, 'address', 'addresses')} and answers no echo at any of them, and the plan names no service to ask.`,
+    advice: ({ device }) =>
+      `Name the services of ${device} in the plan so that they can be proven, or see whether it drops ICMP or has not finished starting.`,
+    explain: {
+      means:
+        'The device holds its addresses on the network. An echo is all that the plan lets be asked of it, and none was answered.',
+      matters:
+        'Many devices answer no echo and work: whether this one does is open at each of its addresses, and it is one thing to see to.',
+      seen: 'At three addresses of the device, or of one of its controllers, or at both where it has two, somebody answered the ARP (or neighbour discovery) question and no echo.',
+      todo: 'Write what the device serves into the plan (services), then check again; or plan the MAC of each port, which shows the right device by itself.',
+    },
+  }),
+
   'service-missing': rule<ServiceFacts & { kind: 'silent' | 'speechless' | 'claimed-only' }>({
     severity: 'fix',
     family: 'site',
