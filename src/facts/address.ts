@@ -149,18 +149,12 @@ function notThere(s: Situation, best: Seen, stated: Stated): Fact {
   const { sighting, evidence, responses } = best;
   const vantage = evidence.vantage.name;
   const unproven = (cause: AddressCause, reasons: readonly string[]): Fact =>
-    open(stated, cause, reasons, { vantage, path: 'open', mend: sighting.mend?.add });
+    open(stated, cause, reasons, { vantage, path: 'open', mend: sighting.mend?.add, ways: mendOf(best) });
   if (sighting.reach === 'no-route')
-    return unproven('no-route', [
-      sighting.reachReason ?? `${vantage} has no route to ${sighting.address}`,
-      ...mendOf(best),
-    ]);
+    return unproven('no-route', [sighting.reachReason ?? `${vantage} has no route to ${sighting.address}`]);
   if (sighting.presence.outcome === 'unclaimed') {
     if (s.place.kind !== 'there')
-      return unproven('laptop-misplaced', [
-        sayPlace(s.place, vantage, s.network?.name ?? ''),
-        ...mendOf(best),
-      ]);
+      return unproven('laptop-misplaced', [sayPlace(s.place, vantage, s.network?.name ?? '')]);
     return absent(stated, 'unclaimed', `nobody on the link of ${vantage} claims ${sighting.address}`, {
       vantage,
       path: 'ends',
@@ -172,23 +166,20 @@ function notThere(s: Situation, best: Seen, stated: Stated): Fact {
   if (doubtful.length > 0)
     return unproven('doubtful-answer', [
       `what answers behind the router may be another: ${doubtful.map(({ what, detail, refusal }) => (refusal === true ? `${what} was refused, as a firewall does for the absent, too` : `${what}: ${detail}, as at other addresses`)).join('; ')}`,
-      ...mendOf(best),
     ]);
   if (!anyAsked(responses) || letNothingOut(sighting)) {
     const blocked = responses.filter(({ state }) => state === 'blocked');
     return blocked.length > 0
       ? unproven('kept-away', [
           `the questions were kept from arriving: ${blocked.map(({ what, detail }) => `${what}: ${detail}`).join('; ')}`,
-          ...mendOf(best),
         ])
-      : unproven('nothing-asked', [...nothingAsked(best), ...mendOf(best)]);
+      : unproven('nothing-asked', nothingAsked(best));
   }
   if (sighting.reach === 'routed' && s.network?.routed !== true && !s.neighbourAnswered) {
     const name = s.network?.name ?? `the network of ${sighting.address}`;
     return unproven('network-unknown', [
       `${name} is another network: the plan does not call it routed, and nothing there answered ${vantage}`,
       ...(sighting.reachReason === undefined ? [] : [sighting.reachReason]),
-      ...mendOf(best),
     ]);
   }
   return absent(stated, 'silent', `silent to everything that ${vantage} asked: ${questions(best)}`, {

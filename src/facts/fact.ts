@@ -57,6 +57,8 @@ interface More {
   readonly by?: FactResult['by'] | undefined;
   readonly cause?: FactCause | undefined;
   readonly mend?: string | undefined;
+  /** Commands that bring the laptop nearer: lines of the endpoint, no part of the reason. */
+  readonly ways?: readonly string[] | undefined;
   readonly evidence?: readonly EvidenceLine[] | undefined;
   readonly findings?: readonly Finding[] | undefined;
   readonly path?: Fact['path'];
@@ -101,7 +103,7 @@ function make(stated: Stated, state: EndpointVerdict, said: Said, more: More): F
     ...(more.cause === undefined ? {} : { cause: more.cause }),
     reason: cutText(lines.join('; '), TEXT_LIMIT),
     ...(more.mend === undefined ? {} : { mend: more.mend }),
-    lines,
+    lines: [...lines, ...(more.ways ?? [])],
     evidence: (more.evidence ?? []).slice(0, EVIDENCE_LIMIT),
     findings: more.findings ?? [],
     ...(more.path === undefined ? {} : { path: more.path }),

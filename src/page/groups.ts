@@ -61,9 +61,7 @@ function groupFigure(group: GroupResult, places: Places, around: Surroundings): 
       : [`It would take two failures at once: ${text(doubleFailureWords(group.pairs), 400)}.`]),
     text(plannedWords(group), 400),
     ...availability(group),
-    ...(group.inferred
-      ? ['This group is not in the plan. It follows from matching ports of the two controllers.']
-      : []),
+    ...group.reasons.map((reason) => text(reason, 400)),
   ];
   return `<section class="group" id="g${number}"><div class="keep"><h3>${text(group.name)} <span class="verdict ${group.verdict}"><b>${mark.sign}</b> ${mark.word}</span></h3>
 <p>${text(capital(pathsWords(group)), 200)} (${basisWords(group)}). ${jobs === '' ? '' : `See ${jobs}.`}</p>

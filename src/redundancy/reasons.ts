@@ -6,7 +6,7 @@ import type { GroupPaths } from './paths.js';
 import { describeThing } from './things.js';
 import type { GroupJudgement } from './verdict.js';
 
-/** How many paths work, and what follows from the ones that are not proven. */
+/** What stands beside the amounts of paths, which every screen tells anyway (`result/group-words.ts`). */
 export function stateReasons(
   planned: GroupPaths,
   paths: readonly PathResult[],
@@ -14,18 +14,10 @@ export function stateReasons(
   planAlone: boolean,
 ): string[] {
   const { need } = planned.group;
-  const total = paths.length;
   const reasons: string[] = [];
   if (planned.tooMany !== undefined)
     return [`It would have ${planned.tooMany} paths, more than are judged: split it into smaller groups.`];
   if (planned.why !== undefined) reasons.push(`No path is planned: ${planned.why}.`);
-  if (planAlone) reasons.push(`${count(total, 'path')} planned, ${need} needed; nothing was measured.`);
-  else {
-    const parts = (['live', 'dead', 'unproven'] as const).map(
-      (state) => `${amountOf(paths, state)} ${state}`,
-    );
-    reasons.push(`${count(total, 'path')} planned, ${need} needed: ${list(parts)}.`);
-  }
   if (found.noSpare)
     reasons.push(
       found.verdict === 'at-risk' ? 'No path may fail: there is none to spare.' : 'No path to spare.',
@@ -72,7 +64,7 @@ export function intentReasons(planned: GroupPaths, sharedNetworks: readonly stri
     );
     if (without.length > 0)
       reasons.push(
-        `The plan asks for an independent ${kind} and does not say which one ${list(without.map((path) => path.id))} ${without.length === 1 ? 'uses' : 'use'}.`,
+        `The plan asks for an independent ${kind}, as it does where a group says nothing else, and names none for ${list(without.map((path) => path.id))}: name it there, or write the group with what it needs (independent).`,
       );
   }
   if (planned.group.inferred)

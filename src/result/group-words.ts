@@ -44,10 +44,10 @@ export function plannedWords({ asPlanned: plan, verdict, singlePoints }: GroupRe
       ? ''
       : `, because the loss of ${singlePointWords(plan.singlePoints)} would end it`;
   if (plan.verdict === verdict && plan.singlePoints.length === singlePoints.length)
-    return `The plan has it ${word} too${points}.`;
+    return `As planned it is ${word} too${points}.`;
   if (plan.verdict === 'redundant' && verdict !== 'unproven')
-    return 'The plan has it redundant. What was found on the site is not.';
-  return `The plan has it ${word}${points}.`;
+    return 'As planned it would be redundant. What was found on the site is not.';
+  return `As planned it would be ${word}${points}.`;
 }
 
 export function isAsPlanned({ verdict, asPlanned }: GroupResult): boolean {

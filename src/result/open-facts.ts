@@ -13,6 +13,8 @@ export interface OpenFacts {
   readonly sentence: string;
   /** What would prove it, as the fact itself says. */
   readonly mend?: string | undefined;
+  /** Whether anybody is at the address is among them: the rest hangs on it. */
+  readonly away: boolean;
   readonly facts: number;
   readonly endpoints: readonly string[];
 }
@@ -20,15 +22,26 @@ export interface OpenFacts {
 interface Open {
   readonly id: string;
   readonly fact: FactResult;
+  /** Why, as a key: what is open because nobody could ask the address is open for the reason of the address. */
+  readonly why: string;
 }
 
-/** Largest first. */
-export function openFacts({ endpoints }: Pick<Matrix, 'endpoints'>): readonly OpenFacts[] {
-  const open = endpoints.flatMap(({ id, facts }) =>
-    facts.filter(({ state }) => state === 'unproven').map((fact): Open => ({ id, fact })),
-  );
+/** What keeps the laptop away from addresses first, then the largest. `told`: what would prove them that stands elsewhere. */
+export function openFacts(
+  { endpoints }: Pick<Matrix, 'endpoints'>,
+  told: ReadonlySet<string> = new Set(),
+): readonly OpenFacts[] {
+  const open = endpoints.flatMap(({ id, facts }) => {
+    const address = facts.find(({ fact, state }) => fact === 'address' && state === 'unproven');
+    return facts
+      .filter(({ state }) => state === 'unproven')
+      .map((fact): Open => {
+        const { cause, reason } = fact.reason === address?.reason ? address : fact;
+        return { id, fact, why: cause ?? reason };
+      });
+  });
   if (open.length === 0) return oldResult(endpoints);
-  const byReason = groupBy(open, ({ fact }) => fact.cause ?? fact.reason);
+  const byReason = groupBy(open, ({ why }) => why);
   return [...byReason.values()]
     .map((own): OpenFacts => {
       const ids = [...new Set(own.map(({ id }) => id))];
@@ -40,12 +53,15 @@ export function openFacts({ endpoints }: Pick<Matrix, 'endpoints'>): readonly Op
       const what = `${count(own.length, 'fact')} of ${whom(ids)} ${plural(own.length, 'is', 'are')} unproven (${list(kinds, KINDS_NAMED)})`;
       return {
         sentence: ended(`${what}${why}`),
-        mend: mendsOf(own.map(({ fact }) => fact.mend)),
+        mend: mendsOf(
+          own.map(({ fact }) => fact.mend).filter((mend) => mend === undefined || !told.has(mend)),
+        ),
+        away: own.some(({ fact }) => fact.fact === 'address'),
         facts: own.length,
         endpoints: ids,
       };
     })
-    .sort((a, b) => b.facts - a.facts);
+    .sort((a, b) => Number(b.away) - Number(a.away) || b.facts - a.facts);
 }
 
 /** What would prove them; where that is not the same for all, the first ways and how many more there are. */
@@ -65,6 +81,7 @@ function oldResult(endpoints: Matrix['endpoints']): OpenFacts[] {
       const ids = own.map(({ id }) => id);
       return {
         sentence: ended(`${whom(ids)} ${plural(ids.length, 'is', 'are')} unproven: ${reason}`),
+        away: false,
         facts: ids.length,
         endpoints: ids,
       };

@@ -50,7 +50,7 @@ export function standpointFinder(
     const name = network === undefined ? cidr : `${network.name} (${cidr})`;
     const away =
       reach === 'no-route'
-        ? `${here} has no address in ${name}${reason === undefined ? '' : `: ${reason}`}`
+        ? `${here} has no address in ${name}, and no router leads there`
         : `${name} is behind a router from ${vantage.from === undefined ? 'here' : here}${reason === undefined ? '' : `: ${reason}`}`;
     return {
       ...at,

@@ -5,10 +5,14 @@ import type { View } from '../evidence/view.js';
 import { type Finding, finding } from '../findings/index.js';
 import { seenLine, toldLine } from '../sighting/evidence-line.js';
 
-/** One finding a vantage, with every network in which silence proves nothing. */
-export function judgePlaces(view: View): Finding[] {
+/**
+ * One finding a vantage, with every network in which silence proves nothing. `beforePower`: that no planned device answers is as it should
+ * be, and only the gateway tells that the place is wrong.
+ */
+export function judgePlaces(view: View, beforePower = false): Finding[] {
   const byVantage = new Map<string, typeof view.places.wrong>();
   for (const one of view.places.wrong) {
+    if (beforePower && one.place.kind === 'nobody-answers' && !one.place.gateway) continue;
     const name = one.evidence.vantage.name;
     byVantage.set(name, [...(byVantage.get(name) ?? []), one]);
   }

@@ -18,6 +18,7 @@ import { compareAddresses } from '../plan/address.js';
 import type { Endpoint, Plan } from '../plan/model.js';
 import { indexOf } from '../plan/plan-index.js';
 import type { Evidence } from '../sighting/types.js';
+import { judgePlaces } from '../site/laptop.js';
 import { ownAddressFinding } from '../site/own-address.js';
 import { judgeProxyArp } from '../site/proxy-arp.js';
 import { judgeStrangers, type MakerOf } from '../site/strangers.js';
@@ -68,7 +69,11 @@ export function judgeSurvey(plan: Plan, evidence: readonly Evidence[], options: 
       findings.push(takenFinding(view, owner, claimed, looks, makerOf));
     if (seen !== undefined && owners.length === 0) findings.push(...defaultFindings(view, seen, makerOf));
   }
-  findings.push(...judgeStrangers(view, makerOf).findings, ...judgeProxyArp(view));
+  findings.push(
+    ...judgeStrangers(view, makerOf).findings,
+    ...judgeProxyArp(view),
+    ...judgePlaces(view, true),
+  );
   const wasAsked = new Set([...silent, ...entries.map(({ address }) => address)]);
   return {
     format: 'matchmark.survey/1',

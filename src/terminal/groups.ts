@@ -53,13 +53,18 @@ function line(verdict: GroupVerdict, text: string, style: TextStyle): string {
 
 function words(group: GroupResult, { asPlanned = false, jobOf }: GroupsOptions): string {
   const points = singlePointWords(asPlanned ? group.asPlanned.singlePoints : group.singlePoints);
+  const verdict = asPlanned ? group.asPlanned.verdict : group.verdict;
   const numbers = jobOf?.get(group.name) ?? [];
-  return [
+  // Where all paths work, or nothing was measured yet, the amounts do not say why it is unproven.
+  const why =
+    verdict === 'unproven' && (asPlanned || group.paths.every(({ state }) => state === 'live'))
+      ? group.reasons.map((reason) => cleanText(reason, 300))
+      : [];
+  const parts = [
     `${cleanText(group.name, 80)}: ${asPlanned ? `${group.planned.length} planned, ${group.need} needed` : pathsWords(group)}`,
     points === '' ? '' : `ends with ${points}`,
     group.availability === undefined ? '' : `availability ${availabilityWords(group.availability)}`,
     numbers.length === 0 ? '' : `see ${list(numbers.map(String))}`,
-  ]
-    .filter((part) => part !== '')
-    .join('; ');
+  ].filter((part) => part !== '');
+  return why.length === 0 ? parts.join('; ') : `${parts.join('; ')}. ${why.join(' ')}`;
 }

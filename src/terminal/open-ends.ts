@@ -12,7 +12,12 @@ export function renderOpenEnds(
   style: TextStyle,
   reasons: number = Number.POSITIVE_INFINITY,
 ): string {
-  const open = openFacts(matrix);
+  const commands = new Map<string, string>();
+  for (const { verdict, sightings } of matrix.endpoints) {
+    if (verdict !== 'unproven') continue;
+    for (const { mend } of sightings) if (mend !== undefined) commands.set(mend.add, mend.remove);
+  }
+  const open = openFacts(matrix, new Set(commands.keys()));
   const shown = open.slice(0, reasons);
   const hidden = open.length - shown.length;
   const lines = shown.flatMap(({ sentence, mend }) => [
@@ -20,11 +25,6 @@ export function renderOpenEnds(
     ...(mend === undefined ? [] : [wrap(style, mend, '  To prove it: ')]),
   ]);
   if (hidden > 0) lines.push(wrap(style, `${count(hidden, 'more reason')} why facts are unproven.`));
-  const commands = new Map<string, string>();
-  for (const { verdict, sightings } of matrix.endpoints) {
-    if (verdict !== 'unproven') continue;
-    for (const { mend } of sightings) if (mend !== undefined) commands.set(mend.add, mend.remove);
-  }
   // A command stays on one line, so that it can be copied.
   for (const [add, remove] of commands)
     lines.push(`To ask the rest:   ${cleanText(add, 400)}\nand afterwards:    ${cleanText(remove, 400)}\n`);

@@ -12,11 +12,14 @@ export function renderSurvey(survey: Survey, style: TextStyle): string {
     ({ network, addresses }) => `${network} (${count(addresses, 'address', 'addresses')})`,
   );
   const parts = [
-    `Survey of ${cleanText(survey.site)} from ${cleanText(survey.vantage)}`,
-    `Asked ${count(asked.planned, 'planned address', 'planned addresses')} and ${count(asked.defaults, 'default')}` +
-      `${networks.length === 0 ? '' : `, and the networks ${networks.join(', ')}`}: ` +
-      `${entries.length} answered, ${silent.length} silent, ${unproven.length} could not be asked.`,
-    survey.findings.length === 0 ? nothingFound(survey) : renderFindings(survey.findings, style),
+    wrap(style, `Survey of ${cleanText(survey.site)} from ${cleanText(survey.vantage)}`),
+    wrap(
+      style,
+      `Asked ${count(asked.planned, 'planned address', 'planned addresses')} and ${count(asked.defaults, 'default')}` +
+        `${networks.length === 0 ? '' : `, and the networks ${networks.join(', ')}`}: ` +
+        `${entries.length} answered, ${silent.length} silent, ${unproven.length} could not be asked.`,
+    ),
+    survey.findings.length === 0 ? wrap(style, nothingFound(survey)) : renderFindings(survey.findings, style),
     ...(entries.length === 0
       ? []
       : [

@@ -4,7 +4,17 @@ import type { AddressSighting } from '../../src/sighting/types.js';
 import { judgeSurvey } from '../../src/survey/judge.js';
 import { readSurvey } from '../../src/survey/read.js';
 import { judge } from '../../src/verdicts/judge.js';
-import { aDevice, anEndpoint, anEvidence, aPlan, aSighting, aTcp, mac, notRun } from '../support/evidence.js';
+import {
+  aDevice,
+  aNetwork,
+  anEndpoint,
+  anEvidence,
+  aPlan,
+  aSighting,
+  aTcp,
+  mac,
+  notRun,
+} from '../support/evidence.js';
 
 const A = '192.0.2.11';
 const B = '192.0.2.12';
@@ -45,6 +55,18 @@ describe('a survey before power-on', () => {
       silent: [A, B, D],
       asked: { planned: 2, defaults: 1 },
     });
+  });
+
+  it('says that the laptop may be in the wrong place where not even the gateway answers', () => {
+    const gateway = '192.0.2.1';
+    const routed = aPlan({
+      ...plan,
+      networks: [{ ...aNetwork('mgmt', '192.0.2.0/24'), gateway, routed: true }],
+    });
+    const codes = (...sightings: AddressSighting[]): string[] =>
+      judgeSurvey(routed, [anEvidence({ sightings })]).findings.map(({ code }) => code);
+    expect(codes(silent(A), silent(B), silent(gateway))).toEqual(['laptop-misplaced']);
+    expect(codes(silent(A), silent(B), aSighting(gateway, { by: mac(0x77) }))).toEqual([]);
   });
 
   it('stops at a planned and at a default address that somebody holds, with MAC and maker', () => {

@@ -3,7 +3,7 @@ import { buildMatrix } from '../../src/result/build.js';
 import type { AddressSighting, Vantage } from '../../src/sighting/types.js';
 import { renderOpenEnds } from '../../src/terminal/open-ends.js';
 import { judge } from '../../src/verdicts/judge.js';
-import { anEndpoint, anEvidence, aPlan, aSighting, aVantage, notRun } from '../support/evidence.js';
+import { anEndpoint, anEvidence, aPlan, aSighting, aTcp, aVantage, notRun } from '../support/evidence.js';
 
 const plan = aPlan({
   endpoints: [anEndpoint('vault-1/A/mgmt', { address: '192.0.2.11', services: 'https' })],
@@ -44,6 +44,23 @@ test('the commands stand whole on their lines, however narrow the terminal', () 
   );
   expect(text.split('\n')).toContain(`To ask the rest:   ${add}`);
   expect(text).toContain('and afterwards:    sudo ip address del x');
+});
+
+test('a command is told once, and what keeps the laptop away comes first', () => {
+  const add = 'sudo ip address add 192.0.2.254/24 dev eth1';
+  const text = said(
+    away({
+      reachReason: 'no address there',
+      mend: { add, remove: 'sudo ip address del x' },
+      tcp: [{ ...aTcp('https', 'not-run'), cause: 'no-route', reason: 'no address there' } as never],
+    }),
+  );
+  expect(text.split(add)).toHaveLength(2);
+  // What could not be asked for the same reason is told with it.
+  expect(text).toMatch(
+    /^2 facts of vault-1\/A\/mgmt are unproven\s+\(address and\s+https\):\s+no address there\./,
+  );
+  expect(text).not.toContain('.;');
 });
 
 test('where no command helps, the reason does', () => {

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import { reviewGroups } from '../../src/redundancy/index.js';
 import { reviewHeadline } from '../../src/review/headline.js';
 import { visitList } from '../../src/review/packing.js';
 import { renderReview } from '../../src/terminal/review.js';
+import { aGroup, anEndpoint, aPlan } from '../support/evidence.js';
 import { aFinding } from '../support/matrix.js';
 import { sampleMatrix, samplePlan } from '../support/sample-matrix.js';
 
@@ -29,6 +31,25 @@ describe('terminal review', () => {
     expect(text.indexOf('To bring')).toBeGreaterThan(text.indexOf('The site must have ready'));
     for (const { what, text: words } of [...visit.free, ...visit.bring])
       expect(text.replace(/\s+/g, ' ')).toContain(`${what} ${words}`.slice(0, 60));
+  });
+
+  test('an unproven group says why, and what to write into the plan', () => {
+    const plan = aPlan({
+      endpoints: ['press-1/hba0', 'press-1/hba1'].map((id, index) =>
+        anEndpoint(id, { role: 'host', address: `192.0.2.${41 + index}` }),
+      ),
+      groups: [aGroup('press-1', ['press-1/hba0', 'press-1/hba1'], { independent: ['controller'] })],
+    });
+    const planned = reviewGroups(plan).groups;
+    expect(planned[0]?.asPlanned.verdict).toBe('unproven');
+    const text = renderReview(
+      { site: 'Harbour Library', findings: [], groups: planned, capacity: [], visit: NONE },
+      style,
+    ).replace(/\s+/g, ' ');
+    expect(text).toContain('? unproven press-1: 2 planned, 1 needed. ');
+    expect(text).toContain(
+      'The plan asks for an independent controller, as it does where a group says nothing else, and names none for press-1/hba0 and press-1/hba1:',
+    );
   });
 
   test('a note keeps its words: no page has them', () => {
