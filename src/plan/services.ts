@@ -56,6 +56,11 @@ export function isSnmpService({ name, protocol, port }: PlannedService): boolean
   return protocol === 'udp' && (name === 'snmp' || port === SNMP_PORT);
 }
 
+/** `tcp/8443`: of it the connection is all that is asked. */
+export function isBarePort({ name, protocol, port }: PlannedService): boolean {
+  return protocol === 'tcp' && name === `tcp/${port}`;
+}
+
 /** `iscsi` and `iscsi-target`, on whatever port: one discovery session proves it and has the list. */
 export function isIscsiService({ name }: PlannedService): boolean {
   return name === 'iscsi' || name === 'iscsi-target';

@@ -247,6 +247,8 @@ async function putQuestions(
     (record) =>
       (again === 'now' || record.sent === 0 || record.cleared === true) && needsQuestion(record, view),
   );
+  // Who was not asked yet comes first: the wait for a late second answer begins with the first question.
+  wanted.sort((one, other) => Math.min(one.sent, 1) - Math.min(other.sent, 1));
   const due = wanted.slice(0, allowed(wanted.length, bare.fits(wanted) ? 1 : FRAMES, context));
   const byDatagram = new Set(bare.ask(due));
   const stale = [

@@ -1,11 +1,11 @@
 /** Many first echoes by a ping each, which xargs starts: it has a megabyte and starts one in a fraction of the time that Node takes. */
 import { spawn } from 'node:child_process';
-import { type BatchedEcho, type BatchProgram, batchProcess, byLines } from './echo-batch.js';
+import { type BatchedEcho, type BatchProgram, batchProcess, byLines } from './batch.js';
 
 /** Pings at a time. */
 const AT_A_TIME = 96;
 
-export const echoPings: BatchProgram = {
+export const echoPings: BatchProgram<BatchedEcho> = {
   start: (waitSeconds) => {
     const ping = ['ping', '-n', '-q', '-c', '1', '-W', String(waitSeconds)];
     const child = spawn('xargs', ['-n', '1', '-P', String(AT_A_TIME), ...ping], {

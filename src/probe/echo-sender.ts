@@ -3,7 +3,7 @@
  * its kin always have, sends and hears all of them over one socket where this user may open it (as root, or by net.ipv4.ping_group_range).
  */
 import { spawn } from 'node:child_process';
-import { type BatchedEcho, type BatchProgram, batchProcess, byLines } from './echo-batch.js';
+import { type BatchedEcho, type BatchProgram, batchProcess, byLines } from './batch.js';
 
 /**
  * Reads an IPv4 address a line; writes `ADDRESS MILLISECONDS` for a reply (RFC 792), `ADDRESS -` where none came in time, and `ADDRESS ?` for
@@ -61,13 +61,13 @@ for (;;) {
 }`;
 
 /** Nothing of the user's own Perl comes in. */
-const PLAIN = { LC_ALL: 'C', PERL5OPT: undefined, PERL5LIB: undefined, PERL_UNICODE: undefined };
+export const PLAIN_PERL = { LC_ALL: 'C', PERL5OPT: undefined, PERL5LIB: undefined, PERL_UNICODE: undefined };
 
-export const echoSender: BatchProgram = {
+export const echoSender: BatchProgram<BatchedEcho> = {
   start: (waitSeconds) => {
     const child = spawn('perl', ['-e', SCRIPT, String(waitSeconds)], {
       stdio: ['pipe', 'pipe', 'ignore'],
-      env: { ...process.env, ...PLAIN },
+      env: { ...process.env, ...PLAIN_PERL },
     });
     return batchProcess(child);
   },

@@ -1,8 +1,9 @@
 /** The connection that a service proof is made over. */
 import type { Socket } from 'node:net';
+import type { PlannedService } from '../plan/model.js';
 import { answered, notAsked, type ServiceAnswer, type ServiceTarget } from './service-probe.js';
 import { tcpSighting } from './tcp.js';
-import { dial } from './tcp-dial.js';
+import { type Dialled, dial } from './tcp-dial.js';
 import type { Patience } from './types.js';
 
 /**
@@ -17,14 +18,22 @@ export async function overConnection(
 ): Promise<ServiceAnswer> {
   const { address, service } = target;
   const dialled = await dial({ address, port: service.port }, target.connect ?? patience, signal);
+  if (dialled.outcome !== 'accepted') return notAccepted(service, dialled);
+  const tcp = tcpSighting(service, dialled);
+  try {
+    return { tcp, ...(await speak(dialled.socket)) };
+  } finally {
+    dialled.socket.destroy();
+  }
+}
+
+/** Of a service whose port took no connection. */
+export function notAccepted(
+  service: PlannedService,
+  dialled: Exclude<Dialled, { outcome: 'accepted' }>,
+): ServiceAnswer {
   const tcp = tcpSighting(service, dialled);
   switch (dialled.outcome) {
-    case 'accepted':
-      try {
-        return { tcp, ...(await speak(dialled.socket)) };
-      } finally {
-        dialled.socket.destroy();
-      }
     case 'not-run':
       return { tcp, proof: notAsked(service, dialled) };
     case 'no-reply':

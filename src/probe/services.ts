@@ -1,5 +1,7 @@
 /** Which proof a planned service gets. A name without a proof of its own gets a TCP connect, and the result says so. */
 import type { PlannedService } from '../plan/model.js';
+import { isBarePort } from '../plan/services.js';
+import type { ServiceProof } from '../sighting/types.js';
 import { proveHttp, proveHttps } from './http.js';
 import { proveIscsi } from './iscsi.js';
 import { proveNfs, proveSunrpc } from './nfs.js';
@@ -37,12 +39,17 @@ export const proveService: ServiceProbe = (target, patience, signal) =>
 
 const proveConnect: ServiceProbe = (target, patience, signal) =>
   overConnection(target, patience, signal, async (socket) => {
-    const { service } = target;
     closeAtOnce(socket);
-    const bare = service.name === `tcp/${service.port}`;
-    const detail = bare ? 'accepts connections' : 'accepts connections; its protocol was not asked';
-    return { proof: answered(service, 'proven', detail) };
+    return { proof: provenByConnection(target.service) };
   });
+
+/** Of a service whose port accepted a connection, and that nothing more is asked of. */
+export function provenByConnection(service: PlannedService): ServiceProof {
+  const detail = isBarePort(service)
+    ? 'accepts connections'
+    : 'accepts connections; its protocol was not asked';
+  return answered(service, 'proven', detail);
+}
 
 const notProvable: ServiceProbe = async ({ service }) => ({
   proof: notAsked(service, {

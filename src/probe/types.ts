@@ -16,6 +16,8 @@ export interface Patience {
   readonly mayAsk?: (() => Promise<void>) | undefined;
   /** Called once a connection is accepted or refused, with the number of the try, counted from 1: those before it were lost. */
   readonly answered?: ((tries: number) => void) | undefined;
+  /** Called where a connection took so many frames less than is usual. */
+  readonly spared?: ((frames: number) => void) | undefined;
 }
 
 /**

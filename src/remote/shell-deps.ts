@@ -1,5 +1,6 @@
 /** What the scheduler asks with where programs are all there is: who is there, echo, path MTU, connections. The rest says why not. */
 import type { PlannedService } from '../plan/model.js';
+import { isBarePort } from '../plan/services.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { mtuProbe } from '../probe/path-mtu.js';
 import { answered, notAsked } from '../probe/service-probe.js';
@@ -91,7 +92,5 @@ function shellProbes(
 
 /** It is asked of ports that took a connection: of a bare port that is all there is to prove. */
 function proofBy(service: PlannedService) {
-  return service.name === `tcp/${service.port}`
-    ? answered(service, 'proven', 'accepts connections')
-    : notAsked(service, CANNOT);
+  return isBarePort(service) ? answered(service, 'proven', 'accepts connections') : notAsked(service, CANNOT);
 }

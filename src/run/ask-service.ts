@@ -1,7 +1,7 @@
 /** One TCP service: a connection, and what it proves over that same connection. */
 
 import type { PlannedService } from '../plan/model.js';
-import { isIscsiService } from '../plan/services.js';
+import { isBarePort, isIscsiService } from '../plan/services.js';
 import type { Patience } from '../probe/types.js';
 import type {
   AddressSighting,
@@ -98,13 +98,17 @@ function attempt(
       clearTimeout(hanging);
       look.answered();
       share.talks();
-      if (!isBare(service)) context.pacer.charge(FRAMES.proof);
+      if (!isBarePort(service)) context.pacer.charge(FRAMES.proof);
       losses.answeredAt(tries);
       life.shown();
       life.looked();
     };
     const within = { ...context, signal: look.signal };
-    const state = await prove(question, service, within, share, { ...patience, answered: onAnswer });
+    const state = await prove(question, service, within, share, {
+      ...patience,
+      answered: onAnswer,
+      spared: (frames) => context.pacer.charge(-frames),
+    });
     clearTimeout(hanging);
     if (state.answer.outcome === 'accepted' || state.answer.outcome === 'refused') onAnswer(1);
     else life.looked();
@@ -176,11 +180,6 @@ function cutShort({ outcome, cause }: ServiceProof, share: Share, tookMs: number
   if (outcome === 'proven' || outcome === 'not-run') return false;
   if (cause === 'accepted-and-silent' ? share.wholeWord : share.wholeTalk) return false;
   return tookMs >= 0.9 * share.patience.timeoutMs;
-}
-
-/** Of a bare port the connection is all that is asked. */
-function isBare({ name, port }: PlannedService): boolean {
-  return name === `tcp/${port}`;
 }
 
 export function namesOf({

@@ -72,7 +72,7 @@ export interface Pacer {
   request(device: string): Promise<void>;
   /** Takes up to `wanted` frames that may leave now; gives how many. */
   take(wanted: number): number;
-  /** Frames that follow from an answer and cannot wait: whatever comes next waits for them. */
+  /** Frames that follow from an answer and cannot wait: whatever comes next waits for them. Less than 0: paid for, and not needed. */
   charge(frames: number): void;
 }
 
@@ -81,6 +81,8 @@ const REQUEST_SHARE = 0.25;
 
 export type Sleep = (milliseconds: number, signal: AbortSignal) => Promise<void>;
 
+/** Of the frames of a run this part is left to what the system sends by itself: an answer to ARP, a SYN that it repeats. */
+const UNASKED_SHARE = 0.01;
 /** What is not used is kept for this long: a pause is no reason for a burst. */
 const RUN_BURST_MS = 60;
 const DEVICE_BURST_MS = 250;
@@ -179,7 +181,7 @@ function createPurse(
   signal: AbortSignal,
 ): Purse {
   const most = Math.max(1, (perSecond * burstMs) / 1000);
-  const everyMs = 1000 / (perSecond - most);
+  const everyMs = 1000 / (perSecond * (1 - UNASKED_SHARE) - most);
   const waiting: { readonly frames: number; readonly go: () => void }[] = [];
   let left = most;
   let countedMs = clock.now();

@@ -9,12 +9,13 @@ import { openDatagrams } from '../presence/datagrams.js';
 import { findPresent } from '../presence/find-present.js';
 import { type Listener, listen } from '../presence/listen.js';
 import { type OwnWatch, watchOwnAddresses } from '../presence/own-addresses.js';
-import { createEchoBatch, type EchoBatch } from '../probe/echo-batch.js';
+import { connectSender } from '../probe/connect-sender.js';
 import { echoPings } from '../probe/echo-pings.js';
 import { echoSender } from '../probe/echo-sender.js';
 import { icmpProbe } from '../probe/icmp.js';
 import { probeIscsi } from '../probe/iscsi.js';
 import { mtuProbe } from '../probe/path-mtu.js';
+import { quickConnect } from '../probe/quick-connect.js';
 import { probeRedfish } from '../probe/redfish.js';
 import { proveService } from '../probe/services.js';
 import { probeTcp } from '../probe/tcp.js';
@@ -33,6 +34,7 @@ import { programs } from '../system/programs.js';
 import { thisSystem } from '../system/this-system.js';
 import { zoned } from '../system/zone.js';
 import { reachOf } from '../vantage/reach.js';
+import { inBatches } from './in-batches.js';
 import type { ObserveDeps } from './observe.js';
 import { notRunWhilePortAway } from './own-port-away.js';
 import type { ProbeSet } from './probe-set.js';
@@ -158,35 +160,27 @@ export function realDeps(world: World): RealDeps {
   };
 }
 
-/** From so many first echoes at a time on, they are handed to one program: the first of these that may. */
-const MANY_ECHOES = 3;
-const batchPrograms = [echoSender, echoPings];
-let batch: { readonly waitMs: number; readonly echoes: EchoBatch } | undefined;
-let echoing = 0;
+/** Programs that are worth their start once more than so many questions are open. */
+const echoes = inBatches([echoSender, echoPings], 3);
+const connections = inBatches([connectSender], 16);
 
-async function firstEchoes(
+const firstEchoes = (
   address: string,
   waitMs: number,
   byItself: () => Promise<IcmpSighting>,
   signal: AbortSignal,
-): Promise<IcmpSighting> {
-  echoing += 1;
-  try {
-    if (echoing > MANY_ECHOES && (batch === undefined || batch.echoes.over())) {
-      const program = batchPrograms.shift();
-      const process = program?.start(waitMs / 1000);
-      if (program !== undefined && process !== undefined)
-        batch = { waitMs, echoes: createEchoBatch(process, program.reader) };
-    }
-    const echo = batch?.waitMs === waitMs ? await batch.echoes.ask(address, signal) : 'unknown';
-    if (echo === 'unknown') return await byItself();
-    return echo === 'silent'
-      ? { outcome: 'no-reply', sent: 1 }
-      : { outcome: 'replied', rttMs: echo.rttMs, sent: 1, received: 1 };
-  } finally {
-    echoing -= 1;
-  }
-}
+): Promise<IcmpSighting> =>
+  echoes(
+    address,
+    waitMs,
+    async (echo) => {
+      if (echo === 'unknown') return byItself();
+      return echo === 'silent'
+        ? { outcome: 'no-reply', sent: 1 }
+        : { outcome: 'replied', rttMs: echo.rttMs, sent: 1, received: 1 };
+    },
+    signal,
+  );
 
 function realProbes(world: World, abilities: () => Abilities | undefined): ProbeSet {
   return {
@@ -213,7 +207,7 @@ function realProbes(world: World, abilities: () => Abilities | undefined): Probe
         : byItself();
     },
     tcp: probeTcp,
-    prove: proveService,
+    prove: world.platform === 'linux' ? quickConnect(connections, proveService) : proveService,
     snmp: probeSnmp,
     redfish: probeRedfish,
     iscsi: probeIscsi,

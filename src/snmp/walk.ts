@@ -33,6 +33,9 @@ export interface WalkResult {
 /** Rows asked for at once: their answer fits one unfragmented datagram for rows of up to some 40 octets. */
 const REPETITIONS = 30;
 
+/** A table with more rows is long, or has no end: its columns are read one after the other, which takes no more requests. */
+const LONG = 60;
+
 export type RowReader = (index: readonly number[], varbind: Varbind) => void;
 
 export interface ColumnWalk {
@@ -78,6 +81,7 @@ export async function walkColumns(
   let together = session.version !== '1';
   let room = REPETITIONS;
   for (;;) {
+    if (all.some(({ rows }) => rows > LONG)) together = false;
     const open = all.filter(({ result }) => result === undefined).slice(0, together ? undefined : 1);
     const [first] = open;
     if (first === undefined) return all.map(({ rows, result }) => result ?? { rows });

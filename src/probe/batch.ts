@@ -1,24 +1,27 @@
 /**
- * First echoes in great number by one program beside this one: it is told addresses, a line each, and tells what came of them. Starting a
- * program for each costs some milliseconds of Node's only thread.
+ * First questions in great number by one program beside this one: it is told what to ask, a line each, and tells what came of it. Starting
+ * a program for each costs some milliseconds of Node's only thread.
  */
 import type { ChildProcess } from 'node:child_process';
 import type { Writable } from 'node:stream';
 
 /** `unknown`: it could not be told; ask by a ping of its own. */
 export type BatchedEcho = { readonly rttMs: number } | 'silent' | 'unknown';
+/** The same of a connection. */
+export type BatchedConnection = BatchedEcho | 'refused';
 
-export interface EchoBatch {
-  ask(address: string, signal: AbortSignal): Promise<BatchedEcho>;
+export interface Batch<Answer> {
+  /** `line`: an address, and the port where there is one. */
+  ask(line: string, signal: AbortSignal): Promise<Answer | 'unknown'>;
   /** The program has ended: nothing more can be asked of it. */
   over(): boolean;
 }
 
 /** How the program is started, and how its words are read. */
-export interface BatchProgram {
+export interface BatchProgram<Answer> {
   /** Undefined where it has no pipes, because it could not be started. */
   readonly start: (waitSeconds: number) => BatchProcess | undefined;
-  readonly reader: (settle: (address: string, echo: BatchedEcho) => void) => (text: string) => void;
+  readonly reader: (settle: (line: string, answer: Answer) => void) => (text: string) => void;
 }
 
 /** What the batch needs of a child process; tests pass their own. */
@@ -30,7 +33,7 @@ export interface BatchProcess {
   hold(held: boolean): void;
 }
 
-/** An echo that neither came back nor was given up by then is asked for in another way, in milliseconds. */
+/** What neither came back nor was given up by then is asked for in another way, in milliseconds. */
 const GIVE_UP_MS = 15_000;
 /** Longest part of an output line that is kept, in characters. */
 const LINE_LIMIT = 4096;
@@ -69,18 +72,21 @@ function isHolding(handle: unknown): handle is { ref(): void; unref(): void } {
   return typeof handle === 'object' && handle !== null && 'ref' in handle && 'unref' in handle;
 }
 
-export function createEchoBatch(process: BatchProcess, reader: BatchProgram['reader']): EchoBatch {
-  const waiting = new Map<string, (echo: BatchedEcho) => void>();
+export function createBatch<Answer>(
+  process: BatchProcess,
+  reader: BatchProgram<Answer>['reader'],
+): Batch<Answer> {
+  const waiting = new Map<string, (answer: Answer | 'unknown') => void>();
   let over = false;
-  const settle = (address: string, echo: BatchedEcho): void => {
-    waiting.get(address)?.(echo);
-    waiting.delete(address);
+  const settle = (line: string, answer: Answer | 'unknown'): void => {
+    waiting.get(line)?.(answer);
+    waiting.delete(line);
     if (waiting.size === 0) process.hold(false);
   };
   process.onText(reader(settle));
   process.onEnd(() => {
     over = true;
-    for (const address of [...waiting.keys()]) settle(address, 'unknown');
+    for (const line of [...waiting.keys()]) settle(line, 'unknown');
   });
   process.hold(false);
   // What is asked in one turn goes out in one piece: each write wakes the other side.
@@ -90,20 +96,20 @@ export function createEchoBatch(process: BatchProcess, reader: BatchProgram['rea
   };
   return {
     over: () => over,
-    ask: (address, signal) => {
-      // One question an address at a time: the answers are told apart by it.
-      if (over || signal.aborted || waiting.has(address)) return Promise.resolve('unknown');
+    ask: (line, signal) => {
+      // One question of a kind at a time: the answers are told apart by it.
+      if (over || signal.aborted || waiting.has(line)) return Promise.resolve('unknown');
       return new Promise((resolve) => {
-        const giveUp = (): void => settle(address, 'unknown');
+        const giveUp = (): void => settle(line, 'unknown');
         const timer = setTimeout(giveUp, GIVE_UP_MS);
         signal.addEventListener('abort', giveUp, { once: true });
-        waiting.set(address, (echo) => {
+        waiting.set(line, (answer) => {
           clearTimeout(timer);
           signal.removeEventListener('abort', giveUp);
-          resolve(echo);
+          resolve(answer);
         });
         process.hold(true);
-        if (lines.push(address) === 1) setImmediate(send);
+        if (lines.push(line) === 1) setImmediate(send);
       });
     },
   };

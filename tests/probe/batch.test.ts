@@ -1,6 +1,6 @@
 import { setMaxListeners } from 'node:events';
 import { expect, it } from 'vitest';
-import { type BatchedEcho, type BatchProcess, createEchoBatch } from '../../src/probe/echo-batch.js';
+import { type BatchedEcho, type BatchProcess, createBatch } from '../../src/probe/batch.js';
 import { blockReader } from '../../src/probe/echo-pings.js';
 import { echoSender, lineReader } from '../../src/probe/echo-sender.js';
 
@@ -61,7 +61,7 @@ setMaxListeners(0, signal);
 
 it('keeps this program from ending for as long as something is asked, and no longer', async () => {
   const xargs = fake();
-  const batch = createEchoBatch(xargs.process, blockReader);
+  const batch = createBatch(xargs.process, blockReader);
   const echo = batch.ask('192.0.2.1', signal);
   await new Promise((resolve) => setImmediate(resolve));
   expect([xargs.written, xargs.holds]).toEqual([['192.0.2.1\n'], [false, true]]);
@@ -72,7 +72,7 @@ it('keeps this program from ending for as long as something is asked, and no lon
 
 it('knows nothing of what was asked when the program ended, or when it is interrupted', async () => {
   const xargs = fake();
-  const batch = createEchoBatch(xargs.process, blockReader);
+  const batch = createBatch(xargs.process, blockReader);
   const stop = new AbortController();
   const cut = batch.ask('192.0.2.1', stop.signal);
   stop.abort();
@@ -98,7 +98,7 @@ it('reads what the sender tells, and nothing else', () => {
 it('hears real echoes by the sender, each with its own round trip, or says at once that it may not', async () => {
   const process = echoSender.start(2);
   if (process === undefined) throw new Error('the sender has no pipes');
-  const batch = createEchoBatch(process, echoSender.reader);
+  const batch = createBatch(process, echoSender.reader);
   const addresses = Array.from({ length: 40 }, (_, at) => `127.0.0.${at + 1}`);
   const echoes = await Promise.all(addresses.map((address) => batch.ask(address, signal)));
   for (const echo of echoes) {
