@@ -34,7 +34,7 @@ export interface WalkResult {
 const REPETITIONS = 30;
 
 /** A table with more rows is long, or has no end: its columns are read one after the other, which takes no more requests. */
-const LONG = 60;
+const LONG = 24;
 
 export type RowReader = (index: readonly number[], varbind: Varbind) => void;
 
