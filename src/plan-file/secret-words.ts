@@ -10,7 +10,7 @@ const WORDS = new Set(
     'secret secrets geheim geheimnis secreto segreto segredo sekret',
     'key keys apikey privkey authkey privatekey psk sleutel schlussel cle cles chiave chiavi llave llaves chave nyckel nokkel nogle klucz',
     'pin pins puk tan token tokens otp totp',
-    'login logins logon signin anmeldung credential credentials creds zugangsdaten identifiants acceso accesso',
+    'auth authentication login logins logon signin anmeldung credential credentials creds zugangsdaten identifiants acceso accesso',
   ].flatMap((line) => line.split(' ')),
 );
 /** Scripts without blanks between words: anywhere in the header. */
@@ -42,11 +42,20 @@ const INSIDE = [
   'apikey',
   'authkey',
   'privkey',
+  'secret',
+  'credential',
+  'passwd',
+  'pwd',
 ];
+/** Two words written as one: `rootpw`, `ipmipass`, `privpass`. */
+const COMPOUND =
+  /^(?:admin|auth|bmc|console|default|enable|initial|ipmi|local|mgmt|new|old|os|priv|root|service|snmp|ssh|svc|user|web|wifi)(?:pw|pass|pin|key)$/;
+/** `P/W`, `P.W.` */
+const PARTED = /(?:^|[^\p{L}])p[/.]\s?w(?:$|[^\p{L}])/iu;
 
 /** `Admin password`, `adminPassword`, `SNMP-Community`, `Mot de passe`, `PIN`. */
 export function namesSecret(header: string): boolean {
-  if (ANYWHERE.some((word) => header.toLowerCase().includes(word))) return true;
+  if (PARTED.test(header) || ANYWHERE.some((word) => header.toLowerCase().includes(word))) return true;
   const plain = header
     .replace(/ß/g, 'ss')
     .replace(/ł/gi, 'l')
@@ -59,7 +68,10 @@ export function namesSecret(header: string): boolean {
     .toLowerCase()
     .split(/[^\p{L}]+/u);
   const joined = plain.toLowerCase().replace(/[^\p{L}]+/gu, '');
-  return words.some((word) => WORDS.has(word)) || INSIDE.some((word) => joined.includes(word));
+  return (
+    words.some((word) => WORDS.has(word) || COMPOUND.test(word)) ||
+    INSIDE.some((word) => joined.includes(word))
+  );
 }
 
 /** `password: hunter7`, `PIN=1234`, `login admin/hunter7` in free text. */

@@ -34,6 +34,13 @@ test.each([
   ['Zugangsdaten'],
   ['shared secret'],
   ['token'],
+  ['P/W'],
+  ['IPMI P. W.'],
+  ['SNMPv3 auth'],
+  ['rootpw'],
+  ['ipmipass'],
+  ['bmcpwd2'],
+  ['clientsecret'],
 ])('%s names a secret', (header) => {
   expect(namesSecret(header)).toBe(true);
 });
@@ -48,6 +55,9 @@ test.each([
   ['spin'],
   ['subnet mask'],
   ['gateway'],
+  ['up/work'],
+  ['author'],
+  ['p/n'],
   ['adapter'],
   ['monkey'],
   ['bypass'],
