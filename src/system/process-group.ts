@@ -19,10 +19,15 @@ export interface Started {
   end(): void;
 }
 
+/** So many are told to the watcher as they start. Where hundreds run (pings of a large site), telling costs, and those that stay are told. */
+const WATCHED_AT_ONCE = 16;
+/** A program that has run for this long may stay, in milliseconds. */
+const STAYS_MS = 1_000;
+
 const live = new Set<ChildProcess>();
 let hooked = false;
 
-/** `watch`: for programs without an end of their own. */
+/** `watch`: one that ends with its input needs nobody to end it where we are killed. */
 export function startGroup(
   file: string,
   args: readonly string[],
@@ -42,8 +47,11 @@ export function startGroup(
   });
   const { pid } = child;
   if (pid !== undefined) live.add(child);
-  if (options.watch && pid !== undefined) watched.add(pid);
   const timers: NodeJS.Timeout[] = [];
+  if (options.watch && pid !== undefined) {
+    if (live.size <= WATCHED_AT_ONCE) watched.add(pid);
+    else timers.push(setTimeout(() => watched.add(pid), STAYS_MS).unref());
+  }
   let over = false;
   const letGo = (): void => {
     child.stdout?.destroy();
@@ -59,6 +67,7 @@ export function startGroup(
     child.once('exit', () => {
       over = true;
       live.delete(child);
+      for (const timer of timers.splice(0)) clearTimeout(timer);
       // Whatever it started and left behind goes with it; who holds the output open from outside the group is not waited for.
       signalGroup(child, 'SIGKILL');
       if (pid !== undefined) watched.delete(pid);

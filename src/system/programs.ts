@@ -28,7 +28,7 @@ async function run(
   if (signal?.aborted) return INTERRUPTED;
   const found = findHere(command);
   if (!('path' in found)) return { ran: false, why: found.why, detail: found.why };
-  const started = tryStart(found.path, args, { ...environment(), ...options.env }, false);
+  const started = tryStart(found.path, args, { ...environment(), ...options.env });
   if (!('child' in started)) return started;
   const state = { timedOut: false, bytes: 0 };
   const maxBytes = options.maxBytes ?? DEFAULT_MAX_BYTES;
@@ -88,11 +88,10 @@ function tryStart(
   file: string,
   args: readonly string[],
   env: Readonly<Record<string, string | undefined>>,
-  stream: boolean,
   input = false,
 ): Started | ProgramResult {
   try {
-    return startGroup(file, args, { env, input, watch: stream && !input });
+    return startGroup(file, args, { env, input, watch: !input });
   } catch (error) {
     return notStarted(error instanceof Error && 'code' in error ? String(error.code) : '');
   }
@@ -105,7 +104,7 @@ function start(
 ): ProgramStream | ProgramResult {
   const found = findHere(command);
   if (!('path' in found)) return { ran: false, why: found.why, detail: found.why };
-  const started = tryStart(found.path, args, environment(), true, options.input);
+  const started = tryStart(found.path, args, environment(), options.input);
   if (!('child' in started)) return started;
   const { child } = started;
   const { stdout } = child;

@@ -27,7 +27,12 @@ function tell(): void {
   if (process.platform === 'win32') return;
   if (watcher === undefined) {
     if (groups.size === 0) return;
-    watcher = spawn('/bin/sh', ['-c', SCRIPT], { stdio: ['pipe', 'ignore', 'ignore'], detached: true });
+    try {
+      watcher = spawn('/bin/sh', ['-c', SCRIPT], { stdio: ['pipe', 'ignore', 'ignore'], detached: true });
+    } catch {
+      // No more files may be open: tried again with the next program.
+      return;
+    }
     watcher.on('error', () => {});
     watcher.stdin?.on('error', () => {});
     watcher.unref();

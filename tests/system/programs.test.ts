@@ -158,7 +158,18 @@ describe.skipIf(process.platform === 'win32')('a program behind a shell wrapper'
     expect(performance.now() - startedAt).toBeLessThan(2500);
   });
 
-  it('does not outlive us, even where we are killed', async () => {
+  it.each([
+    [
+      'one that is read as it goes',
+      "programs.start(PROGRAM, []); for await (const _ of stream.stdout) process.stdout.write('begun');",
+      '30073',
+    ],
+    [
+      'one that is waited for',
+      "programs.run(PROGRAM, []); setTimeout(() => process.stdout.write('begun'), 300); await stream;",
+      '30074',
+    ],
+  ])('does not outlive us, even where we are killed: %s', async (_what, waits, mark) => {
     const built = join(folder, 'programs.mjs');
     await build({
       entryPoints: [fileURLToPath(new URL('../../src/system/programs.ts', import.meta.url))],
@@ -172,13 +183,12 @@ describe.skipIf(process.platform === 'win32')('a program behind a shell wrapper'
     writeFileSync(
       main,
       `import { programs } from ${JSON.stringify(built)};
-       const stream = programs.start(${JSON.stringify(wrapper('30073'))}, []);
-       for await (const _ of stream.stdout) process.stdout.write('begun');`,
+       const stream = ${waits.replace('PROGRAM', JSON.stringify(wrapper(mark)))}`,
     );
     const parent = spawn(process.execPath, [main], { stdio: ['ignore', 'pipe', 'inherit'] });
     await new Promise((resolve) => parent.stdout.once('data', resolve));
-    expect(running('sleep 30073')).not.toEqual([]);
+    expect(running(`sleep ${mark}`)).not.toEqual([]);
     parent.kill('SIGKILL');
-    await gone('sleep 30073');
+    await gone(`sleep ${mark}`);
   });
 });
