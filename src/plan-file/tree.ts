@@ -48,6 +48,8 @@ export function readTree(text: string, file: string, issues: Issues): Located | 
   const walk = new Walk(document);
   try {
     const value = walk.tree(document.contents, '', 0, false);
+    for (const offset of walk.doubled) issues.error('duplicate-key', line(offset));
+    if (walk.doubled.length > 0) return undefined;
     const locate = (path: Path): SourceRef => {
       const column = formatPath(path);
       return { ...line(walk.offsetNear(path)), ...(column === '' ? {} : { column }) };
@@ -74,7 +76,8 @@ type Parsed = Document.Parsed;
 function parse(text: string, lineCounter: LineCounter): Parsed | undefined {
   try {
     // The failsafe schema has strings, lists and maps only: no number loses its zeros, no `no` becomes false.
-    return parseDocument(text, { schema: 'failsafe', lineCounter, prettyErrors: false, uniqueKeys: true });
+    // Keys that are there twice are found on the walk: the parser holds each against each, minutes for a hundred thousand of them.
+    return parseDocument(text, { schema: 'failsafe', lineCounter, prettyErrors: false, uniqueKeys: false });
   } catch (error) {
     if (error instanceof RangeError) return undefined;
     throw error;
@@ -90,11 +93,8 @@ function reportSyntax(document: Parsed, line: (offset: number) => SourceRef, iss
   }
   const [first] = document.errors;
   if (first === undefined) return;
-  const doubled = document.errors.filter((error) => error.code === 'DUPLICATE_KEY');
-  for (const error of doubled) issues.error('duplicate-key', line(error.pos[0]));
   // After the first syntax error, what the parser says of the rest is guesswork.
-  if (first.code !== 'DUPLICATE_KEY')
-    issues.error('yaml-syntax', line(first.pos[0]), { expected: SYNTAX[first.code] ?? 'not YAML or JSON' });
+  issues.error('yaml-syntax', line(first.pos[0]), { expected: SYNTAX[first.code] ?? 'not YAML or JSON' });
 }
 
 const SYNTAX: Readonly<Record<string, string>> = {
@@ -122,6 +122,8 @@ class TooMuch extends Error {
 class Walk {
   readonly #document: Parsed;
   readonly #offsets = new Map<string, number>();
+  /** Where a key stands that its map has already. */
+  readonly doubled: number[] = [];
   #values = 0;
   #aliased = 0;
 
@@ -156,10 +158,13 @@ class Walk {
   }
 
   #map(map: YAMLMap, key: string, depth: number, aliased: boolean): Tree {
+    const names = new Set<string>();
     const entries = map.items.map(({ key: name, value }): [string, Tree] => {
       const text = isScalar(name) ? String(name.value ?? '') : '(a key that is no word)';
       const below = `${key}/${escapeKey(text)}`;
       const offset = offsetOf(name);
+      if (isScalar(name) && names.has(text) && !aliased) this.doubled.push(offset ?? 0);
+      names.add(text);
       if (offset !== undefined) this.#offsets.set(below, offset);
       return [text, this.tree(value, below, depth + 1, aliased)];
     });
