@@ -1,5 +1,6 @@
 import { type Finding, finding } from '../findings/index.js';
 import { blockOf, cidrContains, familyOf, specialInBlock } from '../plan/address.js';
+import { fewPairs } from './few-pairs.js';
 import { type AddressedNetwork, groupBy, type PlanView, rowsOf } from './plan-view.js';
 
 /** What is wrong with the networks themselves, whoever is planned in them. */
@@ -18,10 +19,14 @@ function overlaps(networks: readonly AddressedNetwork[]): Finding[] {
     .map((network) => ({ network, block: blockOf(network.cidr) }))
     .sort((a, b) => a.block.family - b.block.family || compare(a.block.first, b.block.first));
   const findings: Finding[] = [];
+  const isTold = fewPairs<AddressedNetwork>();
   blocks.forEach(({ network: first, block }, index) => {
-    for (const { network: second, block: other } of blocks.slice(index + 1)) {
+    for (let at = index + 1; at < blocks.length; at += 1) {
+      const later = blocks[at];
+      if (later === undefined) break;
+      const { network: second, block: other } = later;
       if (other.family !== block.family || other.first > block.last) break;
-      if (first.inferred || second.inferred) continue;
+      if (first.inferred || second.inferred || !isTold(first, second)) continue;
       findings.push(
         finding(
           'networks-overlap',

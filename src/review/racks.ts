@@ -1,5 +1,6 @@
 import { type Finding, finding } from '../findings/index.js';
 import type { Device } from '../plan/model.js';
+import { fewPairs } from './few-pairs.js';
 import { groupBy, type PlanView, rowsOf, unique } from './plan-view.js';
 
 /** Where devices stand and what feeds them. */
@@ -12,12 +13,14 @@ function unitsOverlap(devices: readonly Device[]): Finding[] {
   for (const inRack of groupBy(devices, ({ rack, units }) =>
     rack === undefined || units === undefined ? undefined : rack.trim().toLowerCase(),
   ).values()) {
+    const isTold = fewPairs<Device>();
     inRack.forEach((first, index) => {
-      for (const second of inRack.slice(index + 1)) {
-        if (first.units === undefined || second.units === undefined) continue;
+      for (let at = index + 1; at < inRack.length; at += 1) {
+        const second = inRack[at];
+        if (first.units === undefined || second?.units === undefined) continue;
         const from = Math.max(first.units.from, second.units.from);
         const to = Math.min(first.units.to, second.units.to);
-        if (from > to) continue;
+        if (from > to || !isTold(first, second)) continue;
         findings.push(
           finding(
             'rack-units-overlap',

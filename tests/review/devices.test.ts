@@ -84,3 +84,11 @@ test('nothing-to-check: one note for a device, whatever the number of rows', () 
   expect(brief(findings)).toEqual(['note vault-1']);
   expect(findings[0]?.about).toEqual(['vault-1/A/data0', 'vault-1/B/data0']);
 });
+
+test('thousands in one unit are all named, in some sentences each and not in millions', () => {
+  const devices = Array.from({ length: 2_000 }, (_, n) => rack(`vault-${n}`, 1, 1));
+  const findings = found('rack-units-overlap', { devices });
+  expect(findings.length).toBeLessThan(4 * devices.length);
+  const named = new Set(findings.flatMap(({ message }) => message.match(/vault-\d+/g) ?? []));
+  expect(named.size).toBe(devices.length);
+});

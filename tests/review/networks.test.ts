@@ -32,6 +32,14 @@ test('every pair that overlaps is named, also behind a wide one', () => {
   expect(findings).toHaveLength(3);
 });
 
+test('thousands that all overlap are all named, in some sentences each and not in millions', () => {
+  const networks = Array.from({ length: 2_000 }, (_, n) => aNetwork(`n${n}`, '10.0.0.0/8'));
+  const findings = found('networks-overlap', { networks });
+  expect(findings.length).toBeLessThan(4 * networks.length);
+  const named = new Set(findings.flatMap(({ message }) => message.match(/n\d+/g) ?? []));
+  expect(named.size).toBe(networks.length);
+});
+
 // RFC 950 appendix II: gateway 128.99.4.62 in 128.99.4.0/22; RFC 3021 §2.1 for /31; RFC 4861 §4.2 for fe80.
 test.each<[string, string, string | undefined]>([
   ['128.99.4.0/22', '128.99.4.62', undefined],
