@@ -7,6 +7,7 @@ import {
   pathsWords,
   plannedWords,
   singlePointWords,
+  whyUnproven,
 } from '../result/group-words.js';
 import { GROUP_MARKS, PATH_MARKS } from '../text/marks.js';
 import { availabilityWords } from '../text/percent.js';
@@ -61,7 +62,10 @@ function groupFigure(group: GroupResult, places: Places, around: Surroundings): 
       : [`It would take two failures at once: ${text(doubleFailureWords(group.pairs), 400)}.`]),
     text(plannedWords(group), 400),
     ...availability(group),
-    ...group.reasons.map((reason) => text(reason, 400)),
+    ...whyUnproven(group).map((reason) => text(reason, 400)),
+    ...(group.inferred
+      ? ['This group is not in the plan. It follows from matching ports of the two controllers.']
+      : []),
   ];
   return `<section class="group" id="g${number}"><div class="keep"><h3>${text(group.name)} <span class="verdict ${group.verdict}"><b>${mark.sign}</b> ${mark.word}</span></h3>
 <p>${text(capital(pathsWords(group)), 200)} (${basisWords(group)}). ${jobs === '' ? '' : `See ${jobs}.`}</p>

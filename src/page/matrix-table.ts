@@ -138,8 +138,8 @@ function cellMarkup(cell: FactCell | undefined, of: FactColumn['of'] | undefined
   const { mark, text: words } = cell;
   // A frame round the sign only where something is to be seen: an element less in most of the cells.
   const sound = mark === 'matches' || mark === 'told';
-  // The sign stands with its first word, never above it.
-  const sign = sound ? `${MARKS[mark].sign}\u00a0` : `<b>${MARKS[mark].sign}</b>\u00a0`;
+  // A bare sign stands with its first word, never above it.
+  const sign = sound ? `${MARKS[mark].sign}\u00a0` : `<b>${MARKS[mark].sign}</b> `;
   const shown = prose(words, sound && of === 'box' ? DEVICE_LIMIT : CELL_LIMIT, WHOLE_NAME);
   // On paper the sign stands alone where the words say no more than it does: there is no room for one word a hundred times.
   const alone = (cell.plain === true && sound) || words === MARKS[mark].word;

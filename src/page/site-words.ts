@@ -50,7 +50,7 @@ function countWords(endpoints: readonly EndpointResult[], places: Places): strin
     const amount = endpoints.filter((endpoint) => endpoint.verdict === verdict).length;
     return amount === 0 ? [] : [`${MARKS[verdict].sign} ${amount} ${verdict}`];
   });
-  const jobs = [...new Set(endpoints.flatMap(({ id }) => places.jobsOf.get(id) ?? []))];
+  const jobs = [...new Set(endpoints.flatMap(({ id }) => places.jobsOf.get(id) ?? []))].sort((a, b) => a - b);
   const told = jobLinks(jobs);
   return `${parts.join(', ')}${told === '' ? '' : ` (${told})`}`;
 }

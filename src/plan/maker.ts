@@ -19,5 +19,5 @@ export function makerOf(mac: string): string | undefined {
     if (name !== undefined && name.trim() !== '') return cleanText(name, 80);
   }
   // A hint and no proof: some old registered prefixes have this bit set, and they were found above.
-  return isLocallyAdministered(mac) ? 'locally administered (no maker registered)' : undefined;
+  return isLocallyAdministered(mac) ? 'locally administered, no maker registered' : undefined;
 }

@@ -2,7 +2,7 @@
 import type { EndpointResult, Matrix } from '../matrix/matrix.js';
 import { groupBy } from '../text/group-by.js';
 import type { Mark } from '../text/marks.js';
-import { capital, count, ended } from '../text/sentence.js';
+import { capital, count, ended, list } from '../text/sentence.js';
 import { type ShownFact, shownFact } from './fact-cell.js';
 import { factName } from './fact-names.js';
 import { otherViews } from './other-views.js';
@@ -70,12 +70,12 @@ export function factTable({ endpoints }: Pick<Matrix, 'endpoints'>): FactTable {
   const from = usual(all.map(({ vantage }) => vantage));
   return {
     columns: asked,
-    unasked: [
+    unasked: unaskedSentences([
       ...order
         .filter((column) => !asked.includes(column))
-        .map(({ key, title }) => unaskedSentence(title, byColumn.get(key) ?? [])),
-      ...[...open].map(([kind, own]) => unaskedSentence(capital(factName({ fact: kind })), own)),
-    ],
+        .map(({ key, title }) => ({ title, facts: byColumn.get(key) ?? [] })),
+      ...[...open].map(([kind, own]) => ({ title: capital(factName({ fact: kind })), facts: own })),
+    ]),
     from,
     rows: endpoints.map((endpoint, index) => row(endpoint, facts[index] ?? [], asked, from, keyOf)),
   };
@@ -173,11 +173,18 @@ function serviceColumn(name: string): FactColumn {
   return { key: `service ${name}`, of: 'service', title: name };
 }
 
-function unaskedSentence(title: string, facts: readonly ShownFact[]): string {
-  const reason = usual(facts.map((fact) => fact.reason));
-  const alike = new Set(facts.map((fact) => fact.reason)).size === 1;
-  const why = reason === '' ? '' : alike ? `: ${reason}` : `; for example: ${reason}`;
-  return ended(`${title}: ${count(facts.length, 'fact')} planned, none could be tested${why}`);
+/** Columns that nobody could test for the same reason share a sentence. */
+function unaskedSentences(
+  columns: readonly { readonly title: string; readonly facts: readonly ShownFact[] }[],
+): readonly string[] {
+  const byReason = groupBy(columns, ({ facts }) => usual(facts.map((fact) => fact.reason)));
+  return [...byReason].map(([reason, own]) => {
+    const facts = own.flatMap((column) => column.facts);
+    const alike = facts.every((fact) => fact.reason === reason);
+    const why = reason === '' ? '' : alike ? `: ${reason}` : `; for example: ${reason}`;
+    const titles = list(own.map(({ title }) => title));
+    return ended(`${titles}: ${count(facts.length, 'fact')} planned, none could be tested${why}`);
+  });
 }
 
 /** The commonest that says something. */

@@ -36,6 +36,15 @@ export function basisWords({ basis }: Pick<GroupResult, 'basis'>): string {
   return basis === 'measured' ? 'measured' : 'partly from the plan';
 }
 
+/** Where all paths work, or nothing was measured yet (`planAlone`), their amounts do not say why it is unproven: the reasons do. */
+export function whyUnproven(
+  { verdict, asPlanned, paths, reasons }: GroupResult,
+  planAlone = false,
+): readonly string[] {
+  const own = planAlone ? asPlanned.verdict : verdict;
+  return own === 'unproven' && (planAlone || paths.every(({ state }) => state === 'live')) ? reasons : [];
+}
+
 /** How the site stands beside the plan. */
 export function plannedWords({ asPlanned: plan, verdict, singlePoints }: GroupResult): string {
   const word = GROUP_MARKS[plan.verdict].word;

@@ -1,6 +1,6 @@
 /** Redundancy as terminal text, worst first, in the words of the page. */
 import type { GroupResult, GroupVerdict } from '../matrix/matrix.js';
-import { pathsWords, singlePointWords } from '../result/group-words.js';
+import { pathsWords, singlePointWords, whyUnproven } from '../result/group-words.js';
 import { cleanText } from '../text/clean.js';
 import { GROUP_MARKS } from '../text/marks.js';
 import { availabilityWords } from '../text/percent.js';
@@ -53,13 +53,8 @@ function line(verdict: GroupVerdict, text: string, style: TextStyle): string {
 
 function words(group: GroupResult, { asPlanned = false, jobOf }: GroupsOptions): string {
   const points = singlePointWords(asPlanned ? group.asPlanned.singlePoints : group.singlePoints);
-  const verdict = asPlanned ? group.asPlanned.verdict : group.verdict;
   const numbers = jobOf?.get(group.name) ?? [];
-  // Where all paths work, or nothing was measured yet, the amounts do not say why it is unproven.
-  const why =
-    verdict === 'unproven' && (asPlanned || group.paths.every(({ state }) => state === 'live'))
-      ? group.reasons.map((reason) => cleanText(reason, 300))
-      : [];
+  const why = whyUnproven(group, asPlanned).map((reason) => cleanText(reason, 300));
   const parts = [
     `${cleanText(group.name, 80)}: ${asPlanned ? `${group.planned.length} planned, ${group.need} needed` : pathsWords(group)}`,
     points === '' ? '' : `ends with ${points}`,

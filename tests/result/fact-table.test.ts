@@ -105,6 +105,24 @@ describe('the matrix as a table of facts', () => {
     ]);
   });
 
+  test('columns that nobody could test for one reason share a sentence', () => {
+    const reason = 'this laptop has no address in mgmt';
+    const { unasked } = cells({
+      [A]: {
+        verdict: 'unproven',
+        facts: [
+          aFact('address', 'unproven', { reason }),
+          aFact('service', 'unproven', { service: 'ssh', planned: 'ssh', reason }),
+          aFact('mtu', 'unproven', { planned: '9000', reason: 'ping is not installed' }),
+        ],
+      },
+    });
+    expect(unasked).toEqual([
+      `On the link and ssh: 2 facts planned, none could be tested: ${reason}.`,
+      'MTU: 1 fact planned, none could be tested: ping is not installed.',
+    ]);
+  });
+
   test('one vantage for all of a cell is named once', () => {
     const elsewhere = { planned: 'up', measured: 'up', vantage: 'loft' };
     const { told } = cells({
