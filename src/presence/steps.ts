@@ -81,6 +81,7 @@ export function needsQuestion(record: AddressRecord, view: MeansNow): boolean {
       const next = CLAIMED_AGAIN_MS[record.sent - 1];
       if (isUnheard(record, view)) return record.sent < MOST_UNHEARD && sinceSent >= SILENT_AGAIN_MS;
       if (toAll(record) >= CLAIMED_QUESTIONS) return false;
+      if (view.bare === true && isBeingAsked(record)) return false;
       if (mayAskByItself(record, view))
         return view.nowMs - (record.heardQuestionMs ?? view.nowMs) >= ASKS_BY_ITSELF_MS;
       return next !== undefined && age >= next;
@@ -91,6 +92,15 @@ export function needsQuestion(record: AddressRecord, view: MeansNow): boolean {
   }
   const more = view.needed === undefined ? age < view.patienceMs : questionsPut(record, view) < view.needed;
   return macsOf(record).length === 0 && record.row?.state === 'failed' && sinceSent >= FAILED_MIN_MS && more;
+}
+
+/**
+ * The last question was not answered yet: the system goes on by itself. Made to ask anew it would throw away what waits for the answer, and
+ * call the device unreachable.
+ */
+function isBeingAsked({ heardQuestions, claims }: AddressRecord): boolean {
+  const heard = [...claims.values()].filter(({ method }) => method === 'capture');
+  return heard.length > 0 && heardQuestions > Math.max(...heard.map(({ count }) => count));
 }
 
 /** Questions to everybody so far. The system puts more by itself, where its row was cleared and something else is sent there. */

@@ -5,7 +5,9 @@ import { FRAMES } from './pace.js';
 import { LOSS_ECHOES } from './patience.js';
 import type { Question } from './questions.js';
 import type { SignOfLife } from './sign-of-life.js';
+import { FEWEST } from './silence.js';
 import { BESIDE } from './silent-looks.js';
+import { isUnresolved, UNRESOLVED_AGAIN } from './unresolved.js';
 import { releaseInSilence, slowness } from './within-share.js';
 
 /** Between the echoes of one ping, in milliseconds: less is for root alone (ping(8), option -i). Windows takes longer. */
@@ -25,6 +27,10 @@ export async function askEcho(
   const few = needed() - othersAsk - 1;
   if (seen.outcome === 'no-reply' && !life.known() && few > 0)
     seen = joined(seen, await echo(question, few, context));
+  for (let again = 0; again < UNRESOLVED_AGAIN && isUnresolved(seen, life); again += 1) {
+    if (context.signal.aborted) break;
+    seen = await echo(question, FEWEST, context, true);
+  }
   if (seen.outcome === 'replied') life.shown();
   life.looked();
   // Meanwhile more may have become known of the loss: then it is asked again.

@@ -18,6 +18,7 @@ import type { Question } from './questions.js';
 import type { SignOfLife } from './sign-of-life.js';
 import { FEWEST } from './silence.js';
 import type { Release } from './slots.js';
+import { isUnresolved, UNRESOLVED_AGAIN } from './unresolved.js';
 import { askWithin, patienceFor, slowness } from './within-share.js';
 
 export interface ServiceState {
@@ -49,6 +50,10 @@ export async function askService(
     },
   });
   let state = first;
+  for (let again = 0; again < UNRESOLVED_AGAIN && isUnresolved(state.answer, life); again += 1) {
+    if (context.signal.aborted) break;
+    state = await attempt(question, service, life, context, { ...patiences.connect, attempts: FEWEST });
+  }
   // Meanwhile more may have become known of the loss: then it is asked again.
   while (state.answer.outcome === 'no-reply' && (await life.there) && !context.signal.aborted) {
     const more = losses.needed(usual) - asked;

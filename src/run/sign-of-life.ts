@@ -1,6 +1,8 @@
 /** Is somebody there at all? Every first look at an address may show it; the longer looks wait for that. */
 export interface SignOfLife {
   known(): boolean;
+  /** Known beforehand: somebody on our link claims the address. */
+  readonly claimed: boolean;
   /** Something answered. */
   shown(): void;
   /** One first look has ended. */
@@ -19,6 +21,7 @@ export function createSignOfLife(alreadyKnown: boolean, firstLooks: number): Sig
   if (known || left === 0) settle(known);
   return {
     known: () => known,
+    claimed: alreadyKnown,
     shown: () => {
       known = true;
       settle(true);

@@ -54,6 +54,15 @@ describe('a question', () => {
     expect(needsQuestion(asked({ sent: 5 }), view(3000, clearing))).toBe(false);
   });
 
+  it('waits for the answer to the one before, where the system alone asks: what is queued for it would be thrown away', () => {
+    const bare = { canClear: true, bare: true, captured: () => true };
+    const record = claimed({ sent: 2, heardQuestions: 2 });
+    addClaim(record, { mac: MAC, method: 'capture' });
+    expect(needsQuestion(record, view(950, bare))).toBe(false);
+    addClaim(record, { mac: MAC, method: 'capture' });
+    expect(needsQuestion(record, view(950, bare))).toBe(true);
+  });
+
   it('is put three times to a claimed address, since two devices may take turns', () => {
     const clearing = { canClear: true };
     expect(needsQuestion(claimed({ sent: 2 }), view(950, clearing))).toBe(true);

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { type ObserveRequest, observe } from '../../src/run/observe.js';
 import type { ProbeSet } from '../../src/run/probe-set.js';
 import type { Surroundings } from '../../src/run/surroundings.js';
-import type { NotRun, PresenceSighting, TcpOutcome } from '../../src/sighting/types.js';
+import type { Cause, NotRun, PresenceSighting, TcpOutcome } from '../../src/sighting/types.js';
 import { anEndpoint, aPlan, aVantage, claimed, mac, UNCLAIMED } from '../support/evidence.js';
 import { proveOver } from '../support/prove-over.js';
 
@@ -32,7 +32,14 @@ const surroundings: Surroundings = {
   },
 };
 
-type TcpAnswer = { readonly outcome: TcpOutcome; readonly connectMs?: number } | NotRun;
+type TcpAnswer =
+  | {
+      readonly outcome: TcpOutcome;
+      readonly connectMs?: number;
+      readonly cause?: Cause;
+      readonly detail?: string;
+    }
+  | NotRun;
 
 interface Asked {
   readonly what: string;
@@ -98,6 +105,36 @@ describe('observe', () => {
       reason: 'no interface has an address of data',
     });
     expect(evidence).toMatchObject({ complete: true, notes: ['heard nothing'] });
+  });
+
+  const NO_ROUTE = { outcome: 'unreachable', cause: 'host-unreachable', detail: 'no route to host' } as const;
+
+  it('asks again where the laptop had no route to somebody who claims the address: its own question got lost', async () => {
+    let asked = 0;
+    const probes = probesNoting([], (port) => {
+      asked += port === 443 ? 1 : 0;
+      return port === 443 && asked < 3 ? NO_ROUTE : { outcome: 'accepted', connectMs: 1 };
+    });
+    let echoes = 0;
+    const { sightings } = await look({
+      ...probes,
+      icmp: async (target, patience, signal) => {
+        echoes += 1;
+        return echoes === 1 ? NO_ROUTE : probes.icmp(target, patience, signal);
+      },
+    });
+    expect([asked, echoes]).toEqual([3, 2]);
+    expect(sightings[0]?.tcp.map(({ outcome }) => outcome)).toEqual(['accepted', 'accepted']);
+    expect(sightings[0]?.icmp.outcome).toBe('replied');
+  });
+
+  it('believes it where it is said each time', async () => {
+    const asked: Asked[] = [];
+    const { sightings } = await look(
+      probesNoting(asked, (port) => (port === 443 ? NO_ROUTE : { outcome: 'accepted', connectMs: 1 })),
+    );
+    expect(sightings[0]?.tcp[0]).toMatchObject(NO_ROUTE);
+    expect(asked.filter(({ what }) => what.endsWith(':443'))).toHaveLength(4);
   });
 
   it('keeps a second claimant that showed itself after the first was settled', async () => {
