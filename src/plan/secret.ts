@@ -43,6 +43,28 @@ export function wipeSecrets(text: string): string {
   return wiped;
 }
 
+/** A shorter one may be a name of the site: in what a device says of itself it stands rightly. Characters. */
+const WIPED_FROM_DEVICES = 8;
+
+/**
+ * What a device said, without the secrets that it was asked with: who answers at a planned address may send back the community that it got,
+ * and the result is handed over. The same object where there are none.
+ */
+export function withoutOurSecrets<T>(said: T): T {
+  const long = [...values].filter(({ length }) => length >= WIPED_FROM_DEVICES);
+  if (long.length === 0) return said;
+  const text = JSON.stringify(said);
+  return long.some((value) => text.includes(JSON.stringify(value).slice(1, -1))) ? wiped(said, long) : said;
+}
+
+function wiped<T>(value: T, long: readonly string[]): T {
+  if (typeof value === 'string')
+    return (long.some((one) => value.includes(one)) ? wipeSecrets(value) : value) as T;
+  if (Array.isArray(value)) return value.map((one) => wiped(one, long)) as T;
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([key, one]) => [key, wiped(one, long)])) as T;
+}
+
 /** For the next run of the same process. */
 export function forgetSecrets(): void {
   values.clear();

@@ -2,6 +2,7 @@
  * How much is kept of what devices say. One that lies without end must not make the result of all the others unreadable: each may fill
  * its share, a run has a sum, and what is beyond is cut where it stands and said. Lengths are characters of JSON. Pure.
  */
+import { withoutOurSecrets } from '../plan/secret.js';
 import { list } from '../text/sentence.js';
 import type { AddressSighting, Evidence } from './evidence.js';
 import type { DeviceLinks, FabricTables, PowerSupplies, SwitchTables } from './tables.js';
@@ -62,7 +63,8 @@ export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Li
     tables: roomOf(limits.tables),
     power: roomOf(limits.power),
   };
-  const bounded = <T>(value: T, address: string, room: Room, shorten: (value: T, length: number) => T): T => {
+  const bounded = <T>(said: T, address: string, room: Room, shorten: (value: T, length: number) => T): T => {
+    const value = withoutOurSecrets(said);
     const length = lengthOf(value);
     const allowed = room.take(length);
     if (length <= allowed) return value;
@@ -77,7 +79,8 @@ export function createCeilings(limits: Readonly<Record<keyof typeof CEILINGS, Li
       cut.push(seen.address);
       return { ...seen, presence: shortened(seen.presence) };
     },
-    changed: (seen) => {
+    changed: (again) => {
+      const seen = withoutOurSecrets(again);
       const { changed = [] } = seen.identity;
       const length = lengthOf(changed);
       if (length <= rooms.changed.take(length)) return seen;

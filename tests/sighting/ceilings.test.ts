@@ -1,5 +1,6 @@
 /** One lying device, or all of them, leave a result that can be read (issue 13.4). 4,096 of them: tests/long/lying.test.ts. */
 import { expect, test } from 'vitest';
+import { forgetSecrets, Secret } from '../../src/plan/secret.js';
 import { createCeilings } from '../../src/sighting/ceilings.js';
 import { anEvidence, aSighting, mac } from '../support/evidence.js';
 import { links, lying, lyingResult, measured, targets } from './lying-site.js';
@@ -33,6 +34,34 @@ test('what one device may fill is bounded, what was cut is counted, and who it w
   expect(size(rows)).toBeLessThan(401_000);
   expect(rows).toMatchObject({ cutBecause: 'too-much' });
   expect(ceilings.cut()).toEqual(['192.0.2.11', '192.0.2.1']);
+});
+
+test('a device that sends back the secret it was asked with does not bring it into the result', () => {
+  const community = new Secret('quiet-"harbour');
+  new Secret('vault');
+  const ceilings = createCeilings();
+  const echo = `it is ${community.reveal()} here`;
+  const seen = aSighting('192.0.2.11', {
+    answers: 'https',
+    identity: {
+      https: { port: 443, status: 200, title: echo },
+      snmp: { sysName: 'vault-1', sysDescr: echo },
+    },
+  });
+  const kept = ceilings.sighting(seen);
+  expect(kept.identity).toEqual({
+    https: { port: 443, status: 200, title: 'it is (hidden) here' },
+    snmp: { sysName: 'vault-1', sysDescr: 'it is (hidden) here' },
+  });
+  const changed = [{ what: 'sysName', first: 'vault-1', later: echo }];
+  expect(JSON.stringify(ceilings.changed({ ...kept, identity: { changed } }))).not.toContain('harbour');
+  const power = ceilings.power({
+    device: 'x',
+    askedAt: '192.0.2.1',
+    supplies: [{ name: echo, state: 'not-working' }],
+  });
+  expect(power.supplies[0]?.name).toBe('it is (hidden) here');
+  forgetSecrets();
 });
 
 test('liars use up the sum, and an honest device after them is kept whole all the same', () => {
