@@ -19,9 +19,9 @@ interface VerifyOptions extends CommonOptions {
 
 const EXAMPLES = `
 Examples:
-  matchmark verify handover                          is every file as it was sealed, and none missing or added?
-  matchmark verify handover --key hale.public        and signed by this key
-  matchmark verify handover --seal office/SHA256SUMS compare with a seal that was kept elsewhere
+  matchmark verify handover                            is every file as it was sealed, and none missing or added?
+  matchmark verify handover --key hale.public          and signed by this key
+  matchmark verify handover --seal office/SHA256SUMS   compare with a seal that was kept elsewhere
 
 Nothing is changed. Ends with 0 where the folder is whole, with 1 where it is not, with 2 where there is no seal to rely on.
 Without a key it proves wholeness only. README-SEAL.txt in the folder says how to check it without this program.

@@ -78,6 +78,11 @@ describe.skipIf(refusal !== undefined)('the page that a check in the lab wrote',
     const pages = Number(/Pages:\s+(\d+)/.exec(execFileSync('pdfinfo', [file]).toString())?.[1]);
     expect(pages).toBeGreaterThan(3);
     expect(text).toContain(`page ${pages} of ${pages}`);
+    const [first = '', second = ''] = text.split('\f');
+    expect(first.replace(/\s+/g, ' ')).toContain(matrix.outcome?.headline);
+    for (const part of [...matrix.groups.map(({ name }) => name), 'Received for the customer'])
+      expect(first).toContain(part);
+    expect(second).toMatch(/^\s*1\s+Matrix/);
     // Evidence is folded on the screen.
     expect(text).toContain('00:00:5e:00:53:0b');
     await close();
