@@ -1,7 +1,7 @@
 /** Rows of a comparison: devices, cables, groups, and what devices tell. */
 import { cleanText } from '../text/clean.js';
 import { GROUP_MARKS } from '../text/marks.js';
-import { inWords, list } from '../text/sentence.js';
+import { inWords, list, plural } from '../text/sentence.js';
 import type { ComparedRow } from './section.js';
 import type { CableMove, Exchange, GroupChange, ToldChange } from './types.js';
 
@@ -49,16 +49,21 @@ export function groupRow({
   worse,
 }: GroupChange): ComparedRow {
   const points = [
-    ...newSinglePoints.map(({ kind, name: thing }) => `new single point: ${inWords(kind)} ${thing}`),
-    ...goneSinglePoints.map(({ kind, name: thing }) => `no longer a single point: ${inWords(kind)} ${thing}`),
+    pointsWords(newSinglePoints, 'new single point', 'new single points'),
+    pointsWords(goneSinglePoints, 'no longer a single point', 'no longer single points'),
   ];
   return {
     what: name,
     before: GROUP_MARKS[before].word,
     now: GROUP_MARKS[now].word,
-    ...(points.length === 0 ? {} : { more: list(points, 6) }),
+    ...(points.every((part) => part === '') ? {} : { more: points.filter((part) => part !== '').join('; ') }),
     worse,
   };
+}
+
+function pointsWords(points: GroupChange['newSinglePoints'], one: string, many: string): string {
+  const names = points.map(({ kind, name }) => `${inWords(kind)} ${name}`);
+  return names.length === 0 ? '' : `${plural(names.length, one, many)}: ${list(names, 6)}`;
 }
 
 export function toldRow({ device, controller, endpoints, what, before, now }: ToldChange): ComparedRow {

@@ -3,7 +3,7 @@
  * accepted connection (DESIGN 3). Two services of one dead port are one finding.
  */
 import { type Finding, finding } from '../findings/index.js';
-import { isSnmpService } from '../plan/services.js';
+import { isSnmpService, serviceAt } from '../plan/services.js';
 import { absent, differing, type Fact, matching, open, type Stated } from './fact.js';
 import { type ServiceState, works } from './service-state.js';
 import { type Situation, seenBy } from './situation.js';
@@ -53,7 +53,7 @@ export function serviceFacts(s: Situation, answerer: Answerer): Fact[] {
     const stated: Stated = {
       fact: 'service',
       service: service.name,
-      planned: `${service.name} on ${port}`,
+      planned: serviceAt(service.name, service.protocol, service.port),
     };
     const state = s.services[index];
     if (state === undefined) return open(stated, 'not-asked', 'it was not asked');

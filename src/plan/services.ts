@@ -65,3 +65,8 @@ export function isBarePort({ name, protocol, port }: PlannedService): boolean {
 export function isIscsiService({ name }: PlannedService): boolean {
   return name === 'iscsi' || name === 'iscsi-target';
 }
+
+/** `ssh on tcp port 22`; a service that is named by its port says it once: `tcp/3260`. */
+export function serviceAt(name: string, protocol: string, port: number): string {
+  return name === `${protocol}/${port}` ? name : `${name} on ${protocol} port ${port}`;
+}

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { compareRuns } from '../../src/compare/compare.js';
+import { groupRow } from '../../src/compare/row-words.js';
 import { comparedSections, comparisonHeadline, sayRow, worseLines } from '../../src/compare/words.js';
 import type { EndpointSighting, FactResult, Matrix } from '../../src/matrix/matrix.js';
 import { aDevice, anEndpoint, aPlan, aSighting, mac } from '../support/evidence.js';
@@ -87,4 +88,15 @@ describe('the headline', () => {
 test('what devices and files say is cleaned', () => {
   const odd = run([fact('differs', { reason: '\u001b[2J\u202egnp.exe' })]);
   expect(said(before, odd).join('\n')).not.toMatch(/[\u001b\u202e]/);
+});
+
+test('several new single points of one group are named behind one word', () => {
+  const row = groupRow({
+    ...{ name: 'press-2 to vault-2', before: 'unproven', now: 'at-risk', goneSinglePoints: [], worse: true },
+    newSinglePoints: [
+      { kind: 'controller', name: 'vault-2/A' },
+      { kind: 'host-port', name: 'press-2/hba0' },
+    ],
+  });
+  expect(row.more).toBe('new single points: controller vault-2/A and host port press-2/hba0');
 });

@@ -67,7 +67,7 @@ describe.skipIf(refusal !== undefined).concurrent('looking from hosts that the l
     const services = data0?.facts.filter(({ fact }) => fact.startsWith('service'));
     expect(services?.map(({ planned, state }) => [planned, state])).toEqual([
       ['ssh on tcp port 22', 'unproven'],
-      ['tcp/3260 on tcp port 3260', 'matches'],
+      ['tcp/3260', 'matches'],
     ]);
     expect(data1?.facts.find(({ fact }) => fact === 'mtu')).toMatchObject({ state: 'differs' });
     expect(data2?.verdict).toBe('missing');

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { isSnmpService, parseService, SERVICES } from '../../src/plan/services.js';
+import { isSnmpService, parseService, SERVICES, serviceAt } from '../../src/plan/services.js';
 
 /** IANA Service Name and Transport Protocol Port Number Registry, read in the copies named in the shared standards notes. */
 const IANA = {
@@ -80,4 +80,9 @@ test.each([
 ])('%s is SNMP: %s', (text, same) => {
   const service = parseService(text);
   expect(service !== undefined && isSnmpService(service)).toBe(same);
+});
+
+test('a bare port says its number once', () => {
+  expect(serviceAt('ssh', 'tcp', 22)).toBe('ssh on tcp port 22');
+  expect(serviceAt('tcp/3260', 'tcp', 3260)).toBe('tcp/3260');
 });

@@ -1,4 +1,5 @@
 /** Whether an endpoint is there and does what it is for. */
+import { serviceAt } from '../../plan/services.js';
 import { capital, count, list } from '../../text/sentence.js';
 import { rule } from '../define.js';
 
@@ -132,7 +133,7 @@ export const SERVICE_RULES = {
     message: ({ endpoint, address, service, port, protocol, detail, kind }) =>
       kind === 'speechless'
         ? `${endpoint} accepts a connection on ${protocol} port ${port}, but the service ${service} says nothing there${detail === undefined ? '' : ` (${detail})`}.`
-        : `${endpoint} is there (${address}${kind === 'claimed-only' ? ' is claimed on the link' : ''}), but ${service} on ${protocol} port ${port} does not answer${detail === undefined ? '' : ` (${detail})`}.`,
+        : `${endpoint} is there (${address}${kind === 'claimed-only' ? ' is claimed on the link' : ''}), but ${serviceAt(service, protocol, port)} does not answer${detail === undefined ? '' : ` (${detail})`}.`,
     advice: ({ endpoint, service, kind }) =>
       kind === 'speechless'
         ? `Look whether ${service} on ${endpoint} is still starting or hangs; restart it, and check again.`
@@ -158,7 +159,7 @@ export const SERVICE_RULES = {
     joins: 'service',
     title: 'A planned service refuses',
     message: ({ endpoint, service, port, protocol, detail }) =>
-      `${endpoint} refuses ${service} on ${protocol} port ${port}${detail === undefined ? '' : ` (${detail})`}: the device is there and nothing listens on that port.`,
+      `${endpoint} refuses ${serviceAt(service, protocol, port)}${detail === undefined ? '' : ` (${detail})`}: the device is there and nothing listens on that port.`,
     advice: ({ endpoint, service, port }) =>
       `Switch ${service} on at ${endpoint}, or find out on which port it listens and correct ${port} in the plan.`,
     explain: {
