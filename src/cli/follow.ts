@@ -5,6 +5,7 @@ import { MatchmarkError } from '../errors.js';
 import { followSite } from '../follow/loop.js';
 import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
+import { within } from '../probe/bound.js';
 import { realPulse } from '../pulse/question.js';
 import { realDeps } from '../run/real.js';
 import { processorMs } from '../system/processor-time.js';
@@ -114,12 +115,12 @@ async function lookAgain(
   };
   const kept = await keepSeen(request, from, files, deps);
 
-  const stop = new AbortController();
-  const signal = AbortSignal.any([deps.signal, stop.signal]);
+  const stop = within(deps.signal);
+  const { signal } = stop;
   setMaxListeners(0, signal);
   const stopKeys = watchKeys(process.stdin, (key) => {
     if (key === 'interrupt') deps.interrupt?.();
-    stop.abort();
+    stop.end();
   });
   const out = options.json ? deps.stderr : deps.stdout;
   const form = options.json ? 'json' : out.isTTY && !quiet ? 'live' : 'lines';

@@ -2,8 +2,10 @@
  * The other places of a follow: each is looked from again and again, beside the laptop or alone. Its pulse tells at once who went and who
  * came, and calls for a closer look from there.
  */
+
 import type { Matrix } from '../matrix/matrix.js';
 import type { Plan } from '../plan/model.js';
+import { within } from '../probe/bound.js';
 import { evidenceOf } from '../result/build.js';
 import { realSleep, type Sleep } from '../run/pace.js';
 import { rejudge } from '../run/rejudge.js';
@@ -44,13 +46,13 @@ export async function keepLooking(
   signal: AbortSignal,
 ): Promise<void> {
   let places = first;
-  let wake = new AbortController();
+  let wake = within(signal);
   /** Subjects that a pulse told of and that nobody has looked at more closely since, by place. */
   const called = new Map<string, Set<string>>();
   const pulses = placePulses(plan, pulse, signal, (from, changes) => {
     called.set(from, new Set([...(called.get(from) ?? []), ...changes.map(({ subject }) => subject)]));
     onChanges(changes);
-    wake.abort();
+    wake.end();
   });
   const look = async (closer?: Parameters<LookElsewhere>[1]): Promise<void> => {
     const beganMs = performance.now();
@@ -80,8 +82,9 @@ export async function keepLooking(
   while (!signal.aborted) {
     const untilMs = performance.now() + intervalMs;
     for (let leftMs = intervalMs; ; leftMs = untilMs - performance.now()) {
-      wake = new AbortController();
-      if (called.size === 0) await sleep(leftMs, AbortSignal.any([signal, wake.signal]));
+      wake = within(signal);
+      if (called.size === 0) await sleep(leftMs, wake.signal);
+      wake.end();
       if (signal.aborted) return;
       if (called.size === 0) break;
       await lookCloser();
@@ -117,7 +120,7 @@ export async function followElsewhere(
   let round = 1;
   world.onLook(matrix, round);
   if (elsewhere === undefined || round >= rounds) return matrix;
-  const enough = new AbortController();
+  const enough = within(signal);
   const places = evidenceOf(first);
   const kept = places[0];
   await keepLooking(
@@ -141,10 +144,10 @@ export async function followElsewhere(
         if (whole) round += 1;
         if (changes.length > 0) world.onChanges(changes, world.now());
         world.onLook(matrix, round);
-        if (round >= rounds) enough.abort();
+        if (round >= rounds) enough.end();
       },
     },
-    AbortSignal.any([signal, enough.signal]),
+    enough.signal,
   );
   return matrix;
 }

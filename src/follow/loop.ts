@@ -2,8 +2,10 @@
  * Looks again and again: quick looks at all, a full look at what changed, and at everything every so often. A pulse beside them tells at
  * once who went and who came, and calls for a closer look.
  */
+
 import { setMaxListeners } from 'node:events';
 import type { Matrix } from '../matrix/matrix.js';
+import { within } from '../probe/bound.js';
 import { keepPulse, type Pulse, pulseTargets } from '../pulse/pulse.js';
 import { evidenceOf } from '../result/build.js';
 import { type ObserveDeps, observe, type Progress } from '../run/observe.js';
@@ -80,7 +82,7 @@ export async function followSite(
   /** Subjects that the pulse told of: when, and those that nobody has looked at more closely since. */
   const pulsedMs = new Map<string, number>();
   const called = new Set<string>();
-  let wake = new AbortController();
+  let wake = within(signal);
 
   /** Says what a look has changed; gives the subjects concerned. What the pulse told since it began is newer. */
   const take = (look: Evidence, at: Date, beganMs: number): Set<string> => {
@@ -120,7 +122,7 @@ export async function followSite(
       subjects.map((subject) => ({ subject, kind })),
       clock.date(),
     );
-    wake.abort();
+    wake.end();
   };
   let restMs = request.intervalMs;
   /** Looks of this cost are kept to a tenth of a core. */
@@ -132,8 +134,9 @@ export async function followSite(
   const rest = async (round: number): Promise<void> => {
     const untilMs = performance.now() + restMs;
     for (let leftMs = restMs; ; leftMs = untilMs - performance.now()) {
-      wake = new AbortController();
-      if (called.size === 0) await sleep(leftMs, AbortSignal.any([signal, wake.signal]));
+      wake = within(signal);
+      if (called.size === 0) await sleep(leftMs, wake.signal);
+      wake.end();
       if (signal.aborted || called.size === 0) return;
       const changed = new Set(called);
       called.clear();
@@ -143,8 +146,8 @@ export async function followSite(
     }
   };
 
-  const stop = new AbortController();
-  const pulsing = AbortSignal.any([signal, stop.signal]);
+  const stop = within(signal);
+  const pulsing = stop.signal;
   // Every question of a pulse listens to it; Node would take more than ten for a leak and say so on the screen.
   setMaxListeners(0, pulsing);
   if (world.pulse !== undefined)
@@ -192,6 +195,6 @@ export async function followSite(
     }
     return matrix;
   } finally {
-    stop.abort();
+    stop.end();
   }
 }

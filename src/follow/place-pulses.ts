@@ -1,5 +1,7 @@
 /** The pulses of the other places: what each of them knows of the plan's addresses, and what its pulse and its looks tell anew. */
+
 import type { Plan } from '../plan/model.js';
+import { type Within, within } from '../probe/bound.js';
 import { type PulseTarget, pulseTargets } from '../pulse/pulse.js';
 import type { Evidence } from '../sighting/types.js';
 import type { Change } from './changes.js';
@@ -24,7 +26,7 @@ interface Place {
   readonly state: Map<string, AddressState>;
   /** Subjects that its pulse told of, and when. */
   readonly pulsedMs: Map<string, number>;
-  running?: { readonly addresses: string; readonly stop: AbortController } | undefined;
+  running?: { readonly addresses: string; readonly stop: Within } | undefined;
 }
 
 /** `onNews` is told the place and its changes as they come. */
@@ -47,12 +49,12 @@ export function placePulses(
     const targets = pulseTargets(plan, evidence);
     const addresses = targets.map(({ address }) => address).join(' ');
     if (keep === undefined || signal.aborted || place.running?.addresses === addresses) return;
-    place.running?.stop.abort();
+    place.running?.stop.end();
     place.running = undefined;
     if (targets.length === 0) return;
-    const running = { addresses, stop: new AbortController() };
+    const running = { addresses, stop: within(signal) };
     place.running = running;
-    const until = AbortSignal.any([signal, running.stop.signal]);
+    const until = running.stop.signal;
     const feel = (address: string, alive: boolean): void => {
       if (until.aborted) return;
       const subjects = subjectsAt(plan, address).filter((subject) => isNews(place.state.get(subject), alive));
@@ -68,6 +70,7 @@ export function placePulses(
         );
     };
     void keep(from, targets, until, feel).finally(() => {
+      running.stop.end();
       if (place.running === running) place.running = undefined;
     });
   };

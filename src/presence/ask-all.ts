@@ -1,7 +1,9 @@
 /** The one loop that asks, reads and waits: a few hundred questions open at a time, the silent ones all waiting together. */
+
 import { setTimeout as sleep } from 'node:timers/promises';
 import pLimit from 'p-limit';
 import { familyOf } from '../plan/address.js';
+import { within } from '../probe/bound.js';
 import type { Vantage } from '../sighting/types.js';
 import type { System } from '../system/types.js';
 import { zoned } from '../system/zone.js';
@@ -90,8 +92,8 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
     if (record.heardQuestions > before && before >= record.sent) context.frames?.charge(1);
     if (note !== undefined) context.note(note);
   });
-  const aside = new AbortController();
-  const jobs = sideJobs(context, AbortSignal.any([context.signal, aside.signal]));
+  const aside = within(context.signal);
+  const jobs = sideJobs(context, aside.signal);
   let bare: BareQuestions | undefined;
   try {
     const able = await prepare(records, context);
@@ -148,7 +150,7 @@ export async function askAll(records: readonly AddressRecord[], context: Presenc
     // A second device may have taken a row over since it was first read.
     if (!context.signal.aborted) await look(records, context);
   } finally {
-    aside.abort();
+    aside.end();
     bare?.close();
     await jobs.ended();
     unsubscribe();

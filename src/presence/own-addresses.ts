@@ -1,6 +1,8 @@
 /** Another holder of one of the laptop's own addresses spoils every answer. A system does not ask for its own, so that is done here. */
+
 import { setTimeout as sleep } from 'node:timers/promises';
 import { familyOf, parseCidr } from '../plan/address.js';
+import { within } from '../probe/bound.js';
 import type { Clock } from '../probe/types.js';
 import type { Vantage } from '../sighting/types.js';
 import type { Programs } from '../system/program-types.js';
@@ -31,7 +33,7 @@ export function watchOwnAddresses(
   signal: AbortSignal,
 ): OwnWatch {
   const { programs, listener, clock } = deps;
-  const over = new AbortController();
+  const over = within(signal);
   const records = ownRecords(vantage, ports);
   const byAddress = new Map(records.map((record) => [record.address, record]));
   const ownMacs = new Set(vantage.interfaces.map(({ mac }) => mac));
@@ -47,7 +49,7 @@ export function watchOwnAddresses(
     const args = arpingProbeArguments(flavour, record.port, record.address, QUESTIONS);
     const result = await programs.run('arping', args, {
       timeoutMs: TIMEOUT_MS,
-      signal: AbortSignal.any([signal, over.signal]),
+      signal: over.signal,
     });
     if (!result.ran) return;
     for (const answer of parseArpingOutput(result.stdout, record.address))
@@ -56,7 +58,7 @@ export function watchOwnAddresses(
   return {
     ended: async () => {
       await Promise.race([Promise.allSettled(asking), answersHeard(askable, clock, over.signal)]);
-      over.abort();
+      over.end();
       await Promise.allSettled(asking);
       unsubscribe();
       return records.flatMap((record) => {

@@ -1,5 +1,27 @@
-/** Time limits on top of a signal. */
+/** Ends on top of a signal. */
 import type { Patience } from './types.js';
+
+export interface Within {
+  /** Aborts with the outer signal, or by `end`. */
+  readonly signal: AbortSignal;
+  /** Aborts now, and lets go of the outer signal. */
+  end(): void;
+}
+
+/**
+ * The caller calls `end` in every case. Not `AbortSignal.any`: of what that makes, Node 20 keeps a kilobyte for as long as the outer signal
+ * lives, which in `follow` is hours.
+ */
+export function within(outer: AbortSignal): Within {
+  const controller = new AbortController();
+  const end = () => {
+    outer.removeEventListener('abort', end);
+    controller.abort();
+  };
+  outer.addEventListener('abort', end, { once: true });
+  if (outer.aborted) end();
+  return { signal: controller.signal, end };
+}
 
 export interface Bound {
   /** Aborts with the outer signal or when the time is up. */
@@ -14,21 +36,16 @@ export interface Bound {
 
 /** The caller calls `end` in every case, so that no timer outlives the work. */
 export function bounded(outer: AbortSignal, limitMs: number): Bound {
-  const controller = new AbortController();
+  const inner = within(outer);
   let reached = false;
-  const onAbort = () => end();
   const timer = setTimeout(() => {
-    reached = !controller.signal.aborted;
-    end();
+    reached = !inner.signal.aborted;
+    inner.end();
   }, limitMs);
-  const end = () => {
-    clearTimeout(timer);
-    outer.removeEventListener('abort', onAbort);
-    controller.abort();
-  };
-  outer.addEventListener('abort', onAbort, { once: true });
-  if (outer.aborted) end();
-  return { signal: controller.signal, reached: () => reached, lift: () => clearTimeout(timer), end };
+  const lift = () => clearTimeout(timer);
+  inner.signal.addEventListener('abort', lift, { once: true });
+  if (inner.signal.aborted) lift();
+  return { signal: inner.signal, reached: () => reached, lift, end: inner.end };
 }
 
 /** How long a conversation may take over a connection that stands, in milliseconds. */

@@ -17,5 +17,7 @@ export type Moment = (typeof MOMENTS)[number];
 
 /** `startTime`: milliseconds of `performance.now()`, where it was before now. */
 export function moment(name: Moment, startTime?: number): void {
+  // Of many looks the last: Node keeps every mark.
+  performance.clearMarks(`matchmark: ${name}`);
   performance.mark(`matchmark: ${name}`, startTime === undefined ? {} : { startTime });
 }
