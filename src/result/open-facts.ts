@@ -49,7 +49,12 @@ export function openFacts(
       const kinds = [...new Set(own.map(({ fact }) => factName(fact)))];
       const reason = first?.fact.reason ?? '';
       const alike = new Set(own.map(({ fact }) => fact.reason)).size === 1;
-      const why = reason === '' ? '' : alike ? `: ${reason}` : `; for example ${first?.id}: ${reason}`;
+      const why =
+        reason === ''
+          ? ''
+          : alike
+            ? `: ${reason}`
+            : `; for example${ids.length === 1 ? '' : ` ${first?.id}`}: ${reason}`;
       const what = `${count(own.length, 'fact')} of ${whom(ids)} ${plural(own.length, 'is', 'are')} unproven (${list(kinds, KINDS_NAMED)})`;
       return {
         sentence: ended(`${what}${why}`),

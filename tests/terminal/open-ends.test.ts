@@ -1,9 +1,12 @@
 import { expect, test } from 'vitest';
 import { buildMatrix } from '../../src/result/build.js';
+import { openFacts } from '../../src/result/open-facts.js';
 import type { AddressSighting, Vantage } from '../../src/sighting/types.js';
 import { renderOpenEnds } from '../../src/terminal/open-ends.js';
 import { judge } from '../../src/verdicts/judge.js';
 import { anEndpoint, anEvidence, aPlan, aSighting, aTcp, aVantage, notRun } from '../support/evidence.js';
+import { aFact } from '../support/facts.js';
+import { aMatrix } from '../support/matrix.js';
 
 const plan = aPlan({
   endpoints: [anEndpoint('vault-1/A/mgmt', { address: '192.0.2.11', services: 'https' })],
@@ -80,5 +83,18 @@ test('programs that were lacking are named, with the command that tells the mend
   });
   expect(text.replace(/\s+/g, ' ')).toContain(
     'lacks ping and a capture program or arping: "matchmark kit" says',
+  );
+});
+
+test('an example of one endpoint does not name it twice', () => {
+  const { endpoints } = aMatrix(plan, () => ({
+    verdict: 'differs',
+    facts: [
+      aFact('service', 'unproven', { cause: 'two-devices', reason: 'two devices answer there' }),
+      aFact('box', 'unproven', { cause: 'two-devices', reason: 'two devices are there' }),
+    ],
+  }));
+  expect(openFacts({ endpoints })[0]?.sentence).toMatch(
+    /^2 facts of vault-1\/A\/mgmt are unproven \(.*\); for example: two devices answer there\.$/,
   );
 });
