@@ -154,7 +154,7 @@ function laneMarkup({ name, kind, under, endsAccess }: Lane, y: number): string 
   const label = cut(name, LANE_CHARACTERS);
   const below = kind === 'switch' && under !== '' ? cut(under, LANE_CHARACTERS + 4) : under;
   const ring = endsAccess ? doubleFrame(2, y - 11.5, SITE.gutter - 12, 23) : '';
-  return `<g><title>${text(`${kind} ${name}${under === '' || kind === 'network' ? '' : `, ${under}`}`, 200)}</title><path class="lane ${kind}" d="M${SITE.gutter - 6} ${y}H${SITE.width}"/>${ring}<text class="name" x="7" y="${y - 1}">${text(label, 100)}</text><text class="under" x="7" y="${y + 6.8}">${text(below, 120)}</text></g>`;
+  return `<g><title>${text(`${kind} ${name}${under === '' || kind === 'network' ? '' : `, ${under}`}`, 200)}</title><path class="lane ${kind}" d="M${SITE.gutter - 6} ${y}H${SITE.width}"/>${ring}<text class="name" x="7" y="${y - 1.5}">${text(label, 100)}</text><text class="under" x="7" y="${y + 7}">${text(below, 120)}</text></g>`;
 }
 
 function deviceMarkup(device: DeviceBlock, cellsAt: number, side: 'above' | 'below'): string {
