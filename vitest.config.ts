@@ -8,9 +8,15 @@ const AGAIN = 1;
 const few = { rounds: 'few' } as const;
 
 /** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: one after the other, beside nothing that computes. */
-const MEASURING = ['presence-times', 'drill', 'interrupt', 'start-up', 'wire-speed', 'pace'].map(
-  (name) => `tests/lab/${name}.test.ts`,
-);
+const MEASURING = [
+  'presence-times',
+  'drill',
+  'interrupt',
+  'start-up',
+  'wire-speed',
+  'pace',
+  'silent-device',
+].map((name) => `tests/lab/${name}.test.ts`);
 /** Watches for a minute, and takes next to nothing: beside those. */
 const FOLLOWING = ['tests/lab/follow.test.ts'];
 
@@ -102,7 +108,7 @@ export default defineConfig({
         },
       },
       {
-        // Mostly waiting: six sites at a time.
+        // Mostly waiting: five sites at a time.
         test: {
           ...shared,
           name: 'lab',
@@ -113,7 +119,7 @@ export default defineConfig({
           exclude: [...MEASURING, ...FOLLOWING],
           testTimeout: 180_000,
           hookTimeout: 120_000,
-          maxWorkers: 6,
+          maxWorkers: 5,
         },
       },
       {

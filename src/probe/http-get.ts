@@ -11,7 +11,7 @@ import type { Patience } from './types.js';
 
 /**
  * At most `timeoutMs * attempts` to connect, `timeoutMs` from then to the first octet and twice that to the last one kept. A second
- * connection is made only where TLS failed in a way that another try may overcome. `dialler` stands in for the network in tests.
+ * connection is made only where the first was closed without an answer, or TLS failed in a way that another try may overcome. `dialler` stands in for the network in tests.
  */
 export async function httpGet(
   place: HttpPlace,

@@ -32,7 +32,7 @@ export type NoHttp = {
   readonly cause: Cause;
   readonly detail: string;
   readonly certificate: Uint8Array | undefined;
-  /** Another way of opening TLS may bring more. */
+  /** Another connection may bring more. */
   readonly again?: boolean;
 };
 
@@ -141,7 +141,8 @@ function failure(error: unknown, certificate: Uint8Array | undefined): HttpOutco
   if (code === 'ECONNRESET' || code === 'EPIPE') {
     const cause = closeCause(error);
     const detail = 'connected, then closed without an HTTP answer';
-    return { outcome: 'silent', cause, detail, certificate };
+    // It may have been about to move its address, or to start anew: one more connection tells.
+    return { outcome: 'silent', cause, detail, certificate, again: true };
   }
   if (code.startsWith('ERR_SSL_')) {
     // In version 1.3 a server that wants a certificate of ours says so when the handshake is over already for us (RFC 8446 §4.4.2.4).

@@ -11,8 +11,7 @@ const refusal =
   (await labRefusal()) ?? programsRefusal('ping', 'ssh', 'sshd', 'ssh-keygen', 'bash', 'timeout');
 if (refusal !== undefined) console.warn(`SKIPPED: looking from elsewhere in the lab: ${refusal}`);
 
-// Each host has its own: they look at the same vault side by side.
-describe.skipIf(refusal !== undefined).concurrent('looking by each port of a host', () => {
+describe.skipIf(refusal !== undefined)('looking by each port of a host', () => {
   let site: RemoteSite;
   beforeAll(async () => {
     site = await buildRemoteSite();

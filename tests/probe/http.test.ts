@@ -186,6 +186,20 @@ describe('proveHttp', () => {
     expect((await askHttp(port)).identity?.http?.title).toBe('\\u001b]0;owned\\u0007 \\u202edesrever');
   });
 
+  it.each([
+    ['once is asked again: its address may just have moved', 1, 'proven'],
+    ['each time says nothing', 2, 'silent'],
+  ] as const)('a server that closes without an answer %s', async (_how, times, outcome) => {
+    let asked = 0;
+    const { port } = await http((request, response) => {
+      asked += 1;
+      if (asked <= times) request.socket.destroy();
+      else response.end();
+    });
+    expect((await askHttp(port)).proof).toMatchObject({ outcome });
+    expect(asked).toBe(2);
+  });
+
   it('a closed port is refused', async () => {
     expect((await askHttp(await closedPort())).proof).toMatchObject({ outcome: 'refused' });
   });
