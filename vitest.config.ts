@@ -7,18 +7,13 @@ const shared = { pool: 'forks', isolate: false, testTimeout: 20_000 } as const;
 const AGAIN = 1;
 const few = { rounds: 'few' } as const;
 
-/** Lab tests that hold times, or fill the kernel's neighbour table, which all namespaces share: one after the other, beside nothing that computes. */
-const MEASURING = [
-  'presence-times',
-  'drill',
-  'interrupt',
-  'start-up',
-  'wire-speed',
-  'pace',
-  'silent-device',
-].map((name) => `tests/lab/${name}.test.ts`);
-/** Watches for a minute, and takes next to nothing: beside those. */
-const FOLLOWING = ['tests/lab/follow.test.ts'];
+const inLab = (name: string): string => `tests/lab/${name}.test.ts`;
+/** Lab tests that hold times, with nothing beside them that has the same claim to the processors. */
+const TIMING = ['drill', 'interrupt', 'start-up', 'pace', 'silent-device'].map(inLab);
+/** The same, and they fill the kernel's neighbour table, which all namespaces share: one after the other. */
+const FILLING = ['presence-times', 'wire-speed'].map(inLab);
+/** Watches for a minute, and takes next to nothing. */
+const FOLLOWING = ['follow'].map(inLab);
 
 /** Unit tests that wait, and hold how long: with nothing that computes beside them. */
 const WAITING = [
@@ -45,6 +40,7 @@ const BY_ROUNDS = [
 /** The longest first, so that none is begun when all others are done; then by size, as Vitest does. */
 const LONGEST = [
   'visit',
+  'remote-ports',
   'contract',
   'wine',
   'presence',
@@ -79,7 +75,7 @@ export default defineConfig({
           sequence: { groupOrder: 1 },
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/lab/**', 'tests/page/**', 'tests/long/**', 'tests/release/**', ...WAITING],
-          testTimeout: 60_000,
+          testTimeout: 120_000,
           maxWorkers: 2,
         },
       },
@@ -91,7 +87,7 @@ export default defineConfig({
           setupFiles: ['tests/support/fixed-seed.ts'],
           sequence: { groupOrder: 0 },
           include: WAITING,
-          maxWorkers: 1,
+          maxWorkers: 2,
         },
       },
       {
@@ -108,7 +104,7 @@ export default defineConfig({
         },
       },
       {
-        // Mostly waiting: five sites at a time.
+        // Mostly waiting: six sites at a time.
         test: {
           ...shared,
           name: 'lab',
@@ -116,10 +112,10 @@ export default defineConfig({
           provide: few,
           sequence: { groupOrder: 3 },
           include: ['tests/lab/**/*.test.ts'],
-          exclude: [...MEASURING, ...FOLLOWING],
+          exclude: [...TIMING, ...FILLING, ...FOLLOWING],
           testTimeout: 180_000,
           hookTimeout: 120_000,
-          maxWorkers: 5,
+          maxWorkers: 6,
         },
       },
       {
@@ -140,11 +136,24 @@ export default defineConfig({
       {
         test: {
           ...shared,
-          name: 'lab-alone',
+          name: 'lab-times',
           retry: AGAIN,
           provide: few,
           sequence: { groupOrder: 5 },
-          include: MEASURING,
+          include: TIMING,
+          testTimeout: 180_000,
+          hookTimeout: 120_000,
+          maxWorkers: 1,
+        },
+      },
+      {
+        test: {
+          ...shared,
+          name: 'lab-table',
+          retry: AGAIN,
+          provide: few,
+          sequence: { groupOrder: 5 },
+          include: FILLING,
           testTimeout: 180_000,
           hookTimeout: 120_000,
           maxWorkers: 1,
