@@ -17,7 +17,14 @@ const FOLLOWING = ['follow'].map(inLab);
 
 /** Unit tests that wait, and hold how long: with nothing that computes beside them. */
 const WAITING = [
-  ...['run/device-cost', 'drill/sampler', 'follow/loop', 'contract/probe.contract', 'system/programs'],
+  ...[
+    'plan-file/workbook',
+    'run/device-cost',
+    'drill/sampler',
+    'follow/loop',
+    'contract/probe.contract',
+    'system/programs',
+  ],
   ...['capture', 'datagrams', 'find-present', 'windows'].map((name) => `presence/${name}`),
   ...['fault-table', 'http', 'icmp', 'iscsi', 'path-mtu', 'service-question', 'services', 'tcp'].map(
     (name) => `probe/${name}`,
@@ -87,7 +94,7 @@ export default defineConfig({
           setupFiles: ['tests/support/fixed-seed.ts'],
           sequence: { groupOrder: 0 },
           include: WAITING,
-          maxWorkers: 2,
+          maxWorkers: 1,
         },
       },
       {

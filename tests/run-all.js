@@ -50,9 +50,9 @@ function run(projects, niceness = 0) {
 const computing = run(['unit', 'page'], LEAST);
 const ran = await Promise.all([run(['lab']), run(['release'])]);
 ran.push(
-  ...(await Promise.all([
-    ...[['lab-times'], ['lab-table'], ['lab-follow'], ['unit-waiting']].map((each) => run(each)),
-  ])),
+  ...(await Promise.all(
+    ['lab-times', 'lab-table', 'lab-follow', 'unit-waiting'].map((project) => run([project])),
+  )),
 );
 ran.push(await computing);
 
