@@ -92,6 +92,14 @@ describe.skipIf(refusal !== undefined)('two devices on one address', () => {
     return runner.settle(laptop, who, { addresses: [BOTH, LATE, TURNS, SINGLE], ...question });
   }
 
+  // First of all: devices asked before ask back within 5 s (RFC 4861 §10), and by that the laptop would know one of them unasked.
+  it('shows two that answer one question, and a late one, by capture alone without rights', async () => {
+    const { presence } = await settle('nobody-raw', { without: ['arping'] });
+    expect(sorted(claimedIn(presence, BOTH))).toEqual([FIRST, SECOND]);
+    expect(sorted(claimedIn(presence, LATE))).toEqual([FIRST, SECOND]);
+    expect(claimedIn(presence, SINGLE)).toMatchObject({ macs: [FIRST], duplicateCheck: 'proven' });
+  });
+
   it.each<[Who, LabQuestion['without']]>([
     ['root', ['arping']],
     ['nobody-raw', []],
@@ -106,13 +114,6 @@ describe.skipIf(refusal !== undefined)('two devices on one address', () => {
     const heardAt = (mac: string): number =>
       late.claims.find((claim) => claim.mac === mac && claim.method === 'capture')?.seenFromMs ?? Number.NaN;
     expect(heardAt(SECOND) - heardAt(FIRST)).toBeGreaterThan(LATE_MS / 2);
-    expect(claimedIn(presence, SINGLE)).toMatchObject({ macs: [FIRST], duplicateCheck: 'proven' });
-  });
-
-  it('shows two that answer one question, and a late one, by capture alone without rights', async () => {
-    const { presence } = await settle('nobody-raw', { without: ['arping'] });
-    expect(sorted(claimedIn(presence, BOTH))).toEqual([FIRST, SECOND]);
-    expect(sorted(claimedIn(presence, LATE))).toEqual([FIRST, SECOND]);
     expect(claimedIn(presence, SINGLE)).toMatchObject({ macs: [FIRST], duplicateCheck: 'proven' });
   });
 
