@@ -111,7 +111,7 @@ export default defineConfig({
         },
       },
       {
-        // Mostly waiting: six sites at a time.
+        // Mostly waiting: four sites at a time.
         test: {
           ...shared,
           name: 'lab',
@@ -122,7 +122,7 @@ export default defineConfig({
           exclude: [...TIMING, ...FILLING, ...FOLLOWING],
           testTimeout: 180_000,
           hookTimeout: 120_000,
-          maxWorkers: 6,
+          maxWorkers: 4,
         },
       },
       {

@@ -1,27 +1,23 @@
 /**
  * `npm test`: every test of CI, in two turns, and their sum at the end.
- * What mostly waits (lab) and what starts programs (release) side by side, then what holds times; beside both, where they leave time, what computes
- * (unit, page). So the processors are never idle, and nothing that a clock holds waits for what no clock holds.
+ * First what mostly waits (lab) beside what computes (unit, page) and then what starts programs (release); then what holds times, in four lanes
+ * that wait. More at a time was tried: two processors full of work make it all slower, and no sooner done.
  */
 import { spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { setPriority, tmpdir } from 'node:os';
+import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const VITEST = fileURLToPath(new URL('../node_modules/vitest/vitest.mjs', import.meta.url));
 const folder = mkdtempSync(path.join(tmpdir(), 'matchmark-tests-'));
 
-/** Least of all: nice(1) of what computes. Without a say on this system, side by side it is. */
-const LEAST = 10;
-
 /**
  * Runs these projects; what it prints comes when it has ended, so that two runs do not mix.
  * @param {string[]} projects
- * @param {number} [niceness]
  * @returns {Promise<{ projects: string[], status: number | null, report: string }>}
  */
-function run(projects, niceness = 0) {
+function run(projects) {
   const report = path.join(folder, `${projects.join('-')}.json`);
   const args = [
     'run',
@@ -29,12 +25,6 @@ function run(projects, niceness = 0) {
     ...['--reporter=default', '--reporter=json', `--outputFile.json=${report}`],
   ];
   const child = spawn(process.execPath, [VITEST, ...args], { stdio: ['ignore', 'pipe', 'pipe'] });
-  if (niceness !== 0 && child.pid !== undefined)
-    try {
-      setPriority(child.pid, niceness);
-    } catch {
-      // Then it has the same.
-    }
   /** @type {Buffer[]} */
   const printed = [];
   for (const stream of [child.stdout, child.stderr]) stream.on('data', (chunk) => printed.push(chunk));
@@ -47,14 +37,14 @@ function run(projects, niceness = 0) {
   });
 }
 
-const computing = run(['unit', 'page'], LEAST);
-const ran = await Promise.all([run(['lab']), run(['release'])]);
-ran.push(
-  ...(await Promise.all(
-    ['lab-times', 'lab-table', 'lab-follow', 'unit-waiting'].map((project) => run([project])),
-  )),
-);
-ran.push(await computing);
+const ran = (
+  await Promise.all([
+    run(['lab']).then((one) => [one]),
+    run(['unit', 'page']).then(async (one) => [one, await run(['release'])]),
+  ])
+).flat();
+const HOLDING_TIMES = ['lab-times', 'lab-table', 'lab-follow', 'unit-waiting'];
+ran.push(...(await Promise.all(HOLDING_TIMES.map((project) => run([project])))));
 
 const sum = { passed: 0, failed: 0, skipped: 0 };
 for (const { projects, status, report } of ran) {
