@@ -115,7 +115,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'lab',
-          retry: AGAIN,
+          retry: 2 * AGAIN,
           provide: few,
           sequence: { groupOrder: 3 },
           include: ['tests/lab/**/*.test.ts'],
