@@ -3,8 +3,8 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** Files share a process and its modules: loading them anew for each took most of the time. A test that changes something global puts it back. */
 const shared = { pool: 'forks', isolate: false, testTimeout: 20_000 } as const;
-/** Real agents, switches and browsers answer when they will: what fails once on a busy machine is asked once more, and shows as retried. */
-const AGAIN = 1;
+/** Real agents, switches and browsers answer when they will: what fails on a busy machine is asked up to twice more, and shows as retried. */
+const AGAIN = 2;
 const few = { rounds: 'few' } as const;
 
 const inLab = (name: string): string => `tests/lab/${name}.test.ts`;
@@ -115,7 +115,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'lab',
-          retry: 2 * AGAIN,
+          retry: AGAIN,
           provide: few,
           sequence: { groupOrder: 3 },
           include: ['tests/lab/**/*.test.ts'],

@@ -96,7 +96,8 @@ observe: [{ subject: vault-1, item: power lamp, expect: steady green }]
   it('draft: an address list that review accepts', () => {
     expect(matchmark('draft', 'equipment.yaml', '--out', 'Entwurf für München')).toMatchObject({ status: 0 });
     expect(existsSync(path.join(visit, 'Entwurf für München/address-list.csv'))).toBe(true);
-    expect(matchmark('review', 'Entwurf für München\\plan.yaml').status).toBe(0);
+    const reviewed = matchmark('review', 'Entwurf für München\\plan.yaml');
+    expect(reviewed.status, `${reviewed.out}\n${reviewed.err}`).toBe(0);
   });
 
   it('demo: every planted fault is found', () => {
